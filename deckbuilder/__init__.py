@@ -1,0 +1,1 @@
+"""Compute, draw, sound and package flashcard decks that keep the guitar neck fresh in every key."""

@@ -1,0 +1,1 @@
+"""Tunings, regions and fingerings: where the music lies on a fretted neck."""

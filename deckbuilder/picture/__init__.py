@@ -1,0 +1,1 @@
+"""Neck pictures drawn from a description; knows strings, frets and marks, and nothing of cards."""

@@ -1,0 +1,65 @@
+"""What a neck picture shows, before it is drawn.
+
+Conventions: string 1 is the one nearest the floor on a right-handed player's guitar (the last of a tuning
+written from the lowest string); frets are counted from the nut, 0 being the open string; labels are ready to
+read (Unicode ♭ and ♯). A description is plain data: the same description always draws the same bytes.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Role(StrEnum):
+    """What a marked tone is to the chord that sounds."""
+
+    GUIDE = "guide"
+    """A guide tone (third or seventh) of the sounding chord."""
+    TONE = "tone"
+    """Another tone of the arpeggio or scale that is asked for."""
+    SCALE = "scale"
+    """A tone of the surrounding scale only: small and quiet, without a label."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One tone on the neck.
+
+    Args:
+        string: string number, 1 the highest-numbered position in the tuning's list.
+        fret: fret counted from the nut, 0 for the open string.
+        role: what the tone is to the chord.
+        label: text inside the mark; empty for none.
+        root: whether the tone is the root of the arpeggio or scale, which has its own outline.
+    """
+
+    string: int
+    fret: int
+    role: Role
+    label: str = ""
+    root: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NeckPicture:
+    """A window of the neck and the marks on it.
+
+    Args:
+        strings: number of strings, 3 to 10.
+        first_fret: lowest fret shown; 0 shows the nut and room for open strings beside it.
+        last_fret: highest fret shown.
+        index_fret: the fret under the first finger, whose position number is printed; None prints none
+            (a picture of the whole neck).
+        marks: the tones shown.
+        string_names: open strings' names beside the nut side, string 1 first; empty for none.
+        left_handed: mirror the picture so that the nut side is on the right.
+        capo: fret the capo sits behind, 0 for none.
+    """
+
+    strings: int
+    first_fret: int
+    last_fret: int
+    index_fret: int | None
+    marks: tuple[Mark, ...]
+    string_names: tuple[str, ...] = ()
+    left_handed: bool = False
+    capo: int = 0

@@ -1,0 +1,1 @@
+"""Clips played from a description; knows pitches and times, and nothing of cards."""

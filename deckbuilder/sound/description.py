@@ -1,0 +1,50 @@
+"""What a clip plays, before it sounds.
+
+Conventions: pitches are MIDI note numbers (60 is middle C, C4), times are seconds from the clip's beginning,
+velocity runs from 0 (silent) to 1 (as hard as the voice goes). A description is plain data: the same
+description always sounds the same bytes.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Voice(StrEnum):
+    """What is played."""
+
+    GUITAR = "guitar"
+    """The plucked string of the player's instrument."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strike:
+    """One note.
+
+    Args:
+        midi: MIDI note number.
+        start: s from the clip's beginning.
+        length: s until the note is damped.
+        velocity: 0 to 1.
+        voice: what plays it.
+    """
+
+    midi: int
+    start: float
+    length: float
+    velocity: float = 0.8
+    voice: Voice = Voice.GUITAR
+
+
+@dataclass(frozen=True, slots=True)
+class Clip:
+    """A clip of strikes.
+
+    Args:
+        strikes: the notes, in order of their start.
+        length: s; everything is faded out by then.
+        a4: Hz of MIDI note 69 (ISO 16: 440).
+    """
+
+    strikes: tuple[Strike, ...]
+    length: float
+    a4: float = 440.0

@@ -1,0 +1,1 @@
+"""Keys, scales, chords, arpeggios and degrees: music without a neck and without files."""
