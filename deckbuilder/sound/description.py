@@ -9,11 +9,21 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
+class SoundError(ValueError):
+    """A clip that cannot sound; the message names the value and what would be right."""
+
+
 class Voice(StrEnum):
     """What is played."""
 
     GUITAR = "guitar"
     """The plucked string of the player's instrument."""
+    BASS = "bass"
+    """The plucked double bass of a backing loop."""
+    RIDE = "ride"
+    """A ride cymbal; its pitch is not heard."""
+    CLICK = "click"
+    """A wooden click; its pitch is not heard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +51,12 @@ class Clip:
 
     Args:
         strikes: the notes, in order of their start.
-        length: s; everything is faded out by then.
+        length: s; everything is faded out by then, or, in a loop, begins again then.
         a4: Hz of MIDI note 69 (ISO 16: 440).
+        loop: the clip is played over and over: what still rings at its end rings on over its beginning.
     """
 
     strikes: tuple[Strike, ...]
     length: float
     a4: float = 440.0
+    loop: bool = False

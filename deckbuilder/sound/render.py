@@ -1,0 +1,97 @@
+"""Clips as MP3.
+
+Every note is computed once and kept; a clip is those notes laid over each other, faded, brought to one
+loudness and encoded. The bytes depend on the description alone, never on what was rendered before.
+"""
+
+import warnings
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+
+from deckbuilder.sound.arrangement import check_a4
+from deckbuilder.sound.description import Clip, SoundError, Voice
+from deckbuilder.sound.loudness import levelled
+from deckbuilder.sound.mp3 import encode
+from deckbuilder.sound.string import BASS, GUITAR, RATE, pluck
+
+with warnings.catch_warnings():
+    # pydub looks for ffmpeg, which is never used here: encoding is in process.
+    warnings.filterwarnings("ignore", category=RuntimeWarning, module="pydub")
+    warnings.filterwarnings("ignore", category=SyntaxWarning, module="pydub")
+    from pydub import AudioSegment
+
+RENDERER_VERSION: Final = 1
+"""Raised whenever the same description would give other bytes."""
+
+_STEPS: Final = 20  # velocities that are told apart
+_FULL: Final = 2**31 - 1
+_HEADROOM: Final = 1 / 16  # so that any chord fits before it is levelled
+_SHORTEST: Final = 0.5  # s; loudness is measured over blocks of 0.4 s
+_LONGEST: Final = 60.0  # s
+_FADE_IN: Final = 2  # ms
+_FADE_OUT: Final = 120  # ms
+
+
+def render(clip: Clip) -> bytes:
+    """Sound a clip.
+
+    Args:
+        clip: what is played.
+
+    Returns:
+        An MP3 file: mono, 44.1 kHz, constant bit rate, −16 LUFS.
+
+    Raises:
+        SoundError: a clip that cannot sound.
+    """
+    check(clip)
+    mix = AudioSegment(data=bytes(4 * round(clip.length * RATE)), sample_width=4, frame_rate=RATE, channels=1)
+    for strike in clip.strikes:
+        note = _note(
+            strike.voice, strike.midi, round(strike.velocity * _STEPS), clip.a4, round(strike.length * 1000)
+        )
+        mix = mix.overlay(note, position=_milliseconds(strike.start))
+    mix = mix.fade_in(_FADE_IN).fade_out(_FADE_OUT)
+    samples = np.frombuffer(mix.raw_data, dtype="<i4") / (_FULL * _HEADROOM)
+    return encode(levelled(samples, RATE), RATE)
+
+
+def check(clip: Clip) -> None:
+    """Refuse a clip that cannot sound.
+
+    Args:
+        clip: what is to be played.
+
+    Raises:
+        SoundError: nothing to hear, or a value out of range.
+    """
+    check_a4(clip.a4)
+    if not _SHORTEST <= clip.length <= _LONGEST:
+        raise SoundError(f"clip of {clip.length:g} s: use {_SHORTEST:g} to {_LONGEST:g} s")
+    if not any(strike.velocity > 0 and strike.length > 0 for strike in clip.strikes):
+        raise SoundError("clip is silent: give it at least one strike with a velocity and a length above 0")
+    for strike in clip.strikes:
+        if not 12 <= strike.midi <= 108:
+            raise SoundError(f"MIDI note {strike.midi} is out of range: use 12 (C0) to 108 (C8)")
+        if not 0 <= strike.start < clip.length:
+            raise SoundError(f"strike at {strike.start:g} s lies outside a clip of {clip.length:g} s")
+        if not 0 < strike.length <= _LONGEST:
+            raise SoundError(f"strike of {strike.length:g} s: use more than 0 and at most {_LONGEST:g} s")
+        if not 0 <= strike.velocity <= 1:
+            raise SoundError(f"velocity {strike.velocity:g} is out of range: use 0 to 1")
+
+
+@lru_cache(maxsize=256)
+def _note(voice: Voice, midi: int, step: int, a4: float, milliseconds: int) -> AudioSegment:
+    """One note of a voice, 32-bit, with headroom; a pure function, kept because notes recur."""
+    model = BASS if voice is Voice.BASS else GUITAR
+    sound = pluck(model, midi, milliseconds / 1000, step / _STEPS, a4)
+    data = np.round(sound * (_FULL * _HEADROOM)).astype("<i4").tobytes()
+    return AudioSegment(data=data, sample_width=4, frame_rate=RATE, channels=1)
+
+
+def _milliseconds(seconds: float) -> float:
+    """Position for pydub, which cuts to whole samples downwards: the middle of the nearest sample."""
+    return (round(seconds * RATE) + 0.5) * 1000.0 / RATE
