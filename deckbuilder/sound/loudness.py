@@ -17,10 +17,12 @@ TARGET: Final = -16.0
 PEAK: Final = -1.0
 """dBTP, the highest true peak of a decoded clip."""
 _CEILING: Final = 10.0 ** ((PEAK - 1.2) / 20.0)  # room for peaks between samples and for the encoder's errors
-_LOOKAHEAD: Final = 0.008  # s over which the gain moves
+_NOTICED: Final = 1.1  # a peak above the ceiling by more than this takes loudness with it: more than 0.05 LU
+_LOOKAHEAD: Final = 0.012  # s over which the gain moves, either way
+_BLOCK: Final = 64  # samples that share one value of the gain
 
 
-def levelled(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
+def levelled(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDArray[np.float64]:
     """Bring a clip to the target loudness, its peaks below the ceiling.
 
     A peak that would stick out is met by a gain that dips smoothly around it; the loudness lost is made up.
@@ -28,34 +30,46 @@ def levelled(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
     Args:
         samples: mono, at least 0.4 s (one block of BS.1770), not silent.
         rate: samples a second.
+        loop: the end is followed by the beginning.
 
     Returns:
         The samples at the new level; a new array.
     """
     meter = pyloudnorm.Meter(rate)
     gain = 10.0 ** ((TARGET - meter.integrated_loudness(samples)) / 20.0)
-    louder = limited(samples * gain, rate)
-    if np.max(np.abs(samples)) * gain > _CEILING:
+    louder = limited(samples * gain, rate, loop)
+    if np.max(np.abs(samples)) * gain > _NOTICED * _CEILING:
         gain *= 10.0 ** ((TARGET - meter.integrated_loudness(louder)) / 20.0)
-        louder = limited(samples * gain, rate)
+        louder = limited(samples * gain, rate, loop)
     return louder
 
 
-def limited(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
+def limited(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDArray[np.float64]:
     """Turn the gain down smoothly around every peak above the ceiling.
 
     Args:
         samples: mono.
         rate: samples a second.
+        loop: the end is followed by the beginning, so a dip may reach over the seam.
 
     Returns:
         Samples no higher than the ceiling; unchanged where nothing sticks out within the look-ahead.
     """
-    size = np.abs(samples)
-    if size.max(initial=0.0) <= _CEILING:
+    if np.max(np.abs(samples), initial=0.0) <= _CEILING:
         return samples
-    width = 2 * round(_LOOKAHEAD * rate) + 1
-    # Every mean over `width` lies within the minimum's reach of its sample, so it is never above its need.
-    need = minimum_filter1d(np.minimum(1.0, _CEILING / np.maximum(size, _CEILING)), width, mode="nearest")
-    dip: NDArray[np.float64] = uniform_filter1d(need, width, mode="nearest")
-    return samples * dip
+    if loop:
+        seam = 4 * round(_LOOKAHEAD * rate)
+        around = np.concatenate((samples[-seam:], samples, samples[:seam]))
+        return limited(around, rate)[seam : seam + len(samples)]
+    blocks = -(-len(samples) // _BLOCK)
+    size = np.zeros(blocks * _BLOCK)
+    np.abs(samples, out=size[: len(samples)])
+    loudest = size.reshape(blocks, _BLOCK).max(axis=1)
+    need = np.minimum(1.0, _CEILING / np.maximum(loudest, _CEILING))
+    # The minimum reaches one block farther than the mean, so that neither the mean nor the line between two
+    # means is above what a block needs.
+    width = 2 * round(_LOOKAHEAD * rate / _BLOCK) + 1
+    dip = uniform_filter1d(minimum_filter1d(need, width + 2, mode="nearest"), width, mode="nearest")
+    middle = (np.arange(blocks) + 0.5) * _BLOCK
+    gain: NDArray[np.float64] = np.interp(np.arange(len(samples)), middle, dip)
+    return samples * gain

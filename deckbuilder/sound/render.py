@@ -12,9 +12,12 @@ import numpy as np
 
 from deckbuilder.sound.arrangement import check_a4
 from deckbuilder.sound.description import Clip, SoundError, Voice
+from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loudness import levelled
+from deckbuilder.sound.modal import Samples
 from deckbuilder.sound.mp3 import encode
-from deckbuilder.sound.string import BASS, GUITAR, RATE, pluck
+from deckbuilder.sound.percussion import click, ride
+from deckbuilder.sound.string import BASS, GUITAR, pluck
 
 with warnings.catch_warnings():
     # pydub looks for ffmpeg, which is never used here: encoding is in process.
@@ -30,6 +33,7 @@ _FULL: Final = 2**31 - 1
 _HEADROOM: Final = 1 / 16  # so that any chord fits before it is levelled
 _SHORTEST: Final = 0.5  # s; loudness is measured over blocks of 0.4 s
 _LONGEST: Final = 60.0  # s
+_HUNDREDTH: Final = RATE // 100  # samples
 _FADE_IN: Final = 2  # ms
 _FADE_OUT: Final = 120  # ms
 
@@ -47,15 +51,29 @@ def render(clip: Clip) -> bytes:
         SoundError: a clip that cannot sound.
     """
     check(clip)
-    mix = AudioSegment(data=bytes(4 * round(clip.length * RATE)), sample_width=4, frame_rate=RATE, channels=1)
+    length = round(clip.length * RATE)
+    samples = levelled(_mixed(clip, length), RATE, clip.loop)
+    return encode(samples, clip.loop)
+
+
+def _mixed(clip: Clip, length: int) -> Samples:
+    """Lay the notes over each other; what rings past the end of a loop goes to its beginning."""
+    # pydub measures whole segments in milliseconds: on a sheet of whole hundredths it cuts no sample off.
+    sheet = -(-length // _HUNDREDTH) * _HUNDREDTH
+    mix = AudioSegment(data=bytes(4 * sheet), sample_width=4, frame_rate=RATE, channels=1)
     for strike in clip.strikes:
         note = _note(
             strike.voice, strike.midi, round(strike.velocity * _STEPS), clip.a4, round(strike.length * 1000)
         )
-        mix = mix.overlay(note, position=_milliseconds(strike.start))
-    mix = mix.fade_in(_FADE_IN).fade_out(_FADE_OUT)
-    samples = np.frombuffer(mix.raw_data, dtype="<i4") / (_FULL * _HEADROOM)
-    return encode(levelled(samples, RATE), RATE)
+        start = round(strike.start * RATE)
+        mix = mix.overlay(note, position=_milliseconds(start))
+        rest = note[_milliseconds(length - start) :] if clip.loop else None
+        while rest:
+            mix = mix.overlay(rest)
+            rest = rest[_milliseconds(length) :]
+    if not clip.loop:
+        mix = mix.fade_in(_FADE_IN).fade(to_gain=-120.0, end=length * 1000 // RATE, duration=_FADE_OUT)
+    return np.frombuffer(mix.raw_data, dtype="<i4")[:length] / (_FULL * _HEADROOM)
 
 
 def check(clip: Clip) -> None:
@@ -86,12 +104,20 @@ def check(clip: Clip) -> None:
 @lru_cache(maxsize=256)
 def _note(voice: Voice, midi: int, step: int, a4: float, milliseconds: int) -> AudioSegment:
     """One note of a voice, 32-bit, with headroom; a pure function, kept because notes recur."""
-    model = BASS if voice is Voice.BASS else GUITAR
-    sound = pluck(model, midi, milliseconds / 1000, step / _STEPS, a4)
+    length, velocity = milliseconds / 1000, step / _STEPS
+    match voice:
+        case Voice.GUITAR:
+            sound = pluck(GUITAR, midi, length, velocity, a4)
+        case Voice.BASS:
+            sound = pluck(BASS, midi, length, velocity, a4)
+        case Voice.RIDE:
+            sound = ride(length, velocity)
+        case Voice.CLICK:
+            sound = click(length, velocity)
     data = np.round(sound * (_FULL * _HEADROOM)).astype("<i4").tobytes()
     return AudioSegment(data=data, sample_width=4, frame_rate=RATE, channels=1)
 
 
-def _milliseconds(seconds: float) -> float:
-    """Position for pydub, which cuts to whole samples downwards: the middle of the nearest sample."""
-    return (round(seconds * RATE) + 0.5) * 1000.0 / RATE
+def _milliseconds(sample: int) -> float:
+    """Position for pydub, which cuts to whole samples downwards: the middle of the sample."""
+    return (sample + 0.5) * 1000.0 / RATE

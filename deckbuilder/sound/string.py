@@ -1,9 +1,8 @@
 """A plucked string and the body it drives, as a sum of decaying partials.
 
-Conventions: pitches are MIDI note numbers, frequencies Hz, times s, damping rates 1/s (amplitude falls by e
-in 1/rate), `RATE` samples a second. A string is linear once it is let go, so its sound is exactly the sum of
-its modes; each is computed in closed form, which puts every pitch in tune by construction, cannot alias, and
-costs one matrix product a note.
+Conventions: pitches are MIDI note numbers, frequencies Hz, times s, damping rates 1/s (amplitude falls by a
+factor e in 1/rate). A string is linear once it is let go, so its sound is exactly the sum of
+its modes; each is computed in closed form, which puts every pitch in tune by construction and cannot alias.
 
 Sources:
     Fletcher and Rossing, *The Physics of Musical Instruments*, 2nd ed., ch. 2 (the spectrum of a plucked
@@ -19,18 +18,12 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-Samples = NDArray[np.float64]
+from deckbuilder.sound.format import RATE
+from deckbuilder.sound.modal import Samples, ring
 
-RATE: Final = 44_100
-"""Samples a second."""
-
-_BLOCK: Final = 256  # samples in one column group of the matrix product
-_CHUNK: Final = 16  # blocks after which partials that have died are dropped
-_INAUDIBLE: Final = 1e-4  # of the loudest partial, amplitude
 _TOP: Final = 10_000.0  # Hz; the encoder keeps little above
-_MOST_PARTIALS: Final = 96
+_MOST_PARTIALS: Final = 128
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +77,7 @@ BASS: Final = StringModel(
 
 _SECOND_POLARISATION: Final = (0.28, 0.45, 0.5)  # level, damping relative to the first, cents apart
 _SECOND_PARTIALS: Final = 16
+_SPREAD: Final = 0.004  # s an octave by which the body and a stiff string let lows come after highs
 
 
 def frequency(midi: int, a4: float = 440.0) -> float:
@@ -177,9 +171,12 @@ def pluck(
     )
     amplitude = np.concatenate((level * (1.0 - second), level[some] * second, knock[:, 2]))
     decay = np.concatenate((rate, rate[some] * slower, knock[:, 1]))
+    # Without this the partials of a low note would peak together once a period, which sounds like a buzz.
+    phase = 2.0 * np.pi * hertz * _SPREAD * np.log2(hertz / 50.0)
+    turned = amplitude * np.exp(1j * np.concatenate((phase, phase[some], np.zeros(len(knock)))))
 
     count = max(2, round((length + release) * RATE))
-    sound: Samples = _ring(modes, amplitude, decay, count)
+    sound = ring(modes, turned, decay, count)
     sound *= 0.35 * velocity**1.5
     # The finger or pick lets go over some milliseconds, the longer the heavier the string.
     attack = min(count // 2, round(RATE * float(np.clip(0.35 / frequency(midi, a4), 0.0012, 0.005))))
@@ -188,21 +185,3 @@ def pluck(
     sound[count - fade :] *= np.cos(np.linspace(0.0, np.pi / 2, fade)) ** 2
     sound[-1] = 0.0
     return sound
-
-
-def _ring(hertz: Samples, amplitude: Samples, decay: Samples, count: int) -> Samples:
-    """Sum of decaying sines: Σ a·exp(−d·t)·sin(2πf·t), by blocks as one product of real matrices."""
-    order = np.argsort(decay, kind="stable")[::-1]  # shortest first, so that the dead are a prefix
-    amplitude, decay = amplitude[order], decay[order]
-    power = 2j * np.pi * hertz[order] - decay
-    blocks = -(-count // _BLOCK)
-    inside = np.exp(np.outer(power, np.arange(_BLOCK) / RATE))
-    start = amplitude * np.exp(np.outer(np.arange(blocks) * (_BLOCK / RATE), power))
-    floor = _INAUDIBLE * float(np.max(np.abs(amplitude)))
-    sound = np.empty((blocks, _BLOCK))
-    for first in range(0, blocks, _CHUNK):
-        rows = slice(first, first + _CHUNK)
-        alive = np.abs(start[first]) > floor
-        z, e = start[rows, alive], inside[alive]
-        sound[rows] = np.hstack((z.imag, z.real)) @ np.vstack((e.real, e.imag))
-    return sound.reshape(-1)[:count]

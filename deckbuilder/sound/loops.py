@@ -1,0 +1,163 @@
+"""Backing loops: bass, comping, cymbal and count-in over a list of chords.
+
+Conventions: pitches are MIDI note numbers, pitch classes 0–11 from C, intervals semitones above the root,
+tempo quarter-notes a minute, times s. Four beats a bar; an off-beat eighth is swung to the last third of its
+beat. Patterns are common practice, no source: a two-feel bass, the Charleston rhythm in the comping, the
+cymbal leaning on 2 and 4, a count-in of two halves and four quarters.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from typing import Final
+
+from deckbuilder.sound.arrangement import check_a4, check_tempo, strum
+from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
+from deckbuilder.sound.format import DELAY, FRAME, RATE
+from deckbuilder.sound.voice_leading import Change, check_changes, voice_led
+
+LOOP_TEMPO: Final = 120.0
+"""Quarter-notes a minute: medium swing."""
+LONGEST_LOOP: Final = 25.0
+"""s."""
+
+_BAR: Final = 4  # beats
+_COUNT_IN: Final = 2 * _BAR
+_SWUNG: Final = 2 / 3  # of a beat
+_LOWEST_BASS: Final = 28  # E1
+_HIGHEST_BASS: Final = 43
+
+
+def backing_loop(
+    changes: Sequence[Change],
+    *,
+    tempo: float = LOOP_TEMPO,
+    a4: float = 440.0,
+    choruses: int = 1,
+    count_in: bool = False,
+    loop: bool = True,
+) -> Clip:
+    """Arrange a rhythm section over the changes.
+
+    Args:
+        changes: the chords of one chorus, in order.
+        tempo: quarter-notes a minute; met within 0.1 %.
+        a4: Hz of MIDI note 69.
+        choruses: times that the changes are played.
+        count_in: begin with two bars of clicks.
+        loop: the clip is repeated: its end leads to its beginning, and what rings goes on there.
+
+    Returns:
+        The clip, at most `LONGEST_LOOP`.
+
+    Raises:
+        SoundError: a value out of range, or a loop that lasts too long.
+    """
+    check_tempo(tempo)
+    check_a4(a4)
+    check_changes(changes)
+    if choruses < 1:
+        raise SoundError(f"{choruses} choruses are none: use 1 or more")
+    lead = _COUNT_IN if count_in else 0
+    beats = lead + choruses * sum(change.beats for change in changes)
+    if beats * 60.0 / tempo > LONGEST_LOOP:
+        raise SoundError(
+            f"a loop of {beats} beats at tempo {tempo:g} lasts {beats * 60.0 / tempo:.1f} s: "
+            f"use a faster tempo or fewer bars, at most {LONGEST_LOOP:g} s"
+        )
+    length = _whole_frames(beats * 60.0 / tempo)
+    beat = length / beats
+    played = tuple(changes) * choruses
+    strikes = [
+        *(_count_in(beat) if count_in else ()),
+        *_comping(played, lead, beat),
+        *_bass(played, lead, beat),
+        *_cymbal(lead, beats, beat),
+    ]
+    strikes.sort(key=lambda strike: (strike.start, strike.voice, strike.midi))
+    return Clip(strikes=tuple(strikes), length=length, a4=a4, loop=loop)
+
+
+def _whole_frames(seconds: float) -> float:
+    """Nearest length that fills whole frames once the delay is added.
+
+    A player that knows the delay repeats any length without a gap; one that does not leaves a gap of delay
+    and padding, which this makes as small as it can be: 25 ms.
+    """
+    frames = max(1, round((seconds * RATE + DELAY) / FRAME))
+    return (frames * FRAME - DELAY) / RATE
+
+
+def _starts(changes: Sequence[Change], lead: int) -> Iterator[tuple[Change, int]]:
+    """Each chord with the beat it comes on."""
+    at = lead
+    for change in changes:
+        yield change, at
+        at += change.beats
+
+
+def _count_in(beat: float) -> list[Strike]:
+    counts = (0, 2, 4, 5, 6, 7)
+    return [Strike(midi=76, start=at * beat, length=0.15, velocity=0.7, voice=Voice.CLICK) for at in counts]
+
+
+def _comping(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Strike]:
+    """Strike each chord where it comes and, bar after bar in turn, on the swung second or third beat."""
+    for number, ((change, at), voicing) in enumerate(
+        zip(_starts(changes, lead), voice_led(changes), strict=True)
+    ):
+        hits: list[tuple[float, float]] = [(0.0, min(1.4, change.beats - 0.2))]
+        for bar in range(0, change.beats, _BAR):
+            again = bar + (1 if number % 2 == 0 else 2) + _SWUNG
+            if bar:
+                hits.append((bar, 1.4))
+            if again + 1 <= change.beats:
+                hits.append((again, 0.8))
+        for offset, long in hits:
+            yield from strum(voicing, (at + offset) * beat, long * beat, 0.45 if offset % 1 else 0.5)
+
+
+def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Strike]:
+    """Play the root where a chord comes, its fifth in the middle, and a semitone into the next root."""
+    roots = _bass_roots(changes)
+    for (change, at), root, following in zip(
+        _starts(changes, lead), roots, (*roots[1:], roots[0]), strict=True
+    ):
+        fifth = root + change.fifth if root + change.fifth <= _HIGHEST_BASS + 2 else root + change.fifth - 12
+        fifth = fifth if fifth >= _LOWEST_BASS else fifth + 12
+        below = following - 1 if following > _LOWEST_BASS else following + 1
+        approach = min(below, following + 1, key=lambda pitch: (abs(pitch - fifth), pitch))
+        line = {0: root}
+        for half in range(2, change.beats - 1, 2):
+            line[half] = fifth if half % _BAR == 2 else root
+        if change.beats > 1:
+            line[change.beats - 1] = approach
+        times = [*line, change.beats]
+        for start, end in pairwise(times):
+            yield Strike(
+                midi=line[start],
+                start=(at + start) * beat,
+                length=(end - start) * beat * 0.96,
+                velocity=0.7 if start == 0 else 0.55,
+                voice=Voice.BASS,
+            )
+
+
+def _bass_roots(changes: Sequence[Change]) -> list[int]:
+    """Roots near each other: each the nearest to the one before, in the low octave and a bit."""
+    roots: list[int] = []
+    for change in changes:
+        choices = range(_LOWEST_BASS + (change.root - _LOWEST_BASS) % 12, _HIGHEST_BASS + 1, 12)
+        near = roots[-1] if roots else 36
+        roots.append(min(choices, key=lambda pitch: (abs(pitch - near), pitch)))
+    return roots
+
+
+def _cymbal(lead: int, beats: int, beat: float) -> Iterator[Strike]:
+    """Ride on every beat, 2 and 4 stressed and followed by their swung eighth."""
+    for at in range(lead, beats):
+        stressed = (at - lead) % 2 == 1
+        yield Strike(
+            midi=60, start=at * beat, length=beat, velocity=0.8 if stressed else 0.45, voice=Voice.RIDE
+        )
+        if stressed:
+            yield Strike(midi=60, start=(at + _SWUNG) * beat, length=beat, velocity=0.4, voice=Voice.RIDE)
