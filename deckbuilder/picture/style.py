@@ -1,0 +1,148 @@
+"""The look of a neck picture as data: colours, sizes of marks, widths and letter heights.
+
+Conventions: lengths are pixels of the picture, which is drawn at twice the size it is shown at (two pixels
+for one CSS pixel on a phone 360 CSS pixels wide); colours are sRGB hex. Shape and size carry what a mark
+means and colour only repeats it. The two accents are orange and sky blue of M. Okabe and K. Ito's palette
+("Color Universal Design", 2008), which stay apart for every common kind of colour blindness.
+"""
+
+from dataclasses import dataclass
+
+from deckbuilder.picture.description import Role
+
+WIDTH = 720
+"""Width of every picture: 360 CSS pixels at two pixels each."""
+
+PIXELS_PER_CSS_PIXEL = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """Every solid colour of a picture, by the thing that wears it."""
+
+    ground: str = "#181b20"
+    board: str = "#372b28"
+    hand_span: str = "#4a3b36"
+    behind_capo: str = "#272224"
+    inlay: str = "#57463f"
+    wire: str = "#8b7d72"
+    string: str = "#b9ae9f"
+    nut: str = "#ece3cf"
+    capo: str = "#767f8c"
+    capo_edge: str = "#a3acb9"
+    halo: str = "#1f1a1a"
+    guide: str = "#e69f00"
+    tone: str = "#56b4e9"
+    scale: str = "#b4b5b4"
+    root_ring: str = "#ffffff"
+    label: str = "#15171a"
+    quiet_text: str = "#a9b0ba"
+    position_text: str = "#f4efe4"
+
+
+PALETTE = Palette()
+
+MARK_COLOUR = {Role.GUIDE: PALETTE.guide, Role.TONE: PALETTE.tone, Role.SCALE: PALETTE.scale}
+
+BLENDS: tuple[tuple[str, str], ...] = (
+    (PALETTE.ground, PALETTE.board),
+    (PALETTE.ground, PALETTE.behind_capo),
+    (PALETTE.ground, PALETTE.capo),
+    (PALETTE.ground, PALETTE.capo_edge),
+    (PALETTE.ground, PALETTE.halo),
+    (PALETTE.ground, PALETTE.nut),
+    (PALETTE.ground, PALETTE.quiet_text),
+    (PALETTE.ground, PALETTE.position_text),
+    (PALETTE.board, PALETTE.inlay),
+    (PALETTE.board, PALETTE.string),
+    (PALETTE.board, PALETTE.halo),
+    (PALETTE.hand_span, PALETTE.inlay),
+    (PALETTE.hand_span, PALETTE.string),
+    (PALETTE.hand_span, PALETTE.halo),
+    (PALETTE.capo, PALETTE.capo_edge),
+    (PALETTE.capo, PALETTE.halo),
+    (PALETTE.wire, PALETTE.string),
+    (PALETTE.halo, PALETTE.string),
+    (PALETTE.halo, PALETTE.guide),
+    (PALETTE.halo, PALETTE.tone),
+    (PALETTE.halo, PALETTE.scale),
+    (PALETTE.halo, PALETTE.root_ring),
+    (PALETTE.label, PALETTE.guide),
+    (PALETTE.label, PALETTE.tone),
+)
+"""Pairs of colours that meet at a soft edge in a picture; the stored palette has steps between them."""
+
+
+@dataclass(frozen=True, slots=True)
+class MarkSize:
+    """One size of marks and what goes with it; a window takes the largest that its frets leave room for.
+
+    Args:
+        string_pitch: distance between neighbouring strings.
+        disc: diameter of a plain tone.
+        pick_width: width of a guide tone's plectrum.
+        pick_height: height of it.
+        dot: diameter of a scale tone.
+        ring_gap: clear space between a shape and the root's ring.
+        ring_line: thickness of the root's ring.
+        halo: thickness of the dark edge that lifts a mark off the strings.
+        label: letter size of labels.
+        label_width: the widest a label may be drawn before it is narrowed.
+        number: letter size of fret numbers and string names.
+        open_column: width of the room for open strings beside the nut.
+        name_column: width of the room for string names.
+        every_number: whether every fret is numbered, or only those with an inlay.
+        margin: bare ground at the picture's left and right.
+        board_stub: how far the fingerboard goes on beyond the outermost frets of a window.
+    """
+
+    string_pitch: int
+    disc: int
+    pick_width: int
+    pick_height: int
+    dot: int
+    ring_gap: float
+    ring_line: float
+    halo: float
+    label: int
+    label_width: int
+    number: int
+    open_column: int
+    name_column: int
+    every_number: bool
+    margin: int
+    board_stub: int
+
+
+MARK_SIZES = (
+    MarkSize(70, 52, 62, 56, 22, 3.0, 4.0, 3.5, 28, 42, 24, 88, 40, True, 16, 14),
+    MarkSize(58, 42, 48, 46, 18, 2.5, 3.5, 3.0, 24, 34, 24, 68, 36, True, 16, 14),
+    MarkSize(50, 33, 33, 40, 13, 2.0, 2.0, 2.0, 22, 27, 22, 44, 30, False, 8, 8),
+)
+"""Largest first."""
+
+HEADER = 66
+"""Room above the fingerboard for the position."""
+
+BARE_HEADER = 22
+"""Room above the fingerboard where no position is printed."""
+
+FOOTER = 52
+"""Room below the fingerboard for fret numbers."""
+
+POSITION = 38
+"""Letter size of the position number."""
+
+NUT = 10
+"""Thickness of the nut."""
+
+WIRE = 4
+"""Thickness of a fret wire."""
+
+CAPO = 30
+"""Thickness of the capo's bar where the fret is wide enough."""
+
+THINNEST_STRING, THICKEST_STRING = 2.0, 6.0
+
+INLAY_FRETS = frozenset({3, 5, 7, 9, 12, 15, 17, 19, 21, 24})
+DOUBLE_INLAY_FRETS = frozenset({12, 24})

@@ -1,0 +1,64 @@
+"""Whether a description can be drawn; every fault is refused with what would be right."""
+
+from deckbuilder.picture.description import NeckPicture
+from deckbuilder.picture.geometry import PictureError
+
+FEWEST_STRINGS, MOST_STRINGS = 3, 10
+HIGHEST_FRET = 36
+LONGEST_LABEL = 3
+
+
+def validate(picture: NeckPicture) -> None:
+    """Refuse a picture that cannot be drawn truthfully.
+
+    Args:
+        picture: the description.
+
+    Raises:
+        PictureError: the window, a mark, a name or the capo is out of bounds.
+    """
+    _validate_window(picture)
+    _validate_marks(picture)
+    _validate_names(picture)
+
+
+def _validate_window(picture: NeckPicture) -> None:
+    first, last = picture.first_fret, picture.last_fret
+    if not FEWEST_STRINGS <= picture.strings <= MOST_STRINGS:
+        raise PictureError(f"{picture.strings} strings; a neck has {FEWEST_STRINGS} to {MOST_STRINGS}")
+    if not (0 <= first <= last and 1 <= last <= HIGHEST_FRET):
+        raise PictureError(
+            f"frets {first} to {last} are no window of the neck; "
+            f"give a first fret from 0 and a last fret not below it, from 1 to {HIGHEST_FRET}"
+        )
+    if picture.index_fret is not None and not first <= picture.index_fret <= last:
+        raise PictureError(f"index fret {picture.index_fret} is outside the window, frets {first} to {last}")
+    if not 0 <= picture.capo <= last:
+        raise PictureError(f"capo at fret {picture.capo}; give 0 for none or a fret up to the last, {last}")
+
+
+def _validate_marks(picture: NeckPicture) -> None:
+    lowest = max(picture.first_fret, picture.capo)
+    taken: set[tuple[int, int]] = set()
+    for mark in picture.marks:
+        place = f"string {mark.string}, fret {mark.fret}"
+        if not 1 <= mark.string <= picture.strings:
+            raise PictureError(f"mark on {place}: strings are numbered 1 to {picture.strings}")
+        if not lowest <= mark.fret <= picture.last_fret:
+            raise PictureError(f"mark on {place}: playable frets shown are {lowest} to {picture.last_fret}")
+        if (mark.string, mark.fret) in taken:
+            raise PictureError(f"two marks on {place}; give each place one mark")
+        taken.add((mark.string, mark.fret))
+        if len(mark.label) > LONGEST_LABEL or not mark.label.isprintable():
+            raise PictureError(
+                f"label {mark.label!r} on {place}: give at most {LONGEST_LABEL} printable characters"
+            )
+
+
+def _validate_names(picture: NeckPicture) -> None:
+    names = picture.string_names
+    if names and len(names) != picture.strings:
+        raise PictureError(f"{len(names)} string names for {picture.strings} strings; give one each or none")
+    for name in names:
+        if len(name) > LONGEST_LABEL or not name.isprintable():
+            raise PictureError(f"string name {name!r}: give at most {LONGEST_LABEL} printable characters")
