@@ -1,0 +1,137 @@
+"""Arpeggios over a sounding chord: where they start, what they hold, and why they fit.
+
+Rule: over a diatonic chord, `root` is the chord itself and `third` the seventh that the key's scale stacks on the
+chord's third. Over a dominant with a colour, the sevenths of the colour's scale that hold both guide tones are its
+carriers. If the dominant's own seventh is one, it is `root` and the carrier on its third is `third`; if not, `root`
+is the carrier that is itself a dominant seventh (the tritone substitute) and `third` the carrier on that
+arpeggio's third (common practice, no source).
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from deckbuilder.theory.chords import DOMINANT, Chord, sevenths_within
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.tones import TheoryError, Tone, plain
+
+
+class Source(StrEnum):
+    """Where an arpeggio starts."""
+
+    ROOT = "root"
+    THIRD = "third"
+
+
+class Relation(StrEnum):
+    """What an arpeggio is to the chord it is played over."""
+
+    ITSELF = "itself"
+    """The chord's own tones."""
+    STACKED_ON_THIRD = "stacked-on-third"
+    """The seventh chord that the scale stacks on the chord's third."""
+    TRITONE_SUBSTITUTE = "tritone-substitute"
+    """The dominant seventh a tritone away, which shares both guide tones."""
+    SUBSTITUTE_THIRD = "substitute-third"
+    """The carrier stacked on the tritone substitute's third."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why an arpeggio fits its chord, as data.
+
+    Args:
+        relation: what the arpeggio is to the chord.
+        guides: the guide tones of the sounding chord that it holds, each with its degree.
+        others: its remaining tones, each with its degree.
+        start: the degree of its root against the sounding chord.
+    """
+
+    relation: Relation
+    guides: tuple[tuple[str, Tone], ...]
+    others: tuple[tuple[str, Tone], ...]
+    start: str
+
+
+@dataclass(frozen=True, slots=True)
+class Arpeggio:
+    """An arpeggio over a sounding chord.
+
+    Args:
+        harmony: the chord that sounds.
+        source: where the arpeggio starts.
+        chord: the arpeggio's own chord, spelled as it is shown.
+        degrees: its tones against the sounding chord, in the order of `chord.tones`, ASCII.
+        reason: why it fits.
+    """
+
+    harmony: Harmony
+    source: Source
+    chord: Chord
+    degrees: tuple[str, ...]
+    reason: Reason
+
+
+def carriers(harmony: Harmony) -> tuple[Chord, ...]:
+    """Return the sevenths of a chord's scale that hold both its guide tones, spelled by the scale.
+
+    Args:
+        harmony: the sounding chord.
+    """
+    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    return tuple(chord for chord in sevenths_within(harmony.scale.tones) if guides <= chord.pitch_classes)
+
+
+def arpeggio(harmony: Harmony, source: Source) -> Arpeggio:
+    """Return the arpeggio that starts from the root or from the third of a sounding chord.
+
+    Args:
+        harmony: the sounding chord.
+        source: where the arpeggio starts.
+
+    Raises:
+        TheoryError: the chord's scale holds no such arpeggio.
+    """
+    own = next((chord for chord in carriers(harmony) if _same_chord(chord, harmony.chord)), None)
+    if own is not None:
+        relation = Relation.ITSELF if source is Source.ROOT else Relation.STACKED_ON_THIRD
+        chord = own if source is Source.ROOT else _carrier_on(harmony, own.tones[1])
+    else:
+        relation = Relation.TRITONE_SUBSTITUTE if source is Source.ROOT else Relation.SUBSTITUTE_THIRD
+        substitute = _dominant_carrier(harmony)
+        chord = substitute if source is Source.ROOT else _restacked(substitute, harmony)
+    degrees = tuple(harmony.degree_of(tone) for tone in chord.tones)
+    return Arpeggio(harmony, source, chord, degrees, _reason(relation, harmony, chord, degrees))
+
+
+def _same_chord(one: Chord, other: Chord) -> bool:
+    return one.root.pitch_class == other.root.pitch_class and one.quality == other.quality
+
+
+def _carrier_on(harmony: Harmony, root: Tone) -> Chord:
+    for chord in carriers(harmony):
+        if chord.root.pitch_class == root.pitch_class:
+            return chord
+    raise TheoryError(f"no seventh chord on {root.label} holds both guide tones of {harmony.label}")
+
+
+def _dominant_carrier(harmony: Harmony) -> Chord:
+    for chord in carriers(harmony):
+        if chord.quality == DOMINANT:
+            return Chord.stacked(plain(chord.root.pitch_class), DOMINANT)
+    raise TheoryError(f"the scale of {harmony.label} holds no dominant seventh with both its guide tones")
+
+
+def _restacked(substitute: Chord, harmony: Harmony) -> Chord:
+    third = substitute.tones[1]
+    return Chord.stacked(third, _carrier_on(harmony, third).quality)
+
+
+def _reason(relation: Relation, harmony: Harmony, chord: Chord, degrees: tuple[str, ...]) -> Reason:
+    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    named = tuple(zip(degrees, chord.tones, strict=True))
+    return Reason(
+        relation,
+        tuple(pair for pair in named if pair[1].pitch_class in guides),
+        tuple(pair for pair in named if pair[1].pitch_class not in guides),
+        degrees[0],
+    )

@@ -1,0 +1,111 @@
+"""Functions: what a chord does in its key, with the scale it draws on.
+
+The cadence is ii–V–I; the turnaround adds VI, the dominant of ii (common practice, no source).
+"""
+
+from dataclasses import dataclass
+
+from deckbuilder.theory.chords import DOMINANT, QUALITIES, Chord, Quality
+from deckbuilder.theory.colours import Colour, colour_scale
+from deckbuilder.theory.degrees import degree
+from deckbuilder.theory.keys import Key
+from deckbuilder.theory.scales import Scale
+from deckbuilder.theory.tones import TheoryError, Tone
+
+
+@dataclass(frozen=True, slots=True)
+class Function:
+    """A chord's place in a key.
+
+    Args:
+        name: Roman numeral, `ii`.
+        step: scale step of the chord's root, 1 to 7.
+        quality: the chord's quality.
+        resolves_to: the function a dominant leads to, empty for chords that are no dominant.
+    """
+
+    name: str
+    step: int
+    quality: Quality
+    resolves_to: str = ""
+
+    @property
+    def is_dominant(self) -> bool:
+        """Whether the chord is a dominant seventh, which has a colour."""
+        return self.quality == DOMINANT
+
+
+FUNCTIONS: dict[str, Function] = {
+    function.name: function
+    for function in (
+        Function("ii", 2, QUALITIES["m7"]),
+        Function("V", 5, DOMINANT, "I"),
+        Function("I", 1, QUALITIES["maj7"]),
+        Function("VI", 6, DOMINANT, "ii"),
+    )
+}
+"""The functions of the cadence and the turnaround."""
+
+
+@dataclass(frozen=True, slots=True)
+class Harmony:
+    """A chord as it sounds in a key.
+
+    Args:
+        key: the key.
+        function: the chord's function in it.
+        colour: a dominant's colour, None for other chords.
+        chord: the chord that sounds.
+        scale: the scale it draws on.
+    """
+
+    key: Key
+    function: Function
+    colour: Colour | None
+    chord: Chord
+    scale: Scale
+
+    @property
+    def symbol(self) -> str:
+        """ASCII symbol with the colour, `C7alt`."""
+        return self.chord.root.name + self._suffix
+
+    @property
+    def label(self) -> str:
+        """Symbol for people, `B♭7alt`."""
+        return self.chord.root.label + self._suffix
+
+    @property
+    def _suffix(self) -> str:
+        return self.colour.suffix if self.colour else self.chord.quality.suffix
+
+    def degree_of(self, tone: Tone) -> str:
+        """Return what a tone is to the sounding chord, ASCII."""
+        root = self.chord.root.pitch_class
+        scale = {(pitch_class - root) % 12 for pitch_class in self.scale.pitch_classes}
+        # An altered chord keeps its guide tones, not its fifth: its scale decides what the tritone is called.
+        chord = {step for step in self.chord.quality.semitones if step in scale}
+        return degree(tone.pitch_class - root, chord, scale)
+
+
+def harmony(key: Key, function: Function, colour: Colour | None = None) -> Harmony:
+    """Return a function's chord in a key.
+
+    Args:
+        key: the key.
+        function: the function.
+        colour: the colour of a dominant; None for any other chord.
+
+    Raises:
+        TheoryError: a dominant without a colour, or a colour for a chord that is no dominant.
+    """
+    if function.is_dominant != (colour is not None):
+        needed = "needs a colour" if function.is_dominant else "takes no colour: it is no dominant"
+        raise TheoryError(f"the chord on {function.name} {needed}")
+    root = key.scale.tones[function.step - 1]
+    scale = colour_scale(root, colour) if colour and not _is_diatonic(function, colour) else key.scale
+    return Harmony(key, function, colour, Chord.stacked(root, function.quality), scale)
+
+
+def _is_diatonic(function: Function, colour: Colour) -> bool:
+    return function.name == "V" and colour.name == "plain"
