@@ -11,7 +11,7 @@ third comes first, because thirds above about B2 no longer sound muddy.
 from collections.abc import Sequence
 from typing import Final
 
-from deckbuilder.sound.description import Clip, SoundError, Strike
+from deckbuilder.sound.description import RELEASE, Clip, SoundError, Strike
 
 DEFAULT_TEMPO: Final = 144.0
 """Quarter-notes a minute: a chord of two beats, a scale of 17 notes and its held last note take 5 s."""
@@ -28,10 +28,10 @@ LEAD_IN: Final = 0.04
 
 _CLEAR_THIRD: Final = 47  # B2: from here up a third above the root is clear
 _CHORD_BEATS: Final = 2.0
-_CHORD_RINGS_ON: Final = 1.0  # beats under the run
+_CHORD_FADES: Final = 1.0  # beats, under the run
 _LAST_BEATS: Final = 2.0
 _STRUM: Final = 0.011  # s from string to string
-_CHORD_VELOCITY: Final = 0.5
+_CHORD_VELOCITY: Final = 0.45
 _ON_BEAT: Final = 0.85
 _OFF_BEAT: Final = 0.75
 
@@ -147,7 +147,7 @@ def chord_then_run(
     direction: str = "up",
     chord_on: bool = True,
 ) -> Clip:
-    """Chord for two beats, ringing on quietly under the first beat of the run; the run in eighths.
+    """Chord for two beats, dying away under the first beat of the run; the run in eighths.
 
     The last note of the run is held for two beats.
 
@@ -174,7 +174,7 @@ def chord_then_run(
     strikes: list[Strike] = []
     begin = LEAD_IN
     if chord_on and chord:
-        strikes.extend(strum(chord, begin, (_CHORD_BEATS + _CHORD_RINGS_ON) * beat, _CHORD_VELOCITY))
+        strikes.extend(strum(chord, begin, _CHORD_BEATS * beat, _CHORD_VELOCITY, release=_CHORD_FADES * beat))
         begin += _CHORD_BEATS * beat
     last = len(notes) - 1
     for count, midi in enumerate(notes):
@@ -189,7 +189,9 @@ def chord_then_run(
     return Clip(strikes=tuple(strikes), length=begin + (last / 2 + _LAST_BEATS) * beat, a4=a4)
 
 
-def strum(chord: Sequence[int], start: float, length: float, velocity: float) -> tuple[Strike, ...]:
+def strum(
+    chord: Sequence[int], start: float, length: float, velocity: float, release: float = RELEASE
+) -> tuple[Strike, ...]:
     """Strike a chord, string after string, lowest first; all are damped together.
 
     Args:
@@ -197,11 +199,18 @@ def strum(chord: Sequence[int], start: float, length: float, velocity: float) ->
         start: s of the first string.
         length: s from there until the chord is damped.
         velocity: 0 to 1.
+        release: s that the damping takes.
 
     Returns:
         One strike a note.
     """
     return tuple(
-        Strike(midi=midi, start=start + count * _STRUM, length=length - count * _STRUM, velocity=velocity)
+        Strike(
+            midi=midi,
+            start=start + count * _STRUM,
+            length=length - count * _STRUM,
+            velocity=velocity,
+            release=release,
+        )
         for count, midi in enumerate(chord)
     )

@@ -7,6 +7,10 @@ description always sounds the same bytes.
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
+
+RELEASE: Final = 0.06
+"""s in which a hand damps a string."""
 
 
 class SoundError(ValueError):
@@ -36,6 +40,7 @@ class Strike:
         length: s until the note is damped.
         velocity: 0 to 1.
         voice: what plays it.
+        release: s that the damping takes, after `length`.
     """
 
     midi: int
@@ -43,6 +48,7 @@ class Strike:
     length: float
     velocity: float = 0.8
     voice: Voice = Voice.GUITAR
+    release: float = RELEASE
 
 
 @dataclass(frozen=True, slots=True)

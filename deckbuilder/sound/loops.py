@@ -102,9 +102,7 @@ def _count_in(beat: float) -> list[Strike]:
 
 def _comping(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Strike]:
     """Strike each chord where it comes and, bar after bar in turn, on the swung second or third beat."""
-    for number, ((change, at), voicing) in enumerate(
-        zip(_starts(changes, lead), voice_led(changes), strict=True)
-    ):
+    for number, ((change, at), voicing) in enumerate(zip(_starts(changes, lead), voice_led(changes), strict=True)):
         hits: list[tuple[float, float]] = [(0.0, min(1.4, change.beats - 0.2))]
         for bar in range(0, change.beats, _BAR):
             again = bar + (1 if number % 2 == 0 else 2) + _SWUNG
@@ -119,9 +117,7 @@ def _comping(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Stri
 def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Strike]:
     """Play the root where a chord comes, its fifth in the middle, and a semitone into the next root."""
     roots = _bass_roots(changes)
-    for (change, at), root, following in zip(
-        _starts(changes, lead), roots, (*roots[1:], roots[0]), strict=True
-    ):
+    for (change, at), root, following in zip(_starts(changes, lead), roots, (*roots[1:], roots[0]), strict=True):
         fifth = root + change.fifth if root + change.fifth <= _HIGHEST_BASS + 2 else root + change.fifth - 12
         fifth = fifth if fifth >= _LOWEST_BASS else fifth + 12
         below = following - 1 if following > _LOWEST_BASS else following + 1
@@ -156,8 +152,6 @@ def _cymbal(lead: int, beats: int, beat: float) -> Iterator[Strike]:
     """Ride on every beat, 2 and 4 stressed and followed by their swung eighth."""
     for at in range(lead, beats):
         stressed = (at - lead) % 2 == 1
-        yield Strike(
-            midi=60, start=at * beat, length=beat, velocity=0.8 if stressed else 0.45, voice=Voice.RIDE
-        )
+        yield Strike(midi=60, start=at * beat, length=beat, velocity=0.8 if stressed else 0.45, voice=Voice.RIDE)
         if stressed:
             yield Strike(midi=60, start=(at + _SWUNG) * beat, length=beat, velocity=0.4, voice=Voice.RIDE)

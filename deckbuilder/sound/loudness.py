@@ -17,7 +17,7 @@ TARGET: Final = -16.0
 PEAK: Final = -1.0
 """dBTP, the highest true peak of a decoded clip."""
 _CEILING: Final = 10.0 ** ((PEAK - 1.2) / 20.0)  # room for peaks between samples and for the encoder's errors
-_NOTICED: Final = 1.1  # a peak above the ceiling by more than this takes loudness with it: more than 0.05 LU
+_NOTICED: Final = 1.25  # peaks higher than the ceiling by this much take loudness with them, some 0.05 LU
 _LOOKAHEAD: Final = 0.012  # s over which the gain moves, either way
 _BLOCK: Final = 64  # samples that share one value of the gain
 

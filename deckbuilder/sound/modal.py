@@ -13,8 +13,10 @@ from deckbuilder.sound.format import RATE
 Samples = NDArray[np.float64]
 """Sound; −1 to 1 is what a file can hold."""
 
-_BLOCK: Final = 256  # samples in a row of the matrix product
-_CHUNK: Final = 16  # rows after which modes that have died are dropped
+# Products so small that the linear-algebra library does not split them over threads: a build has a process
+# a core already, and idle threads that wait for the next product cost more than they save.
+_BLOCK: Final = 192  # samples in a row of the matrix product
+_CHUNK: Final = 4  # rows after which modes that have died are dropped
 _INAUDIBLE: Final = 1e-4  # of the loudest mode, amplitude
 
 

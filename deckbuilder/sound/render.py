@@ -63,7 +63,12 @@ def _mixed(clip: Clip, length: int) -> Samples:
     mix = AudioSegment(data=bytes(4 * sheet), sample_width=4, frame_rate=RATE, channels=1)
     for strike in clip.strikes:
         note = _note(
-            strike.voice, strike.midi, round(strike.velocity * _STEPS), clip.a4, round(strike.length * 1000)
+            strike.voice,
+            strike.midi,
+            round(strike.velocity * _STEPS),
+            clip.a4,
+            round(strike.length * 1000),
+            round(strike.release * 1000),
         )
         start = round(strike.start * RATE)
         mix = mix.overlay(note, position=_milliseconds(start))
@@ -97,19 +102,21 @@ def check(clip: Clip) -> None:
             raise SoundError(f"strike at {strike.start:g} s lies outside a clip of {clip.length:g} s")
         if not 0 < strike.length <= _LONGEST:
             raise SoundError(f"strike of {strike.length:g} s: use more than 0 and at most {_LONGEST:g} s")
+        if not 0 <= strike.release <= _LONGEST:
+            raise SoundError(f"release of {strike.release:g} s: use 0 to {_LONGEST:g} s")
         if not 0 <= strike.velocity <= 1:
             raise SoundError(f"velocity {strike.velocity:g} is out of range: use 0 to 1")
 
 
 @lru_cache(maxsize=256)
-def _note(voice: Voice, midi: int, step: int, a4: float, milliseconds: int) -> AudioSegment:
+def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int) -> AudioSegment:
     """One note of a voice, 32-bit, with headroom; a pure function, kept because notes recur."""
-    length, velocity = milliseconds / 1000, step / _STEPS
+    length, velocity, release = held / 1000, step / _STEPS, fading / 1000
     match voice:
         case Voice.GUITAR:
-            sound = pluck(GUITAR, midi, length, velocity, a4)
+            sound = pluck(GUITAR, midi, length, velocity, a4, release)
         case Voice.BASS:
-            sound = pluck(BASS, midi, length, velocity, a4)
+            sound = pluck(BASS, midi, length, velocity, a4, release)
         case Voice.RIDE:
             sound = ride(length, velocity)
         case Voice.CLICK:

@@ -19,6 +19,7 @@ from typing import Final
 
 import numpy as np
 
+from deckbuilder.sound.description import RELEASE
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.modal import Samples, ring
 
@@ -53,10 +54,10 @@ class StringModel:
 
 GUITAR: Final = StringModel(
     pluck=0.15,
-    stiffness=4e-5,
-    air=0.055,
-    inner=0.0019,
-    softness=1900.0,
+    stiffness=3e-5,
+    air=0.06,
+    inner=0.0022,
+    softness=2300.0,
     body=((98.0, 28.0, 0.05), (204.0, 34.0, 0.06), (410.0, 60.0, 0.04), (890.0, 110.0, 0.03)),
     radiates_from=110.0,
     presence=(850.0, 1.1, 1.0),
@@ -124,7 +125,7 @@ def partials(model: StringModel, midi: int, velocity: float, a4: float = 440.0) 
     place = min(0.3, model.pluck * 2.0 ** ((midi - 40) / 40.0))
     stiffness = model.stiffness * 2.0 ** ((midi - 40) / 18.0)
     hertz = low * number * np.sqrt((1.0 + stiffness * number**2) / (1.0 + stiffness))
-    edge = max(model.softness, 2.2 * low) * (0.35 + 0.65 * velocity)
+    edge = max(model.softness, 2.2 * low) * (0.2 + 0.8 * velocity)
     centre, octaves, gain = model.presence
     level = (
         np.sin(np.pi * number * place)
@@ -143,7 +144,7 @@ def _heard(hertz: Samples) -> Samples:
 
 
 def pluck(
-    model: StringModel, midi: int, length: float, velocity: float, a4: float = 440.0, release: float = 0.06
+    model: StringModel, midi: int, length: float, velocity: float, a4: float = 440.0, release: float = RELEASE
 ) -> Samples:
     """Sound of one note, from the pluck until the damping hand has silenced it.
 

@@ -1,0 +1,118 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from deckbuilder.sound.cadence import cadence_clip
+from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
+from deckbuilder.sound.format import DELAY, FRAME, RATE
+from deckbuilder.sound.loops import LONGEST_LOOP, LOOP_TEMPO, backing_loop
+from deckbuilder.sound.voice_leading import Change
+from tests.sound.test_voice_leading import cadence, turnaround
+
+KEYS = st.integers(0, 11)
+TEMPOS = st.floats(100, 240)
+
+
+def played(clip: Clip, voice: Voice) -> list[Strike]:
+    return [strike for strike in clip.strikes if strike.voice is voice]
+
+
+@given(KEYS, TEMPOS, st.booleans())
+def test_the_bass_plays_the_root_of_every_change(key: int, tempo: float, count_in: bool) -> None:
+    changes = turnaround(key)
+    clip = backing_loop(changes, tempo=tempo, count_in=count_in)
+    beats = 16 + 8 * count_in
+    beat = clip.length / beats
+    bass = {round(strike.start / beat): strike.midi for strike in played(clip, Voice.BASS)}
+    for number, change in enumerate(changes):
+        at = 4 * number + 8 * count_in
+        assert bass[at] % 12 == change.root
+        assert bass[at + 2] % 12 == (change.root + change.fifth) % 12
+        following = bass[at + 4] if number < 3 else bass[8 * count_in]
+        assert abs(bass[at + 3] - following) == 1
+    assert all(28 <= midi <= 45 for midi in bass.values())
+
+
+@given(KEYS, TEMPOS)
+def test_the_count_in_is_two_bars_of_clicks_alone(key: int, tempo: float) -> None:
+    clip = backing_loop(cadence(key), tempo=tempo, count_in=True)
+    beat = clip.length / 24
+    assert [round(strike.start / beat, 6) for strike in played(clip, Voice.CLICK)] == [0, 2, 4, 5, 6, 7]
+    assert min(strike.start for strike in clip.strikes if strike.voice is not Voice.CLICK) == pytest.approx(8 * beat)
+    assert not played(backing_loop(cadence(key), tempo=tempo), Voice.CLICK)
+
+
+def test_the_cymbal_leans_on_two_and_four_and_swings() -> None:
+    clip = backing_loop(cadence(0))
+    beat = clip.length / 16
+    loud = [strike.start / beat for strike in played(clip, Voice.RIDE) if strike.velocity > 0.7]
+    assert loud == pytest.approx([1, 3, 5, 7, 9, 11, 13, 15])
+    off = [strike.start / beat % 1 for strike in clip.strikes if 0.1 < strike.start / beat % 1 < 0.9]
+    assert off
+    assert all(0.666 < place < 0.75 for place in off)  # a strum spreads over some milliseconds
+
+
+@given(KEYS, TEMPOS, st.booleans())
+def test_a_loop_fills_whole_frames_at_its_tempo(key: int, tempo: float, count_in: bool) -> None:
+    clip = backing_loop(cadence(key), tempo=tempo, count_in=count_in)
+    beats = 16 + 8 * count_in
+    samples = clip.length * RATE
+    assert samples == pytest.approx(round(samples), abs=1e-6)
+    assert (round(samples) + DELAY) % FRAME == 0
+    assert beats * 60 / clip.length == pytest.approx(tempo, rel=0.004)
+    assert clip.loop
+
+
+def test_the_default_tempo_is_met() -> None:
+    assert 16 * 60 / backing_loop(cadence(0)).length == pytest.approx(LOOP_TEMPO, rel=0.001)
+
+
+def test_two_chords_a_bar() -> None:
+    changes = [Change(7, 3, 10, beats=2), Change(0, 4, 10, beats=2), Change(5, 4, 11)]
+    clip = backing_loop(changes)
+    bass = [(round(s.start / clip.length * 8), s.midi % 12) for s in played(clip, Voice.BASS)]
+    assert {at: pitch for at, pitch in bass if at in (0, 2, 4)} == {0: 7, 2: 0, 4: 5}
+
+
+def test_choruses_repeat_the_changes() -> None:
+    once, twice = (backing_loop(cadence(3), choruses=choruses) for choruses in (1, 2))
+    assert len(twice.strikes) == 2 * len(once.strikes)
+    assert twice.length == pytest.approx(2 * once.length, rel=0.003)
+
+
+def test_a_loop_that_lasts_too_long() -> None:
+    with pytest.raises(SoundError, match=r"lasts 40\.0 s: use a faster tempo or fewer bars, at most 25 s"):
+        backing_loop(cadence(0), tempo=60, choruses=2, count_in=True)
+    assert backing_loop(cadence(0), tempo=60, count_in=True).length <= LONGEST_LOOP
+
+
+def test_values_out_of_range() -> None:
+    with pytest.raises(SoundError, match="tempo 0"):
+        backing_loop(cadence(0), tempo=0)
+    with pytest.raises(SoundError, match="A4 = 300"):
+        backing_loop(cadence(0), a4=300)
+    with pytest.raises(SoundError, match="0 choruses"):
+        backing_loop(cadence(0), choruses=0)
+    with pytest.raises(SoundError, match="changes are empty"):
+        backing_loop([])
+
+
+def test_a_cadence_holds_its_chords() -> None:
+    clip = cadence_clip(cadence(5), tempo=120)
+    assert clip.length == pytest.approx(8.04)
+    assert [strike.midi for strike in clip.strikes] == [43, 53, 58, 48, 52, 58, 41, 52, 57]
+    assert not clip.loop
+
+
+def test_a_cadence_with_a_chord_missing_or_marked() -> None:
+    whole = cadence_clip(cadence(5))
+    gap = cadence_clip(cadence(5), missing=1)
+    assert gap.length == whole.length
+    assert [strike.midi for strike in gap.strikes] == [43, 53, 58, 41, 52, 57]
+    marked = cadence_clip(cadence(5), marked=2)
+    (click,) = played(marked, Voice.CLICK)
+    assert click.start == min(strike.start for strike in marked.strikes if strike.midi in (41, 57))
+    with pytest.raises(SoundError, match="missing chord 3 is none: use 0 to 2"):
+        cadence_clip(cadence(5), missing=3)
+    with pytest.raises(SoundError, match="the only chord is missing"):
+        cadence_clip(cadence(5)[:1], missing=0)

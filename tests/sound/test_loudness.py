@@ -1,0 +1,39 @@
+import numpy as np
+import pyloudnorm
+import pytest
+
+from deckbuilder.sound.format import RATE
+from deckbuilder.sound.loudness import TARGET, levelled, limited
+
+TIME = np.arange(3 * RATE) / RATE
+TONE = 0.1 * np.sin(2 * np.pi * 440 * TIME)
+CEILING = 10 ** (-2.2 / 20)
+
+
+@pytest.mark.parametrize("gain", [0.01, 0.3, 1.0, 40.0])
+def test_any_level_is_brought_to_the_target(gain: float) -> None:
+    assert pyloudnorm.Meter(RATE).integrated_loudness(levelled(TONE * gain, RATE)) == pytest.approx(TARGET, abs=0.1)
+
+
+def test_what_does_not_stick_out_is_left_alone() -> None:
+    assert limited(TONE, RATE) is TONE
+
+
+@pytest.mark.parametrize("place", [0, 100, RATE, 3 * RATE - 1])
+@pytest.mark.parametrize("loop", [False, True])
+def test_a_peak_is_met_by_a_smooth_dip(place: int, loop: bool) -> None:
+    sound = TONE.copy()
+    sound[place] = 1.8
+    quiet = limited(sound, RATE, loop)
+    assert np.max(np.abs(quiet)) <= CEILING + 1e-12
+    gain = quiet[np.abs(sound) > 0.01] / sound[np.abs(sound) > 0.01]
+    assert np.max(np.abs(np.diff(gain))) < 0.02
+    away = np.abs((np.arange(len(sound)) - place + len(sound) // 2) % len(sound) - len(sound) // 2) > 2000
+    assert np.allclose(quiet[away], sound[away], rtol=1e-9)
+
+
+def test_a_dip_reaches_over_the_seam_of_a_loop() -> None:
+    sound = TONE.copy()
+    sound[3] = 1.8
+    assert not np.allclose(limited(sound, RATE, loop=True)[-200:], sound[-200:])
+    assert np.allclose(limited(sound, RATE)[-200:], sound[-200:], rtol=1e-9)

@@ -1,0 +1,108 @@
+from itertools import pairwise, product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from deckbuilder.sound.description import SoundError
+from deckbuilder.sound.voice_leading import LEAP, STEP, Change, Voicing, voice_led
+
+CHANGES = st.lists(
+    st.builds(
+        Change,
+        root=st.integers(0, 11),
+        third=st.integers(3, 4),
+        seventh=st.integers(9, 11),
+        fifth=st.integers(6, 8),
+        beats=st.sampled_from([2, 4, 8]),
+    ),
+    min_size=1,
+    max_size=8,
+)
+
+
+def round_the_loop(voicings: tuple[Voicing, ...]) -> list[tuple[Voicing, Voicing]]:
+    return list(pairwise((*voicings, voicings[0])))
+
+
+def cadence(key: int) -> list[Change]:
+    return [Change((key + 2) % 12, 3, 10), Change((key + 7) % 12, 4, 10), Change(key, 4, 11, beats=8)]
+
+
+def turnaround(key: int) -> list[Change]:
+    return [*cadence(key)[:2], Change(key, 4, 11), Change((key + 9) % 12, 4, 10)]
+
+
+@given(CHANGES)
+def test_every_voicing_is_a_shell(changes: list[Change]) -> None:
+    voicings = voice_led(changes)
+    assert len(voicings) == len(changes)
+    for change, (root, lower, upper) in zip(changes, voicings, strict=True):
+        assert root < lower < upper
+        assert root % 12 == change.root
+        assert {lower % 12, upper % 12} == {
+            (change.root + change.third) % 12,
+            (change.root + change.seventh) % 12,
+        }
+
+
+@pytest.mark.parametrize("key", range(12))
+def test_a_cadence_moves_by_step(key: int) -> None:
+    for one, other in round_the_loop(voice_led(cadence(key))):
+        assert abs(other[0] - one[0]) <= LEAP
+        assert max(abs(b - a) for a, b in zip(one[1:], other[1:], strict=True)) <= STEP
+
+
+def least_skip(one: Change, other: Change) -> int:
+    """Find the least that the farther guide tone must move, whatever the octaves and the order."""
+
+    def away(a: int, b: int) -> int:
+        return min((a - b) % 12, (b - a) % 12)
+
+    before = (one.root + one.third, one.root + one.seventh)
+    third, seventh = other.root + other.third, other.root + other.seventh
+    return min(
+        max(away(a, b) for a, b in zip(before, after, strict=True)) for after in ((third, seventh), (seventh, third))
+    )
+
+
+@pytest.mark.parametrize("key", range(12))
+def test_a_turnaround_moves_by_step_where_its_changes_allow(key: int) -> None:
+    """From Imaj7 to VI7 no pair of guide tones is nearer than 2 and 3 semitones; everywhere else steps do."""
+    changes = turnaround(key)
+    pairs = list(pairwise((*changes, changes[0])))
+    assert [least_skip(*pair) for pair in pairs] == [1, 1, 3, 2]
+    for (one, other), (before, after) in zip(round_the_loop(voice_led(changes)), pairs, strict=True):
+        assert max(abs(b - a) for a, b in zip(one, other, strict=True)) <= LEAP
+        moved = max(abs(b - a) for a, b in zip(one[1:], other[1:], strict=True))
+        assert moved <= max(STEP, least_skip(before, after))
+
+
+@given(CHANGES)
+def test_no_guide_tone_leaps_more_than_a_fifth(changes: list[Change]) -> None:
+    for one, other in round_the_loop(voice_led(changes)):
+        assert max(abs(b - a) for a, b in zip(one[1:], other[1:], strict=True)) <= LEAP
+
+
+@given(CHANGES)
+def test_the_same_changes_are_led_the_same_way(changes: list[Change]) -> None:
+    assert voice_led(changes) == voice_led(list(changes))
+
+
+def test_shells_that_players_know() -> None:
+    assert voice_led(cadence(5)) == ((43, 53, 58), (48, 52, 58), (41, 52, 57))
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    list(product(("root", "third", "seventh", "fifth", "beats"), (-1, 12))),
+)
+def test_chords_that_are_none(field: str, value: int) -> None:
+    values = {"root": 0, "third": 4, "seventh": 10, "fifth": 7, "beats": 4, field: value}
+    with pytest.raises(SoundError, match=f"{field} {value} of a chord is out of range"):
+        voice_led([Change(**values)])
+
+
+def test_no_chords() -> None:
+    with pytest.raises(SoundError, match="changes are empty"):
+        voice_led([])
