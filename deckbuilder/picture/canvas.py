@@ -33,9 +33,14 @@ Pixels = NDArray[np.uint8]
 CAP_HEIGHT = 0.729
 """Height of DejaVu Sans's capitals and digits, as a share of the letter size."""
 
-_ACCIDENTAL_SCALE = 1.12
+_ACCIDENTAL_SCALE = {"♭": 1.12, "♯": 1.0}
+"""How much accidentals are enlarged: the font draws ♭ smaller than a player expects beside a digit."""
+
 _RUN_GAP = 0.06
+"""Space between an accidental's ink and its neighbour's, as a share of the letter size."""
+
 _POINTS_PER_INCH = 72
+"""matplotlib measures lines in points of which an inch, here a pixel, has 72."""
 
 _painting = Lock()
 
@@ -133,7 +138,7 @@ def ink_width(text: str, size: float, face: Face) -> float:
         size: letter size in pixels.
         face: the font.
     """
-    return size * max(float(run.outline[:, 0].max()) for run in _runs(text, face))
+    return size * max(float(run.outline[:, 0].max()) + run.line / 2 for run in _runs(text, face))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -175,8 +180,8 @@ def _runs(text: str, face: Face) -> tuple[_Run, ...]:
         if not len(outline):
             continue
         line = 0.0
-        if piece in "♭♯":
-            outline *= _ACCIDENTAL_SCALE
+        if piece in _ACCIDENTAL_SCALE:
+            outline *= _ACCIDENTAL_SCALE[piece]
             line = _ACCIDENTAL_LINE[face]
         outline[:, 0] += x + line / 2 - outline[:, 0].min()
         runs.append(_Run(outline, np.asarray(codes, dtype=np.uint8), line))

@@ -45,7 +45,7 @@ class NeckPicture:
 
     Args:
         strings: number of strings, 3 to 10.
-        first_fret: lowest fret shown; 0 shows the nut and room for open strings beside it.
+        first_fret: lowest fret shown; 0 shows the nut and, without a capo, room for open strings beside it.
         last_fret: highest fret shown.
         index_fret: the fret under the first finger, whose position number is printed; None prints none
             (a picture of the whole neck).

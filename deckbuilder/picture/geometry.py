@@ -10,6 +10,7 @@ column is 2**(-1/12) as wide as the one before (D. E. Hall, *Musical Acoustics*,
 table; from memory).
 """
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -44,10 +45,7 @@ class Box:
     def overlaps(self, other: "Box") -> bool:
         """Tell whether the two boxes share any area."""
         return (
-            self.left < other.right
-            and other.left < self.right
-            and self.top < other.bottom
-            and other.top < self.bottom
+            self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
         )
 
 
@@ -61,7 +59,7 @@ class Layout:
         size: the size of marks that fits.
         board: the fingerboard.
         wires: x of each wire by its number, the nut being 0.
-        columns: left and right x of each column by its fret; 0 is there if open strings have room.
+        columns: left and right x of each column by its fret; 0 is there where open strings can sound.
         strings: y of each string, string 1 first.
         hand_span: the four frets under the hand, None without a position.
         capo: the capo's bar, None where there is none in the window.
@@ -132,6 +130,16 @@ def mark_box(mark: Mark, layout: Layout) -> Box:
     return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
 
+def sprite_side(size: MarkSize) -> int:
+    """Measure the square that holds any mark of a size with its ring or halo, its middle between pixels.
+
+    Args:
+        size: the size of marks.
+    """
+    reach = max(size.halo, size.ring_gap + size.ring_line)
+    return 2 * math.ceil(max(size.pick_width, size.pick_height) / 2 + reach + 1)
+
+
 @lru_cache(maxsize=256)
 def lay_out(window: NeckPicture) -> Layout:
     """Place everything in a window of the neck.
@@ -148,7 +156,7 @@ def lay_out(window: NeckPicture) -> Layout:
             return _down(window, size, columns, wires)
     raise PictureError(
         f"frets {window.first_fret} to {window.last_fret} are too many for one legible picture; "
-        "show thirteen frets or fewer"
+        "show twelve frets or fewer"
     )
 
 
@@ -165,7 +173,7 @@ def _across(window: NeckPicture, size: MarkSize) -> tuple[dict[int, tuple[float,
     """Place columns and wires from left to right, for a right-handed player."""
     columns: dict[int, tuple[float, float]] = {}
     start = float(size.margin + (size.name_column if window.string_names else 0))
-    if window.first_fret == 0:
+    if window.first_fret == 0 and window.capo == 0:
         columns[0] = (start, start + size.open_column)
         start += size.open_column
     nearest = max(window.first_fret, 1)
@@ -236,4 +244,4 @@ def _capo(window: NeckPicture, columns: dict[int, tuple[float, float]], board: B
         return None
     left, right = columns[window.capo]
     middle, half = (left + right) / 2, min(style.CAPO, (right - left) * 0.5) / 2
-    return Box(middle - half, board.top - 9, middle + half, board.bottom + 9)
+    return Box(middle - half, board.top - 6, middle + half, board.bottom + 6)

@@ -10,7 +10,7 @@ from deckbuilder.picture.description import Mark, Role
 from deckbuilder.picture.outlines import Outline, disc, plectrum
 from deckbuilder.picture.style import PALETTE, MarkSize
 
-_PICK_LABEL_LIFT = 0.07
+_PICK_LABEL_LIFT = 0.1
 """A plectrum is widest above its middle, so its label is lifted by this share of the height."""
 
 
@@ -29,18 +29,15 @@ def mark_layers(mark: Mark, size: MarkSize, centre: float) -> list[Shape | Lette
     layers: list[Shape | Letters] = []
     if mark.root:
         ring = size.ring_gap + size.ring_line
-        layers += [Shape(edge(ring + size.halo / 2), PALETTE.halo), Shape(edge(ring), PALETTE.root_ring)]
-        layers.append(Shape(edge(size.ring_gap), PALETTE.halo))
+        layers += [Shape(edge(ring), PALETTE.root_ring), Shape(edge(size.ring_gap), PALETTE.halo)]
     else:
         layers.append(Shape(edge(size.halo), PALETTE.halo))
     layers.append(Shape(edge(0), style.MARK_COLOUR[mark.role]))
     if mark.label.strip() and mark.role is not Role.SCALE:
-        lift = _PICK_LABEL_LIFT * size.pick_height if mark.role is Role.GUIDE else 0
-        layers.append(
-            Letters(
-                mark.label, centre, centre - lift, size.label, PALETTE.label, Face.BOLD, size.label_width
-            )
-        )
+        lift, widest = 0.0, size.disc_label
+        if mark.role is Role.GUIDE:
+            lift, widest = _PICK_LABEL_LIFT * size.pick_height, size.pick_label
+        layers.append(Letters(mark.label, centre, centre - lift, size.label, PALETTE.label, Face.BOLD, widest))
     return layers
 
 

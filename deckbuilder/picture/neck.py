@@ -117,9 +117,9 @@ def _wires(layout: Layout) -> Layers:
 def _strings(layout: Layout) -> Layers:
     layers: Layers = []
     count = len(layout.strings)
+    thickest = style.THICKEST_SHARE * layout.size.string_pitch
     for n, y in enumerate(layout.strings):
-        growth = (style.THICKEST_STRING - style.THINNEST_STRING) * n / (count - 1)
-        gauge = round(style.THINNEST_STRING + growth)
+        gauge = round(style.THINNEST_STRING + (thickest - style.THINNEST_STRING) * n / (count - 1))
         upper = round(y - gauge / 2)
         string = _whole(Box(layout.board.left, upper, layout.board.right, upper + gauge))
         layers.append(_rectangle(string, PALETTE.string))
@@ -130,10 +130,11 @@ def _capo(layout: Layout) -> Layers:
     if layout.capo is None:
         return []
     bar = layout.capo
-    half = bar.width / 2
+    middle, half = (bar.left + bar.right) / 2, bar.width / 2
     return [
         Shape(rectangle(bar.left - 3, bar.top - 3, bar.right + 3, bar.bottom + 3, half + 3), PALETTE.halo),
         Shape(rectangle(bar.left, bar.top, bar.right, bar.bottom, half), PALETTE.capo),
+        Shape(rectangle(middle - 2, bar.top + half, middle + 2, bar.bottom - half, 2), PALETTE.capo_edge),
     ]
 
 

@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 from deckbuilder.picture import colours
 from deckbuilder.picture.canvas import Pixels, paint
 from deckbuilder.picture.description import Mark, NeckPicture, Role
-from deckbuilder.picture.geometry import lay_out
+from deckbuilder.picture.geometry import lay_out, sprite_side
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers
-from deckbuilder.picture.style import MarkSize
+from deckbuilder.picture.style import WIDTH, MarkSize
 from deckbuilder.picture.validation import validate
 
 RENDERER_VERSION = 1
@@ -44,61 +44,57 @@ def render(picture: NeckPicture) -> bytes:
     validate(picture)
     window = replace(picture, marks=())
     layout = lay_out(window)
-    background = _background(window)
-    indices = background.indices.copy()
-    for mark in picture.marks:
+    indices = _background(window).copy()
+    for mark in sorted(picture.marks, key=lambda mark: (mark.string, mark.fret)):
         x, y = layout.centre(mark.string, mark.fret)
-        _stamp(indices, background.colours, _sprite(mark.role, mark.label, mark.root, layout.size), x, y)
+        _stamp(indices, _sprite(mark.role, mark.label, mark.root, layout.size), x, y)
     return _png(indices)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class _Background:
-    """A window without marks: its colours, shape (height, width, 3), and their indices in the palette."""
-
-    colours: NDArray[np.uint8]
-    indices: NDArray[np.uint8]
-
-
-@dataclass(frozen=True, eq=False, slots=True)
 class _Sprite:
-    """One kind of mark: its pixels, where they are opaque, and the palette's indices there."""
+    """One kind of mark, as steps from its upper left pixel through a picture's rows laid end to end.
 
-    pixels: Pixels
-    clear: NDArray[np.bool_]
-    solid: NDArray[np.bool_]
-    indices: NDArray[np.uint8]
+    Args:
+        side: width and height in pixels.
+        solid: steps to opaque pixels.
+        solid_rows: their indices in the palette.
+        soft: steps to half-clear pixels.
+        soft_pixels: their colours and opacity.
+    """
+
+    side: int
+    solid: NDArray[np.intp]
+    solid_rows: NDArray[np.uint8]
+    soft: NDArray[np.intp]
+    soft_pixels: Pixels
 
 
 @lru_cache(maxsize=96)
-def _background(window: NeckPicture) -> _Background:
+def _background(window: NeckPicture) -> NDArray[np.uint8]:
+    """Paint a window without marks: indices in the palette, shape (height, width)."""
     layout = lay_out(window)
-    painted = paint(layout.width, layout.height, neck_layers(window, layout))[..., :3]
-    return _Background(painted, colours.nearest(painted))
+    return colours.nearest(paint(layout.width, layout.height, neck_layers(window, layout))[..., :3])
 
 
 @lru_cache(maxsize=1024)
 def _sprite(role: Role, label: str, root: bool, size: MarkSize) -> _Sprite:
-    # An even side puts the mark's middle on a corner between pixels, where _stamp places it.
-    side = 2 * (max(size.pick_width, size.pick_height) // 2 + 10)
+    side = sprite_side(size)
     mark = Mark(string=1, fret=0, role=role, label=label, root=root)
     pixels = paint(side, side, mark_layers(mark, size, side / 2))
     opacity = pixels[..., 3]
-    return _Sprite(pixels, opacity == 0, opacity == 255, colours.nearest(pixels[..., :3]))
+    steps = np.arange(side)[:, None] * WIDTH + np.arange(side)
+    solid, soft = opacity == 255, (opacity > 0) & (opacity < 255)
+    return _Sprite(side, steps[solid], colours.nearest(pixels[solid][:, :3]), steps[soft], pixels[soft])
 
 
-def _stamp(indices: NDArray[np.uint8], below: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> None:
-    """Lay a mark over a picture, in place; only its soft edge needs mixing."""
-    side = sprite.pixels.shape[0]
-    left, top = round(x) - side // 2, round(y) - side // 2
-    rows = slice(max(top, 0), min(top + side, indices.shape[0]))
-    across = slice(max(left, 0), min(left + side, indices.shape[1]))
-    own = (slice(rows.start - top, rows.stop - top), slice(across.start - left, across.stop - left))
-    target = indices[rows, across]
-    solid = sprite.solid[own]
-    target[solid] = sprite.indices[own][solid]
-    soft = ~(solid | sprite.clear[own])
-    target[soft] = colours.near(colours.over(sprite.pixels[own][soft], below[rows, across][soft]))
+def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> None:
+    """Lay a mark over a picture, in place; every layout leaves room for the whole sprite."""
+    pixels = indices.reshape(-1)
+    start = (round(y) - sprite.side // 2) * WIDTH + round(x) - sprite.side // 2
+    pixels[start + sprite.solid] = sprite.solid_rows
+    soft = start + sprite.soft
+    pixels[soft] = colours.near(colours.over(sprite.soft_pixels, colours.palette()[pixels[soft]]))
 
 
 def _png(indices: NDArray[np.uint8]) -> bytes:

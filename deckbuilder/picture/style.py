@@ -87,7 +87,8 @@ class MarkSize:
         ring_line: thickness of the root's ring.
         halo: thickness of the dark edge that lifts a mark off the strings.
         label: letter size of labels.
-        label_width: the widest a label may be drawn before it is narrowed.
+        disc_label: the widest a label may be drawn on a disc before it is narrowed.
+        pick_label: the same on a plectrum.
         number: letter size of fret numbers and string names.
         open_column: width of the room for open strings beside the nut.
         name_column: width of the room for string names.
@@ -105,7 +106,8 @@ class MarkSize:
     ring_line: float
     halo: float
     label: int
-    label_width: int
+    disc_label: int
+    pick_label: int
     number: int
     open_column: int
     name_column: int
@@ -115,9 +117,63 @@ class MarkSize:
 
 
 MARK_SIZES = (
-    MarkSize(70, 52, 62, 56, 22, 3.0, 4.0, 3.5, 28, 42, 24, 88, 40, True, 16, 14),
-    MarkSize(58, 42, 48, 46, 18, 2.5, 3.5, 3.0, 24, 34, 24, 68, 36, True, 16, 14),
-    MarkSize(50, 33, 33, 40, 13, 2.0, 2.0, 2.0, 22, 27, 22, 44, 30, False, 8, 8),
+    MarkSize(
+        string_pitch=70,
+        disc=52,
+        pick_width=62,
+        pick_height=56,
+        dot=22,
+        ring_gap=3.0,
+        ring_line=4.0,
+        halo=3.5,
+        label=28,
+        disc_label=42,
+        pick_label=42,
+        number=24,
+        open_column=88,
+        name_column=40,
+        every_number=True,
+        margin=16,
+        board_stub=14,
+    ),
+    MarkSize(
+        string_pitch=58,
+        disc=42,
+        pick_width=48,
+        pick_height=46,
+        dot=18,
+        ring_gap=2.5,
+        ring_line=3.5,
+        halo=3.0,
+        label=24,
+        disc_label=34,
+        pick_label=32,
+        number=24,
+        open_column=68,
+        name_column=36,
+        every_number=True,
+        margin=16,
+        board_stub=14,
+    ),
+    MarkSize(
+        string_pitch=50,
+        disc=33,
+        pick_width=33,
+        pick_height=40,
+        dot=13,
+        ring_gap=2.0,
+        ring_line=2.0,
+        halo=2.0,
+        label=23,
+        disc_label=25,
+        pick_label=22,
+        number=22,
+        open_column=44,
+        name_column=30,
+        every_number=False,
+        margin=8,
+        board_stub=8,
+    ),
 )
 """Largest first."""
 
@@ -142,7 +198,11 @@ WIRE = 4
 CAPO = 30
 """Thickness of the capo's bar where the fret is wide enough."""
 
-THINNEST_STRING, THICKEST_STRING = 2.0, 6.0
+THINNEST_STRING = 2
+"""Thickness of the highest string."""
+
+THICKEST_SHARE = 0.085
+"""Thickness of the lowest string as a share of the distance between strings."""
 
 INLAY_FRETS = frozenset({3, 5, 7, 9, 12, 15, 17, 19, 21, 24})
 DOUBLE_INLAY_FRETS = frozenset({12, 24})

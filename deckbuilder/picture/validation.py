@@ -50,9 +50,7 @@ def _validate_marks(picture: NeckPicture) -> None:
             raise PictureError(f"two marks on {place}; give each place one mark")
         taken.add((mark.string, mark.fret))
         if len(mark.label) > LONGEST_LABEL or not mark.label.isprintable():
-            raise PictureError(
-                f"label {mark.label!r} on {place}: give at most {LONGEST_LABEL} printable characters"
-            )
+            raise PictureError(f"label {mark.label!r} on {place}: give at most {LONGEST_LABEL} printable characters")
 
 
 def _validate_names(picture: NeckPicture) -> None:
