@@ -1,0 +1,174 @@
+"""Fingerings: each tone of a scale once, at its cheapest place under one hand position.
+
+Rule: the hand covers four frets from its *index fret*. A place costs 0 there, 1 one fret outside (a stretch), 3 two
+frets outside (a shift). Tones that need a stretch or a shift at the lower or upper end are dropped, since the
+next region has them without. In the open position (index fret 0 or 1) open strings cost nothing.
+Source of the costs: this project's design; of the hand span, common practice.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
+
+from deckbuilder.neck.tuning import Place, Tuning
+
+SPAN = 4
+"""Frets under the four fingers."""
+STRETCH = 1
+"""Cost of a place one fret outside the hand."""
+SHIFT = 3
+"""Cost of a place two frets outside the hand."""
+REACH = 2
+"""Frets outside the hand that a shift still reaches."""
+
+
+@dataclass(frozen=True, slots=True)
+class FingeredNote:
+    """One note of a fingering.
+
+    Args:
+        midi: MIDI note number.
+        place: where it is fretted.
+        cost: 0 under the hand, `STRETCH` or `SHIFT` outside it.
+        finger: 1 to 4, 0 for an open string.
+    """
+
+    midi: int
+    place: Place
+    cost: int
+    finger: int
+
+
+@dataclass(frozen=True, slots=True)
+class Fingering:
+    """Notes in ascending order, each pitch once.
+
+    Args:
+        index_fret: the fret under the first finger.
+        notes: the notes.
+        missing: MIDI numbers of tones between the lowest and the highest note that no place gives.
+    """
+
+    index_fret: int
+    notes: tuple[FingeredNote, ...]
+    missing: tuple[int, ...] = ()
+
+    @property
+    def cost(self) -> int:
+        """Sum of the notes' costs."""
+        return sum(note.cost for note in self.notes)
+
+    @property
+    def stretches(self) -> int:
+        """Number of stretched notes."""
+        return sum(note.cost == STRETCH for note in self.notes)
+
+    @property
+    def shifts(self) -> int:
+        """Number of notes for which the hand moves."""
+        return sum(note.cost == SHIFT for note in self.notes)
+
+    def run(self, pitch_classes: AbstractSet[int]) -> tuple[FingeredNote, ...]:
+        """Return the notes that belong to an arpeggio, lowest to highest.
+
+        Args:
+            pitch_classes: the arpeggio's pitch classes.
+        """
+        return tuple(note for note in self.notes if note.midi % 12 in pitch_classes)
+
+
+def fingering(
+    tuning: Tuning,
+    pitch_classes: AbstractSet[int],
+    index_fret: int,
+    *,
+    frets: int,
+    lowest_fret: int = 0,
+) -> Fingering:
+    """Finger a scale in one hand position.
+
+    Args:
+        tuning: the open strings.
+        pitch_classes: the scale's pitch classes.
+        index_fret: the fret under the first finger.
+        frets: the highest fret of the neck.
+        lowest_fret: lowest fret that may be used; 0 allows open strings, which are free where `index_fret` is 0 or 1.
+
+    Returns:
+        The fingering; it has no notes where the hand reaches no tone of the scale.
+    """
+    choices = _choices(tuning, pitch_classes, index_fret, range(lowest_fret, frets + 1))
+    spans = _free_spans(choices.values())
+    chosen = []
+    for _, places in sorted(choices.items()):
+        best = min(places, key=lambda note: (note.cost, len(_widened(spans, note)), note.place.fret, note.place.string))
+        spans[best.place.string] = _widened(spans, best)
+        chosen.append(best)
+    notes = _without_dear_ends(chosen)
+    return Fingering(index_fret, notes, _missing(notes, pitch_classes))
+
+
+def _choices(
+    tuning: Tuning, pitch_classes: AbstractSet[int], index_fret: int, neck: range
+) -> Mapping[int, list[FingeredNote]]:
+    """Return every reachable place of every tone, by MIDI number."""
+    found: dict[int, list[FingeredNote]] = {}
+    reach = range(max(index_fret - REACH, neck.start), min(index_fret + SPAN - 1 + REACH, neck.stop - 1) + 1)
+    opens = {0} if index_fret <= 1 and 0 in neck else set()
+    for string, open_midi in tuning.numbered():
+        for fret in sorted({*reach} | opens):
+            midi = open_midi + fret
+            if midi % 12 in pitch_classes:
+                note = FingeredNote(midi, Place(string, fret), _cost(fret, index_fret), _finger(fret, index_fret))
+                found.setdefault(midi, []).append(note)
+    return found
+
+
+def _cost(fret: int, index_fret: int) -> int:
+    if fret == 0 and index_fret <= 1:
+        return 0
+    outside = max(index_fret - fret, fret - (index_fret + SPAN - 1), 0)
+    return (0, STRETCH, SHIFT)[outside]
+
+
+def _finger(fret: int, index_fret: int) -> int:
+    if fret == 0:
+        return 0
+    # With the index at the nut the hand still frets with one finger a fret from the first on.
+    return min(max(fret - max(index_fret, 1) + 1, 1), SPAN)
+
+
+def _free_spans(choices: Iterable[Sequence[FingeredNote]]) -> dict[int, range]:
+    """Return the frets that each string's free notes span, open strings aside."""
+    spans: dict[int, range] = {}
+    for places in choices:
+        for note in places:
+            if note.cost == 0:
+                spans[note.place.string] = _widened(spans, note)
+    return spans
+
+
+def _widened(spans: Mapping[int, range], note: FingeredNote) -> range:
+    """Return the frets a string spans together with one more note: the tie-break between places of equal cost.
+
+    A fourth finger that goes one fret up after a string's other notes is easier than a first finger that goes back on
+    a string the hand already fills, and the other way round.
+    """
+    fret = note.place.fret
+    span = spans.get(note.place.string, range(0))
+    if fret == 0:
+        return span
+    return range(min(span.start, fret), max(span.stop, fret + 1)) if span else range(fret, fret + 1)
+
+
+def _without_dear_ends(notes: Sequence[FingeredNote]) -> tuple[FingeredNote, ...]:
+    free = [position for position, note in enumerate(notes) if note.cost == 0]
+    return tuple(notes[free[0] : free[-1] + 1]) if free else ()
+
+
+def _missing(notes: Sequence[FingeredNote], pitch_classes: AbstractSet[int]) -> tuple[int, ...]:
+    if not notes:
+        return ()
+    reached = {note.midi for note in notes}
+    between = range(notes[0].midi, notes[-1].midi)
+    return tuple(midi for midi in between if midi % 12 in pitch_classes and midi not in reached)
