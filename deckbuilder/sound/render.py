@@ -34,6 +34,7 @@ _HEADROOM: Final = 1 / 16  # so that any chord fits before it is levelled
 _SHORTEST: Final = 0.5  # s; loudness is measured over blocks of 0.4 s
 _LONGEST: Final = 60.0  # s
 _HUNDREDTH: Final = RATE // 100  # samples
+_GENTLE: Final = 0.01  # s; a string damped faster clicks
 _FADE_IN: Final = 2  # ms
 _FADE_OUT: Final = 120  # ms
 
@@ -102,8 +103,8 @@ def check(clip: Clip) -> None:
             raise SoundError(f"strike at {strike.start:g} s lies outside a clip of {clip.length:g} s")
         if not 0 < strike.length <= _LONGEST:
             raise SoundError(f"strike of {strike.length:g} s: use more than 0 and at most {_LONGEST:g} s")
-        if not 0 <= strike.release <= _LONGEST:
-            raise SoundError(f"release of {strike.release:g} s: use 0 to {_LONGEST:g} s")
+        if not _GENTLE <= strike.release <= _LONGEST:
+            raise SoundError(f"release of {strike.release:g} s: use {_GENTLE:g} to {_LONGEST:g} s")
         if not 0 <= strike.velocity <= 1:
             raise SoundError(f"velocity {strike.velocity:g} is out of range: use 0 to 1")
 

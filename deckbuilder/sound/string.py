@@ -167,9 +167,7 @@ def pluck(
     some = slice(0, _SECOND_PARTIALS)
     level = level / np.sqrt(np.sum((level * _heard(hertz)) ** 2))
     knock = np.array(model.body)
-    modes = np.concatenate(
-        (hertz, hertz[some] * 2.0 ** (cents / 1200.0), knock[:, 0]),
-    )
+    modes = np.concatenate((hertz, hertz[some] * 2.0 ** (cents / 1200.0), knock[:, 0]))
     amplitude = np.concatenate((level * (1.0 - second), level[some] * second, knock[:, 2]))
     decay = np.concatenate((rate, rate[some] * slower, knock[:, 1]))
     # Without this the partials of a low note would peak together once a period, which sounds like a buzz.

@@ -139,7 +139,7 @@ GOOD = Strike(midi=60, start=0.0, length=0.5)
         (Clip((GOOD, Strike(130, 0.0, 0.5)), 1.0), "MIDI note 130 is out of range"),
         (Clip((GOOD, Strike(60, 1.5, 0.5)), 1.0), r"strike at 1\.5 s lies outside"),
         (Clip((GOOD, Strike(60, 0.5, -1.0)), 1.0), "strike of -1 s"),
-        (Clip((GOOD, Strike(60, 0.5, 0.5, release=-1.0)), 1.0), "release of -1 s"),
+        (Clip((GOOD, Strike(60, 0.5, 0.5, release=0.0)), 1.0), r"release of 0 s: use 0\.01"),
         (Clip((GOOD, Strike(60, 0.5, 0.5, velocity=1.2)), 1.0), r"velocity 1\.2 is out of range"),
     ],
 )
