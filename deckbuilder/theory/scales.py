@@ -42,8 +42,8 @@ class Scale:
         return frozenset(tone.pitch_class for tone in self.tones)
 
 
-PARENTS = ("MajorScale", "MelodicMinorScale")
-"""The music21 scale classes that colours and keys draw on."""
+PARENT_NAMES = {"MajorScale": "major", "MelodicMinorScale": "melodic minor"}
+"""The music21 scale classes that colours and keys draw on, and what players call them."""
 
 
 @lru_cache(maxsize=512)
@@ -51,7 +51,7 @@ def parent_tones(parent: str, tonic: Tone) -> tuple[Tone, ...]:
     """Return a parent scale's tones in ascending order, the tonic first, double accidentals kept.
 
     Args:
-        parent: name of a music21 scale class, one of `PARENTS`.
+        parent: name of a music21 scale class, one of `PARENT_NAMES`.
         tonic: the parent's tonic.
     """
     from music21 import scale
