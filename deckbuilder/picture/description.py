@@ -8,6 +8,9 @@ read (Unicode ♭ and ♯). A description is plain data: the same description al
 from dataclasses import dataclass
 from enum import StrEnum
 
+RENDERER_VERSION = 1
+"""Raised whenever the same description would give other bytes; part of a medium's file name."""
+
 
 class Role(StrEnum):
     """What a marked tone is to the chord that sounds."""

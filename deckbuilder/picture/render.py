@@ -22,9 +22,6 @@ from deckbuilder.picture.neck import neck_layers
 from deckbuilder.picture.style import WIDTH, MarkSize
 from deckbuilder.picture.validation import validate
 
-RENDERER_VERSION = 1
-"""Raised whenever the same description would give other bytes; part of a picture's file name."""
-
 _COMPRESSION = 7
 """zlib's level; higher ones take several times as long for a few per cent of the bytes."""
 

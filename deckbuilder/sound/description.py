@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+RENDERER_VERSION: Final = 1
+"""Raised whenever the same description would give other bytes; part of a medium's file name."""
+
 RELEASE: Final = 0.06
 """s in which a hand damps a string."""
 

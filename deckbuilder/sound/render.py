@@ -25,9 +25,6 @@ with warnings.catch_warnings():
     warnings.filterwarnings("ignore", category=SyntaxWarning, module="pydub")
     from pydub import AudioSegment
 
-RENDERER_VERSION: Final = 1
-"""Raised whenever the same description would give other bytes."""
-
 _STEPS: Final = 20  # velocities that are told apart
 _FULL: Final = 2**31 - 1
 _HEADROOM: Final = 1 / 16  # so that any chord fits before it is levelled

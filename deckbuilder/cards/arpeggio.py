@@ -1,0 +1,76 @@
+"""Arpeggio notes: an arpeggio over a chord of the key, in a region."""
+
+from deckbuilder.cards import words
+from deckbuilder.cards.neckviews import bare_region_view, marked_places, region_view
+from deckbuilder.cards.note import Answer, Fact, Kind, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.neck.regions import Region
+from deckbuilder.theory.arpeggios import Source, arpeggio
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.tones import pretty
+
+KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR)
+"""Every way to ask for an arpeggio."""
+
+
+def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: Source) -> Note:
+    """Make the note of an arpeggio in a region.
+
+    Args:
+        setting: key, instrument and level.
+        region: the hand position.
+        harmony: the sounding chord.
+        source: where the arpeggio starts.
+    """
+    asked = arpeggio(harmony, source)
+    tuning, key = setting.outline.tuning, setting.key
+    scale = setting.fingering(harmony.scale, region)
+    run = scale.run(asked.chord.pitch_classes)
+    midi = tuple(note.midi for note in run)
+    places = tuple(note.place for note in run)
+    missing = tuple(pitch for pitch in scale.missing if pitch % 12 in asked.chord.pitch_classes)
+    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    picture = region_view(
+        tuning,
+        region,
+        scale.notes,
+        asked=asked.chord.pitch_classes,
+        guides=guides,
+        root=asked.chord.root.pitch_class,
+        labels=setting.labels(asked.chord.tones, asked.degrees),
+    )
+    bare = bare_region_view(tuning, region, run)
+    where, task = words.region_name(region), words.arpeggio_task(asked)
+    title = f"{asked.chord.label} {words.over(harmony, key)}, {where}"
+    return Note(
+        subject=setting.subject(Fact.ARPEGGIO, region, harmony, source),
+        kinds=setting.kinds(KINDS),
+        level=setting.level,
+        key_label=key.label,
+        index_fret=region.index_fret,
+        position=region.position,
+        chord=harmony.symbol,
+        symbol=asked.chord.symbol,
+        tones=tuple(tone.name for tone in asked.chord.tones),
+        degrees=asked.degrees,
+        midi=midi,
+        places=places,
+        missing=missing,
+        prompt=words.joined(key.label, where, task),
+        task=task,
+        answer=Answer(
+            label=asked.chord.label,
+            over=words.over(harmony, key),
+            tones=tuple(tone.label for tone in asked.chord.tones),
+            degrees=tuple(pretty(degree) for degree in asked.degrees),
+            guide_tones=tuple(tone.label for tone in asked.chord.tones if tone.pitch_class in guides),
+            places=words.place_lines(places),
+            missing=words.missing(missing),
+        ),
+        why=words.why_arpeggio(asked),
+        picture=picture,
+        picture_alt=words.picture_alt(title, *marked_places(picture)),
+        bare_picture=bare,
+        bare_picture_alt=words.picture_alt(f"An arpeggio in {where}", *marked_places(bare)),
+        clip=setting.clip(harmony.chord, midi),
+    )

@@ -1,0 +1,161 @@
+"""A note: one fact, its question, its answer and its reason, with picture and clip still undrawn.
+
+Conventions: names, symbols and degrees are ASCII where a field feeds tables and ids, and carry ♭ and ♯ in the fields
+that are read by people (`prompt`, `task`, `answer`, `why`); pitches are MIDI note numbers; frets are counted from the
+nut; string 1 is the last of the tuning's list. A note's id follows from what it is about, never from its wording,
+picture, sound or level.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from deckbuilder.neck.tuning import Place, Tuning
+from deckbuilder.picture.description import NeckPicture
+from deckbuilder.sound.description import Clip
+
+
+class Fact(StrEnum):
+    """What a note is about."""
+
+    SCALE = "scale"
+    ARPEGGIO = "arpeggio"
+    SPELLING = "spelling"
+
+
+class Kind(StrEnum):
+    """How a card asks it."""
+
+    LOCATE = "locate"
+    IDENTIFY = "identify"
+    HEAR = "hear"
+    SPELL = "spell"
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a note is about; everything its id is made of.
+
+    Args:
+        tuning: the open strings, which the id names by their pitches.
+        fact: the kind of fact.
+        key: ASCII name of the key.
+        region: region number; None for a fact about no place.
+        region_count: how many regions the neck is divided into.
+        function: the chord's function; None for the key's own scale.
+        colour: a dominant's colour; None for other chords.
+        source: where the arpeggio starts; None for a scale.
+    """
+
+    tuning: Tuning
+    fact: Fact
+    key: str
+    region: int | None
+    region_count: int
+    function: str | None
+    colour: str | None
+    source: str | None
+
+    @property
+    def id(self) -> str:
+        """The note's lasting name, ASCII."""
+        region = f"region-{self.region}-of-{self.region_count}" if self.region else None
+        tuning = "-".join(self.tuning.pitch_names)
+        parts = (tuning, self.fact, self.key, region, self.function, self.colour, self.source)
+        return "/".join(str(part) for part in parts if part is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The answer in words.
+
+    Args:
+        label: symbol or scale name for people, `B♭m7♭5`.
+        over: the chord it serves and that chord's place, `over C7alt · V altered in F`.
+        tones: names for people, in order from the root.
+        degrees: the tones' degrees for people, in the same order.
+        guide_tones: those of `tones` that are guide tones of the sounding chord.
+        places: one line per string that is used, low to high, such as `6th string: 8 10`.
+        missing: which tones the hand cannot reach; empty where it reaches all.
+    """
+
+    label: str
+    over: str
+    tones: tuple[str, ...]
+    degrees: tuple[str, ...]
+    guide_tones: tuple[str, ...]
+    places: tuple[str, ...]
+    missing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One fact and every way to ask it.
+
+    Args:
+        subject: what it is about.
+        kinds: the ways to ask it that are switched on.
+        level: 1 to 3, the lowest level that has this fact.
+        key_label: the key for people, `B♭`.
+        index_fret: fret under the first finger; None for a fact about no place.
+        position: position number for people; None for a fact about no place.
+        chord: the sounding chord's symbol, ASCII.
+        symbol: symbol of the arpeggio or name of the scale, ASCII.
+        tones: names of its tones, ASCII, in order from the root.
+        degrees: the tones' degrees against the sounding chord, ASCII, in the order of `tones`.
+        midi: the run, ascending.
+        places: where each note of the run is fretted.
+        missing: pitches inside the run's compass that the hand cannot reach.
+        prompt: the question as a player says it.
+        task: the prompt without key and region.
+        answer: the answer in words.
+        why: one line of reason.
+        picture: the neck with the answer.
+        picture_alt: the same in words.
+        bare_picture: the neck without labels, for `identify`; None where it is not asked.
+        bare_picture_alt: the same in words.
+        clip: the chord, then the run.
+    """
+
+    subject: Subject
+    kinds: tuple[Kind, ...]
+    level: int
+    key_label: str
+    index_fret: int | None
+    position: str | None
+    chord: str
+    symbol: str
+    tones: tuple[str, ...]
+    degrees: tuple[str, ...]
+    midi: tuple[int, ...]
+    places: tuple[Place, ...]
+    missing: tuple[int, ...]
+    prompt: str
+    task: str
+    answer: Answer
+    why: str
+    picture: NeckPicture
+    picture_alt: str
+    bare_picture: NeckPicture | None
+    bare_picture_alt: str
+    clip: Clip
+
+    @property
+    def id(self) -> str:
+        """The note's lasting name."""
+        return self.subject.id
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """Hierarchical tags, one per axis."""
+        subject = self.subject
+        axes = (
+            ("level", self.level),
+            ("key", subject.key),
+            ("region", subject.region),
+            ("function", subject.function),
+            ("colour", subject.colour),
+            ("source", subject.source),
+            ("fact", subject.fact),
+            ("tuning", subject.tuning.name),
+        )
+        return tuple(f"{axis}::{value}" for axis, value in axes if value is not None)

@@ -1,0 +1,61 @@
+"""Outline: what a syllabus is asked to hold, after the recipe has been read and checked."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from deckbuilder.cards.note import Kind
+from deckbuilder.neck.regions import DEFAULT_REGIONS
+from deckbuilder.neck.tuning import TUNINGS, Tuning
+from deckbuilder.sound.arrangement import DEFAULT_TEMPO
+from deckbuilder.theory.keys import DEFAULT_KEYS
+
+
+class Order(StrEnum):
+    """How new cards follow each other."""
+
+    KEY_FIRST = "key-first"
+    """One key in all regions, then the next key in fourths."""
+    REGION_FIRST = "region-first"
+    """One region in all keys, then the next region."""
+
+
+class Labels(StrEnum):
+    """What marks on the neck say."""
+
+    DEGREES = "degrees"
+    NAMES = "names"
+
+
+DEFAULT_KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.SPELL)
+DEFAULT_FRETS = 22
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """What a syllabus holds.
+
+    Args:
+        keys: names of keys, in the order of study.
+        regions: region numbers.
+        region_count: how many regions the neck is divided into.
+        levels: level numbers.
+        kinds: ways to ask.
+        order: order of new cards.
+        labels: what marks on the neck say.
+        tuning: the open strings.
+        frets: highest fret of the neck.
+        a4: Hz of A4.
+        tempo: quarter notes a minute of the clips.
+    """
+
+    keys: tuple[str, ...] = DEFAULT_KEYS
+    regions: tuple[int, ...] = tuple(range(1, DEFAULT_REGIONS + 1))
+    region_count: int = DEFAULT_REGIONS
+    levels: tuple[int, ...] = (1, 2, 3)
+    kinds: tuple[Kind, ...] = DEFAULT_KINDS
+    order: Order = Order.KEY_FIRST
+    labels: Labels = Labels.DEGREES
+    tuning: Tuning = TUNINGS["standard"]
+    frets: int = DEFAULT_FRETS
+    a4: float = 440.0
+    tempo: float = DEFAULT_TEMPO

@@ -1,0 +1,121 @@
+"""Scale notes: the key's scale, or the scale of a dominant's colour, in a region."""
+
+from dataclasses import dataclass
+
+from deckbuilder.cards import words
+from deckbuilder.cards.neckviews import bare_region_view, marked_places, region_view
+from deckbuilder.cards.note import Answer, Fact, Kind, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.neck.regions import Region
+from deckbuilder.theory.chords import Chord
+from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
+from deckbuilder.theory.scales import Scale
+from deckbuilder.theory.tones import pretty
+
+KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR)
+"""Every way to ask for a scale."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a scale note is about, before it has a place."""
+
+    harmony: Harmony | None
+    symbol: str
+    chord: Chord
+    scale: Scale
+    degrees: tuple[str, ...]
+    over: str
+    why: str
+
+
+def key_scale_note(setting: Setting, region: Region) -> Note:
+    """Make the note of the key's own scale in a region; I sounds with it.
+
+    Args:
+        setting: key, instrument and level.
+        region: the hand position.
+    """
+    key = setting.key
+    tonic_chord = harmony(key, FUNCTIONS["I"])
+    asked = _Asked(
+        harmony=None,
+        symbol=tonic_chord.symbol,
+        chord=tonic_chord.chord,
+        scale=key.scale,
+        degrees=tuple(str(step) for step in range(1, len(key.scale.tones) + 1)),
+        over=words.key_scale_over(tonic_chord, key),
+        why=words.why_key_scale(key),
+    )
+    return _note(setting, region, asked)
+
+
+def colour_scale_note(setting: Setting, region: Region, dominant: Harmony) -> Note:
+    """Make the note of a dominant's scale in the key's region.
+
+    Args:
+        setting: key, instrument and level.
+        region: the hand position, which stays the key's.
+        dominant: the dominant with its colour.
+    """
+    asked = _Asked(
+        harmony=dominant,
+        symbol=dominant.symbol,
+        chord=dominant.chord,
+        scale=dominant.scale,
+        degrees=tuple(dominant.degree_of(tone) for tone in dominant.scale.tones),
+        over=words.over(dominant, setting.key),
+        why=words.why_colour_scale(dominant),
+    )
+    return _note(setting, region, asked)
+
+
+def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
+    tuning, key = setting.outline.tuning, setting.key
+    fingered = setting.fingering(asked.scale, region)
+    midi = tuple(note.midi for note in fingered.notes)
+    places = tuple(note.place for note in fingered.notes)
+    guides = {tone.pitch_class for tone in asked.chord.guide_tones}
+    picture = region_view(
+        tuning,
+        region,
+        fingered.notes,
+        asked=asked.scale.pitch_classes,
+        guides=guides,
+        root=asked.scale.tonic.pitch_class,
+        labels=setting.labels(asked.scale.tones, asked.degrees),
+    )
+    bare = bare_region_view(tuning, region, fingered.notes)
+    where, task = words.region_name(region), words.scale_task(asked.harmony)
+    return Note(
+        subject=setting.subject(Fact.SCALE, region, asked.harmony),
+        kinds=setting.kinds(KINDS),
+        level=setting.level,
+        key_label=key.label,
+        index_fret=region.index_fret,
+        position=region.position,
+        chord=asked.symbol,
+        symbol=asked.scale.symbol,
+        tones=tuple(tone.name for tone in asked.scale.tones),
+        degrees=asked.degrees,
+        midi=midi,
+        places=places,
+        missing=fingered.missing,
+        prompt=words.joined(key.label, where, task),
+        task=task,
+        answer=Answer(
+            label=asked.scale.label,
+            over=asked.over,
+            tones=tuple(tone.label for tone in asked.scale.tones),
+            degrees=tuple(pretty(degree) for degree in asked.degrees),
+            guide_tones=tuple(tone.label for tone in asked.scale.tones if tone.pitch_class in guides),
+            places=words.place_lines(places),
+            missing=words.missing(fingered.missing),
+        ),
+        why=asked.why,
+        picture=picture,
+        picture_alt=words.picture_alt(f"{asked.scale.label}, {where}", *marked_places(picture)),
+        bare_picture=bare,
+        bare_picture_alt=words.picture_alt(f"A scale in {where}", *marked_places(bare)),
+        clip=setting.clip(asked.chord, midi),
+    )

@@ -1,0 +1,79 @@
+"""Setting: where a note is asked — the key, the region and the instrument — and what follows from it once.
+
+A card module takes a setting and a chord and makes a note; what they share stands here.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from deckbuilder.cards.note import Fact, Kind, Subject
+from deckbuilder.cards.outline import Labels, Outline
+from deckbuilder.neck.fingering import Fingering, fingering
+from deckbuilder.neck.regions import Region
+from deckbuilder.sound.arrangement import chord_then_run, shell_voicing
+from deckbuilder.sound.description import Clip
+from deckbuilder.theory.chords import Chord
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.keys import Key
+from deckbuilder.theory.scales import Scale
+from deckbuilder.theory.tones import Tone, pretty
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Where a note is asked.
+
+    Args:
+        outline: what the syllabus was asked to hold.
+        key: the key.
+        level: number of the level that brings the note.
+    """
+
+    outline: Outline
+    key: Key
+    level: int
+
+    def kinds(self, possible: Iterable[Kind]) -> tuple[Kind, ...]:
+        """Return those ways to ask that are switched on."""
+        return tuple(kind for kind in possible if kind in self.outline.kinds)
+
+    def subject(
+        self, fact: Fact, region: Region | None, harmony: Harmony | None, source: str | None = None
+    ) -> Subject:
+        """Say what a note is about.
+
+        Args:
+            fact: the kind of fact.
+            region: the hand position; None for a fact about no place.
+            harmony: the sounding chord; None for the key's own scale.
+            source: where the arpeggio starts; None for a scale.
+        """
+        return Subject(
+            tuning=self.outline.tuning,
+            fact=fact,
+            key=self.key.name,
+            region=region.number if region else None,
+            region_count=self.outline.region_count,
+            function=harmony.function.name if harmony else None,
+            colour=harmony.colour.name if harmony and harmony.colour else None,
+            source=source,
+        )
+
+    def fingering(self, scale: Scale, region: Region) -> Fingering:
+        """Finger a scale in a region."""
+        outline = self.outline
+        return fingering(outline.tuning, scale.pitch_classes, region.index_fret, frets=outline.frets)
+
+    def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:
+        """Return what marks say, by pitch class: degrees or note names, as the outline asks."""
+        named = self.outline.labels is Labels.NAMES
+        return {
+            tone.pitch_class: tone.label if named else pretty(degree)
+            for tone, degree in zip(tones, degrees, strict=True)
+        }
+
+    def clip(self, chord: Chord, run: tuple[int, ...]) -> Clip:
+        """Describe the clip of a chord and a run of MIDI numbers."""
+        _, third, _, seventh = chord.quality.semitones
+        shell = shell_voicing(chord.root.pitch_class, third, seventh)
+        return chord_then_run(shell, run, tempo=self.outline.tempo, a4=self.outline.a4)

@@ -1,0 +1,69 @@
+"""Spelling notes: the tones of an arpeggio over a chord of the key, wherever they lie."""
+
+from deckbuilder.cards import words
+from deckbuilder.cards.neckviews import marked_places, whole_neck_view
+from deckbuilder.cards.note import Answer, Fact, Kind, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.neck.closeposition import close_position
+from deckbuilder.theory.arpeggios import Source, arpeggio
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.tones import pretty
+
+KINDS = (Kind.SPELL,)
+"""Every way to ask for a spelling."""
+
+
+def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
+    """Make the note of an arpeggio's spelling; its run is one octave from the arpeggio's root.
+
+    Args:
+        setting: key, instrument and level.
+        harmony: the sounding chord.
+        source: where the arpeggio starts.
+    """
+    asked = arpeggio(harmony, source)
+    outline, key, chord = setting.outline, setting.key, asked.chord
+    run = close_position(outline.tuning, tuple(tone.pitch_class for tone in chord.tones), frets=outline.frets)
+    midi = tuple(note.midi for note in run)
+    places = tuple(note.place for note in run)
+    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    picture = whole_neck_view(
+        outline.tuning,
+        {tone.pitch_class: tone.label for tone in chord.tones},
+        guides=guides,
+        root=chord.root.pitch_class,
+        frets=outline.frets,
+    )
+    task = words.joined(words.arpeggio_task(asked), "spell it")
+    over = words.over(harmony, key)
+    return Note(
+        subject=setting.subject(Fact.SPELLING, None, harmony, source),
+        kinds=setting.kinds(KINDS),
+        level=setting.level,
+        key_label=key.label,
+        index_fret=None,
+        position=None,
+        chord=harmony.symbol,
+        symbol=chord.symbol,
+        tones=tuple(tone.name for tone in chord.tones),
+        degrees=asked.degrees,
+        midi=midi,
+        places=places,
+        missing=(),
+        prompt=words.joined(key.label, task),
+        task=task,
+        answer=Answer(
+            label=chord.label,
+            over=over,
+            tones=tuple(tone.label for tone in chord.tones),
+            degrees=tuple(pretty(degree) for degree in asked.degrees),
+            guide_tones=tuple(tone.label for tone in chord.tones if tone.pitch_class in guides),
+            places=words.place_lines(places),
+        ),
+        why=words.why_arpeggio(asked),
+        picture=picture,
+        picture_alt=words.picture_alt(f"{chord.label} on the whole neck", *marked_places(picture)),
+        bare_picture=None,
+        bare_picture_alt="",
+        clip=setting.clip(harmony.chord, midi),
+    )

@@ -1,0 +1,63 @@
+"""Syllabus: every note that follows from an outline, in the order of study."""
+
+from collections.abc import Iterator
+
+from deckbuilder.cards.arpeggio import arpeggio_note
+from deckbuilder.cards.levels import LEVELS, lessons
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.outline import Order, Outline
+from deckbuilder.cards.scale import colour_scale_note, key_scale_note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.spelling import spelling_note
+from deckbuilder.neck.regions import Region, regions
+from deckbuilder.theory.arpeggios import Source
+from deckbuilder.theory.keys import Key
+
+
+def syllabus(outline: Outline) -> tuple[Note, ...]:
+    """List every note of an outline, in the order in which new cards are to come.
+
+    With `key-first` each key brings its spellings, then its regions one by one; with `region-first` the spellings of
+    all keys come first, then the first region in all keys, and so on. Within a place, level follows level.
+
+    Args:
+        outline: what to hold.
+    """
+    keys = tuple(Key.parse(name) for name in outline.keys)
+    notes: list[Note] = []
+    match outline.order:
+        case Order.KEY_FIRST:
+            for key in keys:
+                notes += _spellings(outline, key)
+                for number in outline.regions:
+                    notes += _region_notes(outline, key, number)
+        case Order.REGION_FIRST:
+            for key in keys:
+                notes += _spellings(outline, key)
+            for number in outline.regions:
+                for key in keys:
+                    notes += _region_notes(outline, key, number)
+    return tuple(note for note in notes if note.kinds)
+
+
+def _spellings(outline: Outline, key: Key) -> Iterator[Note]:
+    for level, lesson in lessons(outline.levels):
+        for source in Source:
+            yield spelling_note(Setting(outline, key, level.number), lesson.harmony(key), source)
+
+
+def _region_notes(outline: Outline, key: Key, number: int) -> Iterator[Note]:
+    region = _region(outline, key, number)
+    for level_number in outline.levels:
+        if LEVELS[level_number].key_scale:
+            yield key_scale_note(Setting(outline, key, level_number), region)
+    for level, lesson in lessons(outline.levels):
+        setting, harmony = Setting(outline, key, level.number), lesson.harmony(key)
+        if lesson.with_scale:
+            yield colour_scale_note(setting, region, harmony)
+        for source in Source:
+            yield arpeggio_note(setting, region, harmony, source)
+
+
+def _region(outline: Outline, key: Key, number: int) -> Region:
+    return regions(outline.tuning, key.tonic.pitch_class, outline.region_count)[number - 1]

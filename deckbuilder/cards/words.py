@@ -1,0 +1,146 @@
+"""Words: prompts, answers and reasons as a player says them.
+
+Everything here is plain text with ♭ and ♯; whoever writes it into a card escapes it.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from deckbuilder.neck.regions import Region
+from deckbuilder.neck.tuning import Place, pitch_name
+from deckbuilder.theory.arpeggios import Arpeggio, Relation, Source
+from deckbuilder.theory.arpeggios import arpeggio as arpeggio_over
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.keys import Key
+from deckbuilder.theory.scales import PARENT_NAMES
+from deckbuilder.theory.tones import Tone, pretty
+
+_ORDINALS = ("", "1st", "2nd", "3rd", *(f"{number}th" for number in range(4, 11)))
+_SEPARATOR = " · "
+
+
+def joined(*parts: str) -> str:
+    """Join the parts of a prompt."""
+    return _SEPARATOR.join(part for part in parts if part)
+
+
+def region_name(region: Region) -> str:
+    """Name a region with its position: `region 5 (X)`."""
+    return f"region {region.number} ({region.position})"
+
+
+def chord_place(harmony: Harmony) -> str:
+    """Name a chord by its place in the key: `V altered`, `ii`."""
+    return f"{harmony.function.name} {harmony.colour.name}" if harmony.colour else harmony.function.name
+
+
+def arpeggio_task(arpeggio: Arpeggio) -> str:
+    """Name an arpeggio by chord and source: `V altered · arpeggio from the third`."""
+    return joined(chord_place(arpeggio.harmony), f"arpeggio from the {arpeggio.source}")
+
+
+def scale_task(harmony: Harmony | None) -> str:
+    """Name a scale by what draws on it: `V altered · scale`, or the key's own."""
+    return "the key’s scale" if harmony is None else joined(chord_place(harmony), "scale")
+
+
+def over(harmony: Harmony, key: Key) -> str:
+    """Name the chord an arpeggio or a scale serves: `over C7alt · V altered in F`."""
+    return joined(f"over {harmony.label}", f"{chord_place(harmony)} in {key.label}")
+
+
+def key_scale_over(tonic_chord: Harmony, key: Key) -> str:
+    """Name what the key's own scale serves: `over Fmaj7 · the scale of F`."""
+    return joined(f"over {tonic_chord.label}", f"the scale of {key.label}")
+
+
+def missing(pitches: Iterable[int]) -> str:
+    """Say which tones the hand cannot reach, by their pitch; empty where it reaches all."""
+    names = [pretty(pitch_name(midi)) for midi in pitches]
+    return f"Out of the hand’s reach here: {', '.join(names)}." if names else ""
+
+
+def place_lines(places: Iterable[Place]) -> tuple[str, ...]:
+    """List places by string, low to high: `6th string: 8 10`."""
+    by_string: dict[int, list[int]] = {}
+    for place in places:
+        by_string.setdefault(place.string, []).append(place.fret)
+    return tuple(
+        f"{_ORDINALS[string]} string: {' '.join('open' if fret == 0 else str(fret) for fret in sorted(frets))}"
+        for string, frets in sorted(by_string.items(), reverse=True)
+    )
+
+
+def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str]) -> str:
+    """Describe a neck picture to someone who does not see it.
+
+    Args:
+        title: what is shown.
+        places: the marked places.
+        labels: what each mark says; empty strings for none.
+    """
+    marks: dict[int, list[str]] = {}
+    for place, label in zip(places, labels, strict=True):
+        fret = "open" if place.fret == 0 else f"fret {place.fret}"
+        marks.setdefault(place.string, []).append(f"{fret} {label}".strip())
+    rows = (f"{_ORDINALS[string]} string {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
+    return f"{title}: {'; '.join(rows)}."
+
+
+def why_arpeggio(arpeggio: Arpeggio) -> str:
+    """Say in one line why an arpeggio fits its chord."""
+    reason, chord = arpeggio.reason, arpeggio.harmony.label
+    guides, others = _named(reason.guides), _named(reason.others)
+    match reason.relation:
+        case Relation.ITSELF:
+            return f"The chord itself: its guide tones {guides} tell it from every other chord of the key."
+        case Relation.STACKED_ON_THIRD:
+            added = _named(reason.others[-1:])
+            return (
+                f"Starts on the {pretty(reason.start)} of {chord}: "
+                f"keeps the guide tones {guides}, trades the root for {added}."
+            )
+        case Relation.TRITONE_SUBSTITUTE:
+            return (
+                f"{arpeggio.chord.label} is the tritone substitute of {arpeggio.harmony.chord.label}: "
+                f"the same guide tones {guides}, with {others} for colour."
+            )
+        case Relation.SUBSTITUTE_THIRD:
+            return (
+                f"Built on the third of {_substitute(arpeggio)}, the tritone substitute: "
+                f"the guide tones {guides}, coloured by {others}."
+            )
+
+
+def why_key_scale(key: Key) -> str:
+    """Say in one line what the key's scale is for."""
+    return f"ii, V and I of {key.label} all draw on it: one scale carries the whole cadence."
+
+
+def why_colour_scale(dominant: Harmony) -> str:
+    """Say in one line where a dominant's scale comes from and what it keeps.
+
+    Args:
+        dominant: the chord, with its colour.
+
+    Raises:
+        ValueError: the chord has no colour.
+    """
+    if dominant.colour is None:
+        raise ValueError(f"{dominant.label} has no colour")
+    root = dominant.chord.root
+    parent = f"{root.above(dominant.colour.tonic).label} {PARENT_NAMES[dominant.colour.parent]}"
+    guides = _named((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
+    return f"The tones of {parent}, heard over {root.label}: it keeps the guide tones {guides}."
+
+
+def _named(pairs: Iterable[tuple[str, Tone]]) -> str:
+    return " and ".join(f"{tone.label} ({pretty(degree)})" for degree, tone in pairs)
+
+
+
+def _substitute(arpeggio: Arpeggio) -> str:
+    return arpeggio_over(arpeggio.harmony, Source.ROOT).chord.label
+
+
+def _is_guide(tone: Tone, harmony: Harmony) -> bool:
+    return tone.pitch_class in {guide.pitch_class for guide in harmony.chord.guide_tones}

@@ -1,0 +1,67 @@
+"""Fields: a note's data as the HTML that its cards show.
+
+All text is escaped here, and nowhere else.
+"""
+
+from collections.abc import Iterable, Mapping
+from html import escape
+
+from deckbuilder.cards.note import Kind, Note
+from deckbuilder.deck.media import medium
+
+ASKED = "1"
+"""What a flag field holds when its kind of card is wanted."""
+
+_GUIDE = ' class="guide"'
+
+
+def ask_field(kind: Kind) -> str:
+    """Return the name of the flag field that switches a kind of card on."""
+    return f"Ask {kind.value}"
+
+
+def fields_of(note: Note) -> Mapping[str, str]:
+    """Return every field's HTML by its name.
+
+    Args:
+        note: the fact.
+    """
+    answer = note.answer
+    return {
+        "Prompt": escape(note.prompt),
+        "Key": escape(note.key_label),
+        "Where": escape(_where(note)),
+        "Task": escape(note.task),
+        "Answer": escape(answer.label),
+        "Over": escape(answer.over),
+        "Tones": _tones(answer.tones, answer.degrees, answer.guide_tones),
+        "Places": _lines(answer.places),
+        "Missing": escape(answer.missing),
+        "Why": escape(note.why),
+        "Picture": _image(medium(note.picture).name, note.picture_alt),
+        "Bare picture": _image(medium(note.bare_picture).name, note.bare_picture_alt) if note.bare_picture else "",
+        "Clip": f"[sound:{medium(note.clip).name}]",
+        **{ask_field(kind): ASKED if kind in note.kinds else "" for kind in Kind},
+        "Id": escape(note.id),
+    }
+
+
+def _where(note: Note) -> str:
+    return f"region {note.subject.region} · {note.position}" if note.position else "whole neck"
+
+
+def _image(name: str, alt: str) -> str:
+    return f'<img src="{name}" alt="{escape(alt)}">'
+
+
+def _tones(tones: Iterable[str], degrees: Iterable[str], guides: Iterable[str]) -> str:
+    guide_tones = set(guides)
+    items = (
+        f"<li{_GUIDE if tone in guide_tones else ''}><b>{escape(tone)}</b> <span>{escape(degree)}</span></li>"
+        for tone, degree in zip(tones, degrees, strict=True)
+    )
+    return f"<ul>{''.join(items)}</ul>"
+
+
+def _lines(lines: Iterable[str]) -> str:
+    return "<br>".join(escape(line) for line in lines)

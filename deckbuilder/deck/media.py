@@ -1,0 +1,48 @@
+"""Media: names of rendered pictures and clips.
+
+A name follows from the description and the renderer's version, so it is the same on every machine, and two notes that
+show the same thing share one file. Names are flat, ASCII and lower case.
+"""
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+
+from deckbuilder.picture.description import RENDERER_VERSION as PICTURE_VERSION
+from deckbuilder.picture.description import NeckPicture
+from deckbuilder.sound.description import RENDERER_VERSION as CLIP_VERSION
+from deckbuilder.sound.description import Clip
+
+Description = NeckPicture | Clip
+"""What a medium shows or plays."""
+
+_DIGITS = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Medium:
+    """A file to be rendered.
+
+    Args:
+        name: its file name in the deck.
+        description: what it shows or plays.
+    """
+
+    name: str
+    description: Description
+
+
+def medium(description: Description) -> Medium:
+    """Name a description: `neck-….png` or `clip-….mp3`.
+
+    Args:
+        description: what the medium shows or plays.
+    """
+    if isinstance(description, NeckPicture):
+        return Medium(f"neck-{_digest(description, PICTURE_VERSION)}.png", description)
+    return Medium(f"clip-{_digest(description, CLIP_VERSION)}.mp3", description)
+
+
+def _digest(description: Description, version: int) -> str:
+    text = json.dumps([version, asdict(description)], sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:_DIGITS]

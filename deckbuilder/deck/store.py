@@ -1,0 +1,101 @@
+"""Store: rendered media kept between builds.
+
+A file in the store is called by its medium's name and a digest of its bytes, `neck-….png.3f…`. So a file is found by
+what it shows, and a damaged one is known by its digest, dropped and rendered again. Files are written beside their
+place and renamed, so that a killed build leaves whole files or none, and builds may share a store.
+"""
+
+import hashlib
+import os
+from pathlib import Path
+
+_DIGITS = 16
+_UNFINISHED = ".unfinished-"
+
+
+class StoreError(OSError):
+    """The store cannot be read or written."""
+
+
+class Store:
+    """A folder of rendered media.
+
+    Args:
+        folder: where it lies; it is made when it is first written to.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+
+    def names(self) -> dict[str, str]:
+        """Return the file in the store of every medium that is there, by the medium's name."""
+        try:
+            files = sorted(entry.name for entry in os.scandir(self.folder))
+        except FileNotFoundError:
+            return {}
+        except OSError as error:
+            raise StoreError(f"{self.folder}: the media store cannot be read ({error.strerror})") from error
+        return {name.rpartition(".")[0]: name for name in files if not name.startswith(_UNFINISHED)}
+
+    def put(self, name: str, data: bytes) -> str:
+        """Keep a medium.
+
+        Args:
+            name: the medium's name.
+            data: its bytes.
+
+        Returns:
+            The file's name in the store.
+
+        Raises:
+            StoreError: the folder cannot be written.
+        """
+        file = f"{name}.{_digest(data)}"
+        unfinished = self.folder / f"{_UNFINISHED}{os.getpid()}-{name}"
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            unfinished.write_bytes(data)
+            unfinished.replace(self.folder / file)
+        except OSError as error:
+            unfinished.unlink(missing_ok=True)
+            raise StoreError(
+                f"{self.folder}: the media store cannot be written ({error.strerror}); free the disk or name another folder"
+            ) from error
+        return file
+
+    def read(self, file: str) -> bytes | None:
+        """Return a kept medium's bytes, or None after dropping a file that is damaged or gone.
+
+        Args:
+            file: the file's name in the store.
+        """
+        path = self.folder / file
+        try:
+            data = path.read_bytes()
+        except OSError:
+            return None
+        if _digest(data) != file.rpartition(".")[2]:
+            path.unlink(missing_ok=True)
+            return None
+        return data
+
+    def sweep(self) -> None:
+        """Remove unfinished files of builds that no longer run."""
+        for path in self.folder.glob(f"{_UNFINISHED}*"):
+            owner = path.name.removeprefix(_UNFINISHED).partition("-")[0]
+            if not owner.isdigit() or not _is_running(int(owner)):
+                path.unlink(missing_ok=True)
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()[:_DIGITS]
+
+
+def _is_running(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
