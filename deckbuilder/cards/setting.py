@@ -37,9 +37,7 @@ class Setting:
         """Return those ways to ask that are switched on."""
         return tuple(kind for kind in possible if kind in self.outline.kinds)
 
-    def subject(
-        self, fact: Fact, region: Region | None, harmony: Harmony | None, source: str | None = None
-    ) -> Subject:
+    def subject(self, fact: Fact, region: Region | None, harmony: Harmony | None, source: str | None = None) -> Subject:
         """Say what a note is about.
 
         Args:

@@ -137,7 +137,6 @@ def _named(pairs: Iterable[tuple[str, Tone]]) -> str:
     return " and ".join(f"{tone.label} ({pretty(degree)})" for degree, tone in pairs)
 
 
-
 def _substitute(arpeggio: Arpeggio) -> str:
     return arpeggio_over(arpeggio.harmony, Source.ROOT).chord.label
 

@@ -59,7 +59,7 @@ class Store:
         except OSError as error:
             unfinished.unlink(missing_ok=True)
             raise StoreError(
-                f"{self.folder}: the media store cannot be written ({error.strerror}); free the disk or name another folder"
+                f"{self.folder}: the media store cannot be written ({error.strerror}); name another folder with --store"
             ) from error
         return file
 

@@ -16,6 +16,7 @@ import lameenc
 import numpy as np
 
 from deckbuilder.sound.format import BIT_RATE, DELAY, ENCODER_DELAY, FRAME, RATE
+from deckbuilder.sound.frames import frame_bytes
 from deckbuilder.sound.modal import Samples
 
 _QUALITY: Final = 2  # LAME's scale, 0 slowest to 9 fastest; its own recommendation
@@ -56,18 +57,6 @@ def _offset(stream: bytes, frames: int) -> int:
     for _ in range(frames):
         at += frame_bytes(stream[at : at + 4])
     return at
-
-
-def frame_bytes(header: bytes) -> int:
-    """Length of a frame of `BIT_RATE` and `RATE`.
-
-    Args:
-        header: its first four bytes.
-
-    Returns:
-        Bytes, the header included.
-    """
-    return 144 * BIT_RATE * 1000 // RATE + bool(header[2] & _PADDING_BIT)
 
 
 def _information(audio: bytes, frames: int, length: int) -> bytes:

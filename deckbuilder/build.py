@@ -1,0 +1,141 @@
+"""Build: from a recipe to a deck, the one place that joins the rooms."""
+
+import re
+import time
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from pathlib import Path
+
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.deck.media import Medium, medium
+from deckbuilder.deck.package import write_package
+from deckbuilder.deck.store import Store
+from deckbuilder.recipe import Recipe
+from deckbuilder.rendering import render_missing
+
+
+class EmptySelectionError(ValueError):
+    """A recipe that asks for no card at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """What a build made.
+
+    Args:
+        path: the deck.
+        notes: number of notes.
+        cards: number of cards.
+        pictures: number of pictures.
+        clips: number of clips.
+        size: bytes of the deck.
+        seconds: how long it took.
+    """
+
+    path: Path
+    notes: int
+    cards: int
+    pictures: int
+    clips: int
+    size: int
+    seconds: float
+
+
+Progress = Callable[[int, int], None]
+"""Told how many media are at hand, of how many."""
+
+
+def notes_of(recipe: Recipe) -> tuple[Note, ...]:
+    """Return a recipe's notes in the order of study.
+
+    Args:
+        recipe: what to build.
+
+    Raises:
+        EmptySelectionError: no note has a kind that the recipe asks for.
+    """
+    notes = syllabus(recipe.outline())
+    if not notes:
+        raise EmptySelectionError(
+            f"nothing is selected: no fact of levels {_listed(recipe.levels)} and regions {_listed(recipe.regions)} "
+            f"is asked by {_listed(recipe.kinds)}; add a kind, a level or a region"
+        )
+    return notes
+
+
+def media_of(notes: Iterable[Note]) -> tuple[Medium, ...]:
+    """Return every picture and clip that some notes show, each once."""
+    found: dict[str, Medium] = {}
+    for note in notes:
+        for description in (note.picture, note.bare_picture, note.clip):
+            if description is not None:
+                made = medium(description)
+                found[made.name] = made
+    return tuple(found.values())
+
+
+def build(
+    recipe: Recipe,
+    target: Path,
+    *,
+    store: Store,
+    timestamp: float,
+    executor: Executor | None = None,
+    on_progress: Progress = lambda _done, _total: None,
+) -> Summary:
+    """Build a deck.
+
+    Args:
+        recipe: what to build.
+        target: the file to write.
+        store: where rendered media are kept.
+        timestamp: s since 1970, stamped on the notes.
+        executor: where media are rendered; None for this process.
+        on_progress: told as media come to hand.
+
+    Raises:
+        EmptySelectionError: the recipe asks for nothing.
+        StoreError: the store cannot be read or written.
+        PackageError: the deck cannot be written; an earlier one is untouched.
+    """
+    started = time.monotonic()
+    notes = notes_of(recipe)
+    wanted = media_of(notes)
+    done = 0
+
+    def advance(count: int) -> None:
+        nonlocal done
+        done += count
+        on_progress(done, len(wanted))
+
+    store.sweep()
+    media = render_missing(store, wanted, executor, advance)
+    write_package(target, recipe.title, notes, media, timestamp)
+    return Summary(
+        path=target,
+        notes=len(notes),
+        cards=sum(len(note.kinds) for note in notes),
+        pictures=sum(name.endswith(".png") for name in media),
+        clips=sum(name.endswith(".mp3") for name in media),
+        size=target.stat().st_size,
+        seconds=time.monotonic() - started,
+    )
+
+
+def deck_name(recipe: Recipe, filters: Sequence[str] = ()) -> str:
+    """Return a deck's file name: its title in ASCII, and the filters that narrow it.
+
+    Args:
+        recipe: what is built.
+        filters: words that tell a part from the whole, such as `F-Bb`.
+    """
+    words = [
+        re.sub(r"[^a-z0-9]+", "-", part.replace("#", "-sharp").lower()).strip("-") for part in (recipe.title, *filters)
+    ]
+    return f"{'--'.join(word for word in words if word) or 'deck'}.apkg"
+
+
+def _listed(values: Iterable[object]) -> str:
+    return ", ".join(str(value) for value in values)

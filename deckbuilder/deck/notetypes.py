@@ -1,0 +1,116 @@
+"""Note types: fields, card templates and style.
+
+Every note type has all its templates and a flag field for each from the first day; a recipe's kinds fill the flags,
+so a kind that is switched on later changes no note type. Ids are fixed: an importer knows a type by them.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from string import Template
+
+import genanki
+
+from deckbuilder.cards.note import Fact, Kind
+from deckbuilder.deck.fields import ask_field
+
+FIELDS = (
+    "Prompt",
+    "Key",
+    "Where",
+    "Task",
+    "Answer",
+    "Over",
+    "Tones",
+    "Places",
+    "Missing",
+    "Why",
+    "Picture",
+    "Bare picture",
+    "Clip",
+)
+"""Fields that every note type has, in their order; flags and the id follow."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteType:
+    """A note type.
+
+    Args:
+        fact: what its notes are about.
+        model_id: its fixed id.
+        name: what a user sees in the list of note types.
+        kinds: its card templates, in their order.
+        identify: what `identify` asks.
+        hear: what `hear` asks.
+    """
+
+    fact: Fact
+    model_id: int
+    name: str
+    kinds: tuple[Kind, ...]
+    identify: str = ""
+    hear: str = ""
+
+    @property
+    def field_names(self) -> tuple[str, ...]:
+        """Every field, in its order."""
+        return (*FIELDS, *(ask_field(kind) for kind in self.kinds), "Id")
+
+
+NOTE_TYPES: dict[Fact, NoteType] = {
+    note_type.fact: note_type
+    for note_type in (
+        NoteType(
+            Fact.SCALE,
+            1_406_530_101,
+            "Neck: scale in a region",
+            (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR),
+            identify="Which scale is this, and which chord draws on it?",
+            hear="Which scale do you hear, and over which chord of the key?",
+        ),
+        NoteType(
+            Fact.ARPEGGIO,
+            1_406_530_102,
+            "Neck: arpeggio in a region",
+            (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR),
+            identify="Which arpeggio is this, and which chord of the key does it serve?",
+            hear="Which arpeggio do you hear, and over which chord of the key?",
+        ),
+        NoteType(Fact.SPELLING, 1_406_530_103, "Neck: spelling of an arpeggio", (Kind.SPELL,)),
+    )
+}
+
+
+@cache
+def model_of(note_type: NoteType) -> genanki.Model:
+    """Return a note type as genanki writes it."""
+    return genanki.Model(
+        note_type.model_id,
+        note_type.name,
+        fields=[{"name": name} for name in note_type.field_names],
+        templates=[
+            {
+                "name": kind.value,
+                "qfmt": _when_asked(kind, _template(note_type, f"{kind.value}.front.html")),
+                "afmt": _template(note_type, f"{kind.value}.back.html"),
+            }
+            for kind in note_type.kinds
+        ],
+        css=_read("style.css"),
+    )
+
+
+def _when_asked(kind: Kind, html: str) -> str:
+    flag = ask_field(kind)
+    return f"{{{{#{flag}}}}}\n{html}{{{{/{flag}}}}}\n"
+
+
+def _template(note_type: NoteType, name: str) -> str:
+    parts = {"head": _read("head.html").strip(), "answer": _read("answer.html").strip()}
+    return Template(_read(name)).substitute(parts, identify=note_type.identify, hear=note_type.hear)
+
+
+@cache
+def _read(name: str) -> str:
+    return (files("deckbuilder.deck") / "templates" / name).read_text(encoding="utf-8")

@@ -1,0 +1,113 @@
+"""Package: notes and media as one `.apkg` file.
+
+The collection inside is genanki's; the archive around it is written here with fixed dates and in a fixed order, so that
+the same notes, media and time stamp give the same bytes.
+"""
+
+import hashlib
+import io
+import json
+import os
+import zipfile
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
+
+import genanki
+
+from deckbuilder.cards.levels import LEVELS
+from deckbuilder.cards.note import Note
+from deckbuilder.deck.fields import fields_of
+from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+
+CAUTION = (
+    "Start the sound quietly and keep earphones low. When you take these to the instrument, rest your hands, "
+    "stop on pain and see a professional if it stays. Do not study while driving."
+)
+"""Shown with every subdeck."""
+
+_COLLECTION = "collection.anki2"
+_ZIP_EPOCH = (1980, 1, 1, 0, 0, 0)
+_FIRST_DECK_ID = 1 << 30
+
+
+class PackageError(OSError):
+    """A package cannot be written."""
+
+
+def write_package(
+    target: Path, title: str, notes: Sequence[Note], media: Mapping[str, bytes], timestamp: float
+) -> None:
+    """Write a package beside its target and put it in place when it is whole.
+
+    Args:
+        target: the file to write; an earlier one is replaced.
+        title: name of the deck; each level is a subdeck of it.
+        notes: the notes, in the order of study.
+        media: bytes of every picture and clip by file name.
+        timestamp: s since 1970; importers update notes whose stamp is newer than what they have.
+
+    Raises:
+        PackageError: the folder cannot be written; what was there before is untouched.
+    """
+    unfinished = target.with_name(f".{target.name}.unfinished-{os.getpid()}")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        collection = _collection(title, notes, timestamp)
+        with zipfile.ZipFile(unfinished, "w") as archive:
+            for name, data in _members(collection, media):
+                archive.writestr(zipfile.ZipInfo(name, _ZIP_EPOCH), data)
+        unfinished.replace(target)
+    except OSError as error:
+        raise PackageError(
+            f"{target}: the deck cannot be written ({error.strerror}); name another folder with --out or free the disk"
+        ) from error
+    finally:
+        unfinished.unlink(missing_ok=True)
+
+
+def guid_of(note: Note) -> str:
+    """Return the id by which an importer knows a note again."""
+    return str(genanki.guid_for(note.id))
+
+
+def subdeck_name(title: str, level: int) -> str:
+    """Name a level's subdeck: `Title::1 The cadence`."""
+    return f"{title}::{level} {LEVELS[level].title}"
+
+
+def _collection(title: str, notes: Sequence[Note], timestamp: float) -> bytes:
+    decks: dict[int, genanki.Deck] = {}
+    for number in sorted({note.level for note in notes}):
+        name = subdeck_name(title, number)
+        decks[number] = genanki.Deck(_deck_id(name), name, description=CAUTION)
+    for position, note in enumerate(notes, start=1):
+        decks[note.level].add_note(_genanki_note(note, position))
+    buffer = io.BytesIO()
+    genanki.Package(list(decks.values())).write_to_file(buffer, timestamp=timestamp)
+    with zipfile.ZipFile(buffer) as archive:
+        return archive.read(_COLLECTION)
+
+
+def _genanki_note(note: Note, position: int) -> genanki.Note:
+    note_type = NOTE_TYPES[note.subject.fact]
+    fields = fields_of(note)
+    return genanki.Note(
+        model=model_of(note_type),
+        fields=[fields[name] for name in note_type.field_names],
+        guid=guid_of(note),
+        tags=list(note.tags),
+        due=position,
+    )
+
+
+def _deck_id(name: str) -> int:
+    return _FIRST_DECK_ID + int.from_bytes(hashlib.sha256(name.encode()).digest()[:4], "big")
+
+
+def _members(collection: bytes, media: Mapping[str, bytes]) -> Iterator[tuple[str, bytes]]:
+    names: Iterable[str] = sorted(media)
+    numbered = {str(number): name for number, name in enumerate(names)}
+    yield _COLLECTION, collection
+    yield "media", json.dumps(numbered).encode()
+    for number, name in numbered.items():
+        yield number, media[name]
