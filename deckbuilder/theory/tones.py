@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import Any, Self
 
 _NAME = re.compile(r"([A-G])(bb|b|##|#|)")
+_FLATS = re.compile(r"(?<=[A-G])b+|(?<![A-Za-ln-z])b+(?=[0-9])")
 _SIGNS = {"bb": -2, "b": -1, "": 0, "#": 1, "##": 2}
 _NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _PLAIN_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
@@ -26,7 +27,7 @@ def pretty(text: str) -> str:
     Args:
         text: a tone, chord symbol or degree such as `Bb`, `Bbm7b5`, `b9`.
     """
-    flat = re.sub(r"(?<![a-z])b(?=[0-9])|(?<=[A-G])b|(?<=[0-9])b(?=[0-9])|(?<=m)b(?=[0-9])", "♭", text)
+    flat = _FLATS.sub(lambda found: "♭" * len(found[0]), text)
     return flat.replace("#", "♯")
 
 
