@@ -1,0 +1,33 @@
+"""Laws of close position: the chord's tones in order, under one hand."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from deckbuilder.neck.closeposition import close_position
+from deckbuilder.neck.fingering import REACH, SPAN
+from deckbuilder.neck.tuning import Tuning
+from deckbuilder.theory.chords import QUALITIES, Quality
+
+from .necks import STANDARD, any_tunings
+
+qualities = st.sampled_from(tuple(QUALITIES.values()))
+
+
+def chord_of(root: int, quality: Quality) -> tuple[int, ...]:
+    return tuple((root + step) % 12 for step in quality.semitones)
+
+
+@given(st.integers(0, 11), qualities, st.integers(15, 24))
+def test_standard_tuning_has_all_four_tones_from_the_root(root: int, quality: Quality, frets: int) -> None:
+    run = close_position(STANDARD, chord_of(root, quality), frets=frets)
+    assert [note.midi - run[0].midi for note in run] == list(quality.semitones)
+    assert run[0].midi % 12 == root
+
+
+@given(any_tunings(), st.integers(0, 11), qualities, st.integers(12, 24))
+def test_any_tuning_gives_a_part_from_the_root_on(tuning: Tuning, root: int, quality: Quality, frets: int) -> None:
+    run = close_position(tuning, chord_of(root, quality), frets=frets)
+    assert tuple(note.midi - run[0].midi for note in run) == quality.semitones[: len(run)]
+    assert [tuning.midi(note.place) for note in run] == [note.midi for note in run]
+    fretted = [note.place.fret for note in run if note.place.fret]
+    assert not fretted or max(fretted) - min(fretted) < SPAN + 2 * REACH

@@ -1,0 +1,110 @@
+"""Laws of arpeggios: what they hold, how they are spelled, and the reason given for them."""
+
+from hypothesis import given
+
+from deckbuilder.theory.arpeggios import Relation, Source, arpeggio, carriers
+from deckbuilder.theory.chords import DOMINANT, QUALITIES, Chord
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.tones import Tone, exactly_above
+
+from .harmonies import altered, chord_in, harmonies, keys, sources
+
+DIATONIC = (("ii", None), ("V", "plain"), ("I", None))
+PLAIN_ROOTS = {"C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"}
+
+
+def names(chord: Chord) -> list[str]:
+    return [tone.name for tone in chord.tones]
+
+
+@given(harmonies(), sources())
+def test_every_tone_is_in_the_scale_and_has_a_degree(harmony: Harmony, source: Source) -> None:
+    found = arpeggio(harmony, source)
+    assert found.chord.pitch_classes <= harmony.scale.pitch_classes
+    assert len(found.chord.pitch_classes) == 4
+    assert found.degrees == tuple(harmony.degree_of(tone) for tone in found.chord.tones)
+    root = found.chord.root.pitch_class
+    steps = tuple((tone.pitch_class - root) % 12 for tone in found.chord.tones)
+    assert steps == found.chord.quality.semitones
+
+
+@given(harmonies(), sources())
+def test_no_double_accidental_is_ever_shown(harmony: Harmony, source: Source) -> None:
+    assert all(abs(tone.accidental) < 2 for tone in arpeggio(harmony, source).chord.tones)
+
+
+@given(harmonies())
+def test_the_arpeggio_from_the_third_starts_on_the_third_of_the_one_from_the_root(harmony: Harmony) -> None:
+    root, third = arpeggio(harmony, Source.ROOT), arpeggio(harmony, Source.THIRD)
+    assert third.chord.root == root.chord.tones[1]
+    assert third.chord.tones[:3] == root.chord.tones[1:]
+
+
+@given(harmonies(), sources())
+def test_both_guide_tones_are_held(harmony: Harmony, source: Source) -> None:
+    found = arpeggio(harmony, source)
+    assert {tone.pitch_class for tone in harmony.chord.guide_tones} <= found.chord.pitch_classes
+    assert {degree for degree, _ in found.reason.guides} == {harmony.degree_of(t) for t in harmony.chord.guide_tones}
+    assert {tone for _, tone in found.reason.guides + found.reason.others} == set(found.chord.tones)
+    assert found.reason.start == found.degrees[0]
+
+
+@given(keys())
+def test_diatonic_arpeggios_are_spelled_by_the_key(key: str) -> None:
+    for function, colour in DIATONIC:
+        harmony = chord_in(key, function, colour)
+        for source, relation in ((Source.ROOT, Relation.ITSELF), (Source.THIRD, Relation.STACKED_ON_THIRD)):
+            found = arpeggio(harmony, source)
+            assert set(found.chord.tones) <= set(harmony.key.scale.tones)
+            assert found.reason.relation is relation
+
+
+@given(altered())
+def test_the_altered_pair_is_the_tritone_substitute_and_the_half_diminished_on_its_third(dominant: Harmony) -> None:
+    root, third = arpeggio(dominant, Source.ROOT), arpeggio(dominant, Source.THIRD)
+    assert root.chord.quality == DOMINANT
+    assert (root.chord.root.pitch_class - dominant.chord.root.pitch_class) % 12 == 6
+    assert third.chord.quality == QUALITIES["m7b5"]
+    assert root.degrees == ("b5", "b7", "b9", "3")
+    assert third.degrees == ("b7", "b9", "3", "b13")
+    assert root.reason.relation is Relation.TRITONE_SUBSTITUTE
+    assert third.reason.relation is Relation.SUBSTITUTE_THIRD
+
+
+@given(altered())
+def test_a_tritone_substitute_has_a_natural_or_flat_root_and_stacked_thirds(dominant: Harmony) -> None:
+    substitute = arpeggio(dominant, Source.ROOT).chord
+    assert substitute.root.name in PLAIN_ROOTS
+    assert substitute.root.name not in {"Cb", "Fb"}
+    for tone, interval in zip(substitute.tones, substitute.quality.stack, strict=True):
+        exact = exactly_above(substitute.root, interval)
+        assert tone == exact or (abs(exact.accidental) > 1 and tone.pitch_class == exact.pitch_class)
+
+
+@given(altered())
+def test_only_two_altered_sevenths_hold_both_guide_tones(dominant: Harmony) -> None:
+    found = carriers(dominant)
+    assert sorted(dominant.degree_of(chord.root) for chord in found) == ["b5", "b7"]
+
+
+@given(harmonies())
+def test_carriers_hold_the_guide_tones_and_nothing_outside_the_scale(harmony: Harmony) -> None:
+    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    found = carriers(harmony)
+    assert found
+    for chord in found:
+        assert guides <= chord.pitch_classes <= harmony.scale.pitch_classes
+
+
+def test_spellings_by_name() -> None:
+    assert names(arpeggio(chord_in("F", "V", "altered"), Source.ROOT).chord) == ["Gb", "Bb", "Db", "Fb"]
+    assert names(arpeggio(chord_in("F", "V", "altered"), Source.THIRD).chord) == ["Bb", "Db", "Fb", "Ab"]
+    assert names(arpeggio(chord_in("Bb", "V", "altered"), Source.ROOT).chord) == ["B", "D#", "F#", "A"]
+    assert arpeggio(chord_in("Bb", "V", "altered"), Source.ROOT).chord.label == "B7"
+    assert arpeggio(chord_in("F", "V", "altered"), Source.THIRD).chord.label == "B♭m7♭5"
+
+
+def test_double_accidentals_of_a_stack_are_respelled_alone() -> None:
+    # D♭dim7 would need A♭♭ and C♭♭; only those two are respelled.
+    chord = Chord.stacked(Tone.parse("Db"), QUALITIES["dim7"])
+    assert names(chord) == ["Db", "Fb", "G", "Bb"]
