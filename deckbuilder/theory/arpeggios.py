@@ -1,16 +1,19 @@
 """Arpeggios over a sounding chord: where they start, what they hold, and why they fit.
 
-Rule: over a diatonic chord, `root` is the chord itself and `third` the seventh that the key's scale stacks on the
-chord's third. Over a dominant with a colour, the sevenths of the colour's scale that hold both guide tones are its
-carriers. If the dominant's own seventh is one, it is `root` and the carrier on its third is `third`; if not, `root`
-is the carrier that is itself a dominant seventh (the tritone substitute) and `third` the carrier on that
-arpeggio's third (common practice, no source).
+Rule: the carriers of a chord are the sevenths of its scale that hold both its guide tones. If a carrier stands on the
+chord's own root, it is `root`: the chord itself, in a whole-tone scale with its fifth raised. `third` is then the
+carrier on the chord's third. If none stands there (altered), `root` is the carrier that is itself a dominant seventh,
+the tritone substitute, and `third` the carrier on that arpeggio's third (common practice, no source).
+Two kinds of chord are no sevenths and are themselves `root`. Over a sixth chord no seventh on the third holds the
+sixth: `third` is the seventh that the scale stacks there. A suspended chord has no third: `third` starts from its
+fifth, the minor seventh that suspends it (common practice, no source).
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from deckbuilder.theory.chords import DOMINANT, Chord, sevenths_within
+from deckbuilder.theory.chords import DOMINANT, SUSPENDED, Chord, sevenths_within, stacked_sevenths
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import TheoryError, Tone, plain
 
@@ -28,7 +31,7 @@ class Relation(StrEnum):
     ITSELF = "itself"
     """The chord's own tones."""
     STACKED_ON_THIRD = "stacked-on-third"
-    """The seventh chord that the scale stacks on the chord's third."""
+    """The seventh chord that the scale stacks on the chord's third; on the fifth of a chord without a third."""
     TRITONE_SUBSTITUTE = "tritone-substitute"
     """The dominant seventh a tritone away, which shares both guide tones."""
     SUBSTITUTE_THIRD = "substitute-third"
@@ -41,7 +44,8 @@ class Reason:
 
     Args:
         relation: what the arpeggio is to the chord.
-        guides: the guide tones of the sounding chord that it holds, each with its degree.
+        guides: the guide tones of the sounding chord that it holds, each with its degree; over a sixth chord, the
+            arpeggio from the third holds only one.
         others: its remaining tones, each with its degree.
         start: the degree of its root against the sounding chord.
     """
@@ -91,10 +95,10 @@ def arpeggio(harmony: Harmony, source: Source) -> Arpeggio:
     Raises:
         TheoryError: the chord's scale holds no such arpeggio.
     """
-    own = next((chord for chord in carriers(harmony) if _same_chord(chord, harmony.chord)), None)
+    own = _own(harmony)
     if own is not None:
         relation = Relation.ITSELF if source is Source.ROOT else Relation.STACKED_ON_THIRD
-        chord = own if source is Source.ROOT else _carrier_on(harmony, own.tones[1])
+        chord = own if source is Source.ROOT else _from_third(harmony, own)
     else:
         relation = Relation.TRITONE_SUBSTITUTE if source is Source.ROOT else Relation.SUBSTITUTE_THIRD
         substitute = _dominant_carrier(harmony)
@@ -103,15 +107,31 @@ def arpeggio(harmony: Harmony, source: Source) -> Arpeggio:
     return Arpeggio(harmony, source, chord, degrees, _reason(relation, harmony, chord, degrees))
 
 
-def _same_chord(one: Chord, other: Chord) -> bool:
-    return one.root.pitch_class == other.root.pitch_class and one.quality == other.quality
+def _own(harmony: Harmony) -> Chord | None:
+    """Return the sounding chord as its scale gives it, None where the scale has no such chord."""
+    own = _on(harmony.chord.root, carriers(harmony))
+    if own is not None:
+        return own
+    return harmony.chord if harmony.chord.pitch_classes <= harmony.scale.pitch_classes else None
+
+
+def _from_third(harmony: Harmony, own: Chord) -> Chord:
+    start = own.tones[2] if own.quality == SUSPENDED else own.tones[1]
+    stacked = _on(start, carriers(harmony)) or _on(start, stacked_sevenths(harmony.scale.tones))
+    if stacked is None:
+        raise TheoryError(f"the scale of {harmony.label} stacks no seventh chord on {start.label}")
+    return stacked
+
+
+def _on(root: Tone, chords: Iterable[Chord]) -> Chord | None:
+    return next((chord for chord in chords if chord.root.pitch_class == root.pitch_class), None)
 
 
 def _carrier_on(harmony: Harmony, root: Tone) -> Chord:
-    for chord in carriers(harmony):
-        if chord.root.pitch_class == root.pitch_class:
-            return chord
-    raise TheoryError(f"no seventh chord on {root.label} holds both guide tones of {harmony.label}")
+    chord = _on(root, carriers(harmony))
+    if chord is None:
+        raise TheoryError(f"no seventh chord on {root.label} holds both guide tones of {harmony.label}")
+    return chord
 
 
 def _dominant_carrier(harmony: Harmony) -> Chord:

@@ -1,14 +1,14 @@
 """Dominant colours: the scale a dominant seventh draws on.
 
 A colour is a mode of a parent scale. Its row says how far the parent's tonic lies above the dominant's root, so that
-the spelling follows the parent: C altered is D♭ melodic minor from its seventh degree.
+the spelling follows the parent: C altered is D♭ melodic minor from its seventh degree. What a colour gives is common
+practice, no source.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
 
-from deckbuilder.theory.scales import Scale, parent_tones, rotated
-from deckbuilder.theory.tones import TheoryError, Tone, exactly_above
+from deckbuilder.theory.scales import Scale, mode
+from deckbuilder.theory.tones import TheoryError, Tone
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +21,8 @@ class Colour:
         suffix: what a chord symbol of this colour adds after the root.
         parent: music21's class of the parent scale.
         tonic: interval from the dominant's root up to the parent's tonic.
+        gives: what the colour gives to the dominant, a phrase in plain English with ASCII degrees.
+        spelling: intervals above the root that spell the scale, where the parent has not seven tones.
     """
 
     name: str
@@ -28,13 +30,57 @@ class Colour:
     suffix: str
     parent: str
     tonic: str
+    gives: str
+    spelling: tuple[str, ...] = ()
 
 
 COLOURS: dict[str, Colour] = {
     colour.name: colour
     for colour in (
-        Colour("plain", "mixolydian", "7", "MajorScale", "P4"),
-        Colour("altered", "altered", "7alt", "MelodicMinorScale", "m2"),
+        Colour("plain", "mixolydian", "7", "MajorScale", "P4", "the bright 9 and 13 of a major key"),
+        Colour("altered", "altered", "7alt", "MelodicMinorScale", "m2", "both altered ninths and fifths, full pull"),
+        Colour(
+            "harmonic-minor",
+            "phrygian dominant",
+            "7b9b13",
+            "HarmonicMinorScale",
+            "P4",
+            "b9 and b13 above a natural 5, the pull to a minor chord",
+        ),
+        Colour(
+            "lydian-dominant",
+            "lydian dominant",
+            "7#11",
+            "MelodicMinorScale",
+            "P5",
+            "a bright #11 for a dominant that need not resolve down a fifth",
+        ),
+        Colour(
+            "mixolydian-b6",
+            "mixolydian b6",
+            "7b13",
+            "MelodicMinorScale",
+            "P4",
+            "a dark b13 under a bright 9",
+        ),
+        Colour(
+            "half-whole-diminished",
+            "half-whole diminished",
+            "13b9",
+            "OctatonicScale",
+            "m2",
+            "b9 and #9 with a bright 13, a shape that repeats every three frets",
+            ("P1", "m2", "A2", "M3", "A4", "P5", "M6", "m7"),
+        ),
+        Colour(
+            "whole-tone",
+            "whole-tone",
+            "7#5",
+            "WholeToneScale",
+            "P1",
+            "#5 and #11 with a natural 9, nothing but whole steps",
+            ("P1", "M2", "M3", "A4", "A5", "m7"),
+        ),
     )
 }
 """Every colour a dominant can have here."""
@@ -51,7 +97,6 @@ def colour_named(name: str) -> Colour:
     return COLOURS[name]
 
 
-@lru_cache(maxsize=512)
 def colour_scale(root: Tone, colour: Colour) -> Scale:
     """Return the scale of a dominant's colour, the dominant's root first.
 
@@ -59,7 +104,4 @@ def colour_scale(root: Tone, colour: Colour) -> Scale:
         root: the dominant's root, whose spelling is kept.
         colour: the colour.
     """
-    parent = parent_tones(colour.parent, exactly_above(root, colour.tonic))
-    classes = [tone.pitch_class for tone in parent]
-    tones = rotated(parent, classes.index(root.pitch_class))
-    return Scale(colour.scale_name, (root, *tones[1:]))
+    return mode(colour.scale_name, root, colour.parent, colour.tonic, colour.spelling)

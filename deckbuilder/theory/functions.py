@@ -1,6 +1,7 @@
 """Functions: what a chord does in its key, with the scale it draws on.
 
-The cadence is ii–V–I; the turnaround adds VI, the dominant of ii (common practice, no source).
+The cadence is ii–V–I; the turnaround adds VI, the dominant of ii (common practice, no source). A function's step
+counts from the major scale on the key's tonic, in a minor key too: III there is ♭III.
 """
 
 from dataclasses import dataclass
@@ -10,7 +11,8 @@ from deckbuilder.theory.colours import Colour, colour_scale
 from deckbuilder.theory.degrees import degree
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.scales import Scale
-from deckbuilder.theory.tones import TheoryError, Tone
+from deckbuilder.theory.steps import Step, roman_label
+from deckbuilder.theory.tones import TheoryError, Tone, pretty
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,16 +20,23 @@ class Function:
     """A chord's place in a key.
 
     Args:
-        name: Roman numeral, `ii`.
-        step: scale step of the chord's root, 1 to 7.
+        name: Roman numeral, `ii`, with the quality where the numeral alone would mean another: `I7`, `iim7b5`.
+        step: step of the chord's root in the major scale on the tonic, 1 to 7.
         quality: the chord's quality.
         resolves_to: the function a dominant leads to, empty for chords that are no dominant.
+        alteration: semitones the step is raised (negative: lowered).
     """
 
     name: str
     step: int
     quality: Quality
     resolves_to: str = ""
+    alteration: int = 0
+
+    @property
+    def label(self) -> str:
+        """Name for people, `♭VII7`."""
+        return roman_label(self.name)
 
     @property
     def is_dominant(self) -> bool:
@@ -73,7 +82,12 @@ class Harmony:
     @property
     def label(self) -> str:
         """Symbol for people, `B♭7alt`."""
-        return self.chord.root.label + self._suffix
+        return self.chord.root.label + pretty(self._suffix)
+
+    @property
+    def stable_tones(self) -> tuple[Tone, ...]:
+        """Tones of the sounding chord that its scale keeps: all of them, but for a fifth that the colour alters."""
+        return tuple(tone for tone in self.chord.tones if tone.pitch_class in self.scale.pitch_classes)
 
     @property
     def _suffix(self) -> str:
@@ -88,13 +102,14 @@ class Harmony:
         return degree(tone.pitch_class - root, chord, scale)
 
 
-def harmony(key: Key, function: Function, colour: Colour | None = None) -> Harmony:
+def harmony(key: Key, function: Function, colour: Colour | None = None, scale: Scale | None = None) -> Harmony:
     """Return a function's chord in a key.
 
     Args:
         key: the key.
         function: the function.
         colour: the colour of a dominant; None for any other chord.
+        scale: the scale that a chord which is no dominant draws on; None for the key's.
 
     Raises:
         TheoryError: a dominant without a colour, or a colour for a chord that is no dominant.
@@ -102,10 +117,11 @@ def harmony(key: Key, function: Function, colour: Colour | None = None) -> Harmo
     if function.is_dominant != (colour is not None):
         needed = "needs a colour" if function.is_dominant else "takes no colour: it is no dominant"
         raise TheoryError(f"the chord on {function.name} {needed}")
-    root = key.scale.tones[function.step - 1]
-    scale = colour_scale(root, colour) if colour and not _is_diatonic(function, colour) else key.scale
-    return Harmony(key, function, colour, Chord.stacked(root, function.quality), scale)
+    root = Step(function.step, function.alteration).tone_in(key)
+    if colour is not None:
+        scale = key.scale if _is_diatonic(key, function, colour) else colour_scale(root, colour)
+    return Harmony(key, function, colour, Chord.stacked(root, function.quality), scale or key.scale)
 
 
-def _is_diatonic(function: Function, colour: Colour) -> bool:
-    return function.name == "V" and colour.name == "plain"
+def _is_diatonic(key: Key, function: Function, colour: Colour) -> bool:
+    return function.name == "V" and colour.name == "plain" and not key.minor

@@ -1,12 +1,14 @@
-"""Scales: seven tones in order from a tonic, spelled by music21 and shown without double accidentals.
+"""Scales: tones in order from a tonic, spelled by music21 and shown without double accidentals.
 
-Source of the scales: the major and the ascending melodic minor of general music theory, as music21 gives them.
+A scale is a mode of a parent scale. A parent of seven tones spells its modes: each letter once. The diminished and the
+whole-tone scale have eight and six tones and no such spelling: their modes are spelled by the degrees that players
+name. Source of the parents: general music theory, as music21 gives them; the melodic minor is the ascending one.
 """
 
 from dataclasses import dataclass
 from functools import lru_cache
 
-from deckbuilder.theory.tones import Tone, from_music21, to_music21
+from deckbuilder.theory.tones import Tone, exactly_above, from_music21, pretty, to_music21
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,7 @@ class Scale:
     @property
     def label(self) -> str:
         """Name for people with the tonic, `B♭ altered`."""
-        return f"{self.tonic.label} {self.name}"
+        return f"{self.tonic.label} {pretty(self.name)}"
 
     @property
     def pitch_classes(self) -> frozenset[int]:
@@ -42,8 +44,16 @@ class Scale:
         return frozenset(tone.pitch_class for tone in self.tones)
 
 
-PARENT_NAMES = {"MajorScale": "major", "MelodicMinorScale": "melodic minor"}
-"""The music21 scale classes that colours and keys draw on, and what players call them."""
+PARENT_NAMES = {
+    "MajorScale": "major",
+    "MinorScale": "natural minor",
+    "MelodicMinorScale": "melodic minor",
+    "HarmonicMinorScale": "harmonic minor",
+    "OctatonicScale": "diminished",
+    "WholeToneScale": "whole-tone",
+}
+"""The music21 scale classes that colours and keys draw on, and what players call them; `diminished` is the one that
+begins with a whole tone."""
 
 
 @lru_cache(maxsize=512)
@@ -69,3 +79,21 @@ def rotated(tones: tuple[Tone, ...], first: int) -> tuple[Tone, ...]:
         first: index of the new first tone, 0 for the old one.
     """
     return tuple(tone.single() for tone in tones[first:] + tones[:first])
+
+
+@lru_cache(maxsize=1024)
+def mode(name: str, root: Tone, parent: str, tonic: str, spelling: tuple[str, ...] = ()) -> Scale:
+    """Return a mode of a parent scale.
+
+    Args:
+        name: what players call the mode after its root.
+        root: the mode's first tone, whose spelling is kept.
+        parent: name of a music21 scale class, one of `PARENT_NAMES`.
+        tonic: interval from the root up to the parent's tonic, `m2`.
+        spelling: intervals above the root that spell the mode, where the parent has not seven tones.
+    """
+    if spelling:
+        return Scale(name, tuple(root.above(interval) for interval in spelling))
+    tones = parent_tones(parent, exactly_above(root, tonic))
+    from_root = rotated(tones, [tone.pitch_class for tone in tones].index(root.pitch_class))
+    return Scale(name, (root, *from_root[1:]))
