@@ -10,6 +10,7 @@ import json
 import os
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 import genanki
@@ -62,7 +63,8 @@ def write_package(
             f"{target}: the deck cannot be written ({error.strerror}); name another folder with --out or free the disk"
         ) from error
     finally:
-        unfinished.unlink(missing_ok=True)
+        with suppress(OSError):
+            unfinished.unlink()
 
 
 def guid_of(note: Note) -> str:

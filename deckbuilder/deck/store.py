@@ -7,6 +7,7 @@ place and renamed, so that a killed build leaves whole files or none, and builds
 
 import hashlib
 import os
+from contextlib import suppress
 from pathlib import Path
 
 _DIGITS = 16
@@ -57,7 +58,8 @@ class Store:
             unfinished.write_bytes(data)
             unfinished.replace(self.folder / file)
         except OSError as error:
-            unfinished.unlink(missing_ok=True)
+            with suppress(OSError):
+                unfinished.unlink()
             raise StoreError(
                 f"{self.folder}: the media store cannot be written ({error.strerror}); name another folder with --store"
             ) from error

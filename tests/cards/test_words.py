@@ -1,0 +1,66 @@
+"""What a player reads on the cards of F, region five."""
+
+import pytest
+
+from deckbuilder.cards.note import Fact, Note
+from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.syllabus import syllabus
+
+
+@pytest.fixture(scope="module")
+def by_prompt() -> dict[str, Note]:
+    return {note.prompt: note for note in syllabus(Outline(keys=("F",), regions=(5,)))}
+
+
+def test_a_prompt_names_key_region_position_chord_and_source(by_prompt: dict[str, Note]) -> None:
+    assert "F · region 5 (X) · V altered · arpeggio from the third" in by_prompt
+    assert "F · region 5 (X) · ii · arpeggio from the root" in by_prompt
+    assert "F · region 5 (X) · the key’s scale" in by_prompt
+    assert "F · VI altered · arpeggio from the root · spell it" in by_prompt
+
+
+def test_the_answer_gives_symbol_tones_degrees_places_and_reason(by_prompt: dict[str, Note]) -> None:
+    note = by_prompt["F · region 5 (X) · V altered · arpeggio from the third"]
+    assert note.answer.label == "B♭m7♭5"
+    assert note.answer.over == "over C7alt · V altered in F"
+    assert note.answer.tones == ("B♭", "D♭", "F♭", "A♭")
+    assert note.answer.degrees == ("♭7", "♭9", "3", "♭13")
+    assert note.answer.guide_tones == ("B♭", "F♭")
+    assert note.answer.places[0] == "6th string: 12"
+    assert note.why == (
+        "Built on the third of G♭7, the tritone substitute: "
+        "the guide tones B♭ (♭7) and F♭ (3), coloured by D♭ (♭9) and A♭ (♭13)."
+    )
+
+
+def test_the_alternative_text_says_what_the_picture_shows(by_prompt: dict[str, Note]) -> None:
+    note = by_prompt["F · region 5 (X) · V altered · arpeggio from the third"]
+    assert "6th string fret 12 3;" in note.picture_alt
+    assert note.picture_alt.count("fret") == len(note.midi)
+
+
+@pytest.mark.parametrize(
+    ("prompt", "why"),
+    [
+        ("F · region 5 (X) · ii · arpeggio from the third", "Starts on the ♭3 of Gm7"),
+        ("F · region 5 (X) · V altered · arpeggio from the root", "G♭7 is the tritone substitute of C7"),
+        ("F · region 5 (X) · V altered · scale", "The tones of D♭ melodic minor, heard over C"),
+        ("F · region 5 (X) · the key’s scale", "ii, V and I of F all draw on it"),
+    ],
+)
+def test_reasons(by_prompt: dict[str, Note], prompt: str, why: str) -> None:
+    assert by_prompt[prompt].why.startswith(why)
+
+
+def test_tags_name_every_axis(by_prompt: dict[str, Note]) -> None:
+    note = by_prompt["F · region 5 (X) · V altered · arpeggio from the third"]
+    assert set(note.tags) == {
+        "level::2",
+        "key::F",
+        "region::5",
+        "function::V",
+        "colour::altered",
+        "source::third",
+        f"fact::{Fact.ARPEGGIO}",
+        "tuning::standard",
+    }

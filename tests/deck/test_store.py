@@ -1,0 +1,71 @@
+"""The media store: whole files or none."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from deckbuilder.build import media_of, notes_of
+from deckbuilder.deck.media import medium
+from deckbuilder.deck.store import Store, StoreError
+from deckbuilder.recipe import parse_recipe
+from deckbuilder.rendering import render_missing
+from deckbuilder.sound.arrangement import chord_then_run
+
+SMALL = parse_recipe({"keys": ["F"], "regions": [5], "levels": [2], "kinds": ["locate"]}, "test")
+
+
+def test_what_is_put_is_read(tmp_path: Path) -> None:
+    store = Store(tmp_path / "new")
+    file = store.put("neck-1.png", b"data")
+    assert store.names() == {"neck-1.png": file}
+    assert store.read(file) == b"data"
+
+
+def test_an_unmade_store_is_empty(tmp_path: Path) -> None:
+    assert Store(tmp_path / "none").names() == {}
+
+
+@pytest.mark.parametrize("damage", [b"", b"dat", b"datb", b"data and more"])
+def test_a_damaged_file_is_dropped(tmp_path: Path, damage: bytes) -> None:
+    store = Store(tmp_path)
+    file = store.put("clip-1.mp3", b"data")
+    (tmp_path / file).write_bytes(damage)
+    assert store.read(file) is None
+    assert store.names() == {}
+
+
+def test_a_damaged_medium_is_rendered_again(tmp_path: Path) -> None:
+    store = Store(tmp_path)
+    wanted = media_of(notes_of(SMALL))
+    first = render_missing(store, wanted, None, lambda _count: None)
+    for name, file in store.names().items():
+        path = tmp_path / file
+        path.write_bytes(path.read_bytes()[:-20] if name.endswith(".png") else b"noise")
+    assert render_missing(store, wanted, None, lambda _count: None) == first
+    assert render_missing(store, wanted, None, lambda _count: None) == first
+
+
+def test_unfinished_files_of_dead_builds_are_swept(tmp_path: Path) -> None:
+    dead = tmp_path / ".unfinished-999999999-neck-1.png"
+    alive = tmp_path / f".unfinished-{os.getpid()}-neck-2.png"
+    for path in (dead, alive):
+        path.write_bytes(b"half")
+    store = Store(tmp_path)
+    assert store.names() == {}
+    store.sweep()
+    assert not dead.exists()
+    assert alive.exists()
+
+
+def test_a_store_that_cannot_be_made_says_so(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(StoreError, match="cannot be written"):
+        Store(tmp_path / "file" / "store").put("neck-1.png", b"data")
+
+
+def test_names_follow_from_what_is_shown() -> None:
+    one, same, other = (chord_then_run((48, 52, 58), run) for run in ((60, 62), (60, 62), (60, 63)))
+    assert medium(one).name == medium(same).name != medium(other).name
+    assert medium(one).name.isascii()
+    assert medium(one).name == medium(one).name.lower()

@@ -1,0 +1,156 @@
+"""Laws over every fact of the default deck: what a player would call wrong, in any key or region."""
+
+from collections import Counter
+
+import pytest
+
+from deckbuilder.cards.note import Fact, Kind, Note
+from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.neck.fingering import SPAN
+from deckbuilder.neck.tuning import TUNINGS
+from deckbuilder.picture.description import Role
+from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+from deckbuilder.theory.tones import Tone
+
+STANDARD = TUNINGS["standard"]
+LOWEST_STRING = STANDARD.open_midi[0] % 12
+NECK_FACTS = (Fact.SCALE, Fact.ARPEGGIO, Fact.SPELLING)
+
+
+@pytest.fixture(scope="module")
+def notes() -> tuple[Note, ...]:
+    found = syllabus(Outline(kinds=(Kind.LOCATE, Kind.IDENTIFY, Kind.SPELL)))
+    return tuple(note for note in found if note.subject.fact in NECK_FACTS)
+
+
+def test_counts(notes: tuple[Note, ...]) -> None:
+    facts = Counter(note.subject.fact for note in notes)
+    assert facts == {Fact.SCALE: 180, Fact.ARPEGGIO: 600, Fact.SPELLING: 120}
+    assert len(notes) == 13 * 60 + 120 == 900
+    assert sum(len(note.kinds) for note in notes) == 1680
+    assert Counter(note.level for note in notes) == {1: 12 * (5 * 7 + 6), 2: 12 * (5 * 3 + 2), 3: 12 * (5 * 3 + 2)}
+
+
+def test_ids_are_unique_ascii_and_name_the_pitches(notes: tuple[Note, ...]) -> None:
+    ids = [note.id for note in notes]
+    assert len(set(ids)) == len(ids)
+    assert all(text.isascii() and text.startswith("E2-A2-D3-G3-B3-E4/") for text in ids)
+
+
+def test_every_pitch_once_and_ascending(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        assert list(note.midi) == sorted(set(note.midi)), note.prompt
+
+
+def test_places_give_the_pitches(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        assert [STANDARD.midi(place) for place in note.places] == list(note.midi), note.prompt
+
+
+def test_runs_hold_the_tones_and_nothing_else(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        tones = {Tone.parse(name).pitch_class for name in note.tones}
+        assert {midi % 12 for midi in note.midi} == tones, note.prompt
+        within = range(note.midi[0], note.midi[-1] + 1)
+        assert [midi for midi in within if midi % 12 in tones] == list(note.midi), note.prompt
+        assert note.missing == ()
+
+
+def test_a_spelling_runs_one_octave_from_the_root(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        if note.subject.fact is Fact.SPELLING:
+            assert [midi % 12 for midi in note.midi] == [Tone.parse(name).pitch_class for name in note.tones]
+            assert note.midi[-1] - note.midi[0] < 12
+
+
+def test_frets_lie_within_reach_of_the_region(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        if note.index_fret is not None:
+            for place in note.places:
+                assert max(note.index_fret - 1, 0) <= place.fret <= note.index_fret + SPAN, note.prompt
+
+
+def test_index_frets_are_the_five_positions_of_every_key(notes: tuple[Note, ...]) -> None:
+    for name in DEFAULT_KEYS:
+        root = (Key.parse(name).tonic.pitch_class - LOWEST_STRING) % 12
+        by_region = {
+            note.subject.region: note.index_fret for note in notes if note.subject.key == name and note.position
+        }
+        index_frets = [by_region[region] for region in range(1, 6)]
+        assert index_frets == sorted(fret for fret in index_frets if fret is not None)
+        above_root = {(fret - root) % 12 for fret in index_frets if fret is not None}
+        assert above_root in [{11, low, 4, high, 9} for low in (1, 2) for high in (6, 7)]
+
+
+def test_every_arpeggio_lies_in_its_scale(notes: tuple[Note, ...]) -> None:
+    scales = {
+        (note.subject.key, note.subject.function, note.subject.colour): {
+            Tone.parse(tone).pitch_class for tone in note.tones
+        }
+        for note in notes
+        if note.subject.fact is Fact.SCALE
+    }
+    for note in notes:
+        if note.subject.fact is Fact.ARPEGGIO:
+            subject = note.subject
+            own = (subject.key, subject.function, subject.colour)
+            scale = scales.get(own, scales[subject.key, None, None])
+            assert {Tone.parse(tone).pitch_class for tone in note.tones} <= scale, note.prompt
+
+
+def test_altered_arpeggios_hold_both_guide_tones(notes: tuple[Note, ...]) -> None:
+    altered = [note for note in notes if note.subject.colour == "altered" and note.subject.source]
+    assert len(altered) == 12 * 4 * 6
+    for note in altered:
+        assert {"3", "b7"} <= set(note.degrees), note.prompt
+        guides = {mark.label for mark in note.picture.marks if mark.role is Role.GUIDE}
+        names = {
+            Tone.parse(tone).label
+            for tone, degree in zip(note.tones, note.degrees, strict=True)
+            if degree in ("3", "b7")
+        }
+        assert guides == (names if note.subject.fact is Fact.SPELLING else {"3", "♭7"})
+
+
+def test_no_double_accidental_is_shown(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        assert not any(tone.endswith(("bb", "##")) for tone in note.tones), note.prompt
+
+
+def test_identify_has_one_right_answer(notes: tuple[Note, ...]) -> None:
+    """Within a key and a region, no two questions look the same."""
+    asked = Counter(
+        (note.subject.key, note.subject.region, note.bare_picture) for note in notes if Kind.IDENTIFY in note.kinds
+    )
+    assert max(asked.values()) == 1
+
+
+def test_the_question_gives_nothing_away(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        if note.bare_picture:
+            assert {(mark.role, mark.label, mark.root) for mark in note.bare_picture.marks} == {(Role.TONE, "", False)}
+            assert note.answer.label not in note.bare_picture_alt
+
+
+def test_pictures_show_the_run(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        shown = {(mark.string, mark.fret) for mark in note.picture.marks if mark.role is not Role.SCALE}
+        run = {(place.string, place.fret) for place in note.places}
+        assert run == shown if note.position else run <= shown, note.prompt
+
+
+def test_clips_play_the_run_after_the_chord(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        midi = [strike.midi for strike in note.clip.strikes]
+        assert midi[3:] == list(note.midi), note.prompt
+        assert len({pitch % 12 for pitch in midi[:3]}) == 3
+        assert note.clip.length < 5.1
+
+
+def test_no_fact_is_left_without_words(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        assert note.prompt.startswith(note.key_label)
+        assert note.why.endswith(".")
+        assert note.picture_alt.endswith(".")
+        assert len(note.tones) == len(note.degrees) == len(note.answer.tones)
