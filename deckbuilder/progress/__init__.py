@@ -1,0 +1,1 @@
+"""Study history read back: measured, shown, acted on, and a study plan simulated."""

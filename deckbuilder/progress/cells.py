@@ -1,0 +1,132 @@
+"""Cells: the groups of cards that progress is measured by, and their names as a player says them."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
+
+from deckbuilder.cards.levels import LEVELS
+from deckbuilder.neck.regions import regions
+from deckbuilder.neck.tuning import Tuning
+from deckbuilder.progress.history import Card, History
+from deckbuilder.theory.keys import KEY_NAMES, Key
+from deckbuilder.theory.tones import pretty
+
+FLAT_KEYS = ("F", "Bb", "Eb", "Ab", "Db", "Gb", "Cb")
+SHARP_KEYS = ("G", "D", "A", "E", "B", "F#", "C#")
+
+_NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_PITCH = re.compile(r"([A-G])([b#]?)(-?\d+)")
+
+
+class Cell(NamedTuple):
+    """One place of study: a level, an ASCII key and a region's number."""
+
+    level: int
+    key: str
+    region: int
+
+
+def cell_of(card: Card) -> Cell | None:
+    """Return a card's cell; None for a card that has no place on the neck."""
+    level, key, region = (card.axes.get(axis, "") for axis in ("level", "key", "region"))
+    if key in KEY_NAMES and level.isdecimal() and region.isdecimal():
+        return Cell(int(level), key, int(region))
+    return None
+
+
+def chord_of(card: Card) -> str | None:
+    """Name a card's chord by its place in the key: `V altered`, `ii`; None for a card about no chord."""
+    parts = [card.axes[axis] for axis in ("function", "colour") if axis in card.axes]
+    return " ".join(parts) or None
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One way to divide all cards.
+
+    Args:
+        title: what the table is called.
+        group_of: a card's group.
+        name: a group's name for people.
+        across_kinds: whether the groups are kinds of card, and are compared as such.
+    """
+
+    title: str
+    group_of: Callable[[Card], str | None]
+    name: Callable[[str], str] = str
+    across_kinds: bool = False
+
+
+def _by(axis: str) -> Callable[[Card], str | None]:
+    return lambda card: card.axes.get(axis)
+
+
+def level_name(level: int | str) -> str:
+    """Name a level with its title: `level 2, the altered dominant`."""
+    number = int(level) if str(level).isdecimal() else 0
+    title = LEVELS[number].title if number in LEVELS else ""
+    return f"level {level}, {title[:1].lower()}{title[1:]}" if title else f"level {level}"
+
+
+AXES = (
+    Axis("Level", _by("level"), level_name),
+    Axis("Key", _by("key"), pretty),
+    Axis("Region", _by("region"), lambda region: f"region {region}"),
+    Axis("Function", _by("function")),
+    Axis("Colour", _by("colour")),
+    Axis("Source", _by("source"), lambda source: f"from the {source}"),
+    Axis("Fact", _by("fact")),
+    Axis("Kind", lambda card: card.kind, across_kinds=True),
+)
+"""Every way to divide the cards, each with a table of its own."""
+
+
+def cell_name(history: History, cell: Cell) -> str:
+    """Name a cell as a player does: `G♭ · region 3 (VI) · level 2, the altered dominant`.
+
+    Args:
+        history: whose instrument it is on.
+        cell: the cell.
+    """
+    position = position_of(history.open_strings, history.region_count, cell.key, cell.region)
+    place = f"region {cell.region} ({position})" if position else f"region {cell.region}"
+    return f"{pretty(cell.key)} · {place} · {level_name(cell.level)}"
+
+
+@lru_cache(maxsize=512)
+def position_of(open_strings: tuple[str, ...], region_count: int, key: str, region: int) -> str:
+    """Return a region's position number, or nothing where the instrument is not understood.
+
+    Args:
+        open_strings: pitch names, lowest-sounding side first.
+        region_count: how many regions the neck is divided into.
+        key: ASCII name of the key.
+        region: the region's number.
+    """
+    try:
+        tuning = Tuning("", tuple(map(midi_of, open_strings)))
+        found = regions(tuning, Key.parse(key).tonic.pitch_class, region_count)
+    except (ValueError, ArithmeticError):
+        return ""
+    return next((place.position for place in found if place.number == region), "")
+
+
+def midi_of(name: str) -> int:
+    """Read a scientific pitch name, ASCII (`C4`: 60).
+
+    Raises:
+        ValueError: it is no pitch.
+    """
+    match = _PITCH.fullmatch(name)
+    if match is None:
+        raise ValueError(f"{name!r} is no pitch name")
+    letter, accidental, octave = match.groups()
+    return _NATURALS[letter] + {"": 0, "#": 1, "b": -1}[accidental] + 12 * (int(octave) + 1)
+
+
+def keys_in_order(found: Mapping[Cell, object]) -> tuple[str, ...]:
+    """Return the keys of some cells, in the order in which players practise them."""
+    there = {cell.key for cell in found}
+    return tuple(key for key in KEY_NAMES if key in there)

@@ -1,0 +1,241 @@
+"""History: what a player has studied of our notes, and how each answer went.
+
+Our notes are known by their id: the note's field `Id` holds it, and its guid follows from it, so that no other note is
+taken for ours. What a note is about stands in its tags, one axis each, whatever fact it is. Others are passed over.
+
+Conventions: times in s since 1970; a *study day* is a number counted from the day the collection was made, and begins
+at the same hour as that day did; grades are 1 again, 2 hard, 3 good, 4 easy.
+"""
+
+import json
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import NamedTuple
+
+import genanki
+
+from deckbuilder.progress.archive import HistoryError, collection_bytes
+from deckbuilder.progress.collection import AnswerRow, CardRow, Collection, NoteRow, NoteType, opened
+
+DAY = 86_400
+"""s of a day."""
+
+_ID_FIELD = "Id"
+_AXES = frozenset({"level", "key", "region", "function", "colour", "source", "fact", "tuning"})
+_WORD = re.compile(r"[A-Za-z0-9#_+.,-]{1,40}")
+"""What an axis may say; anything else did not come from this program and is not repeated."""
+_REGION_COUNT = re.compile(r"/region-\d+-of-(\d+)(?:/|$)")
+
+_NEW, _SUSPENDED = 0, -1
+_FILTERED = 3
+_EARLIEST = 946_684_800.0
+"""An answer before the year 2000 comes from a clock that was wrong."""
+_LONGEST_DAY_NUMBER = 1_000_000
+"""A larger `due` is a time, not a day."""
+_DECAY_BEFORE_IT_WAS_STORED = 0.5
+_LONGEST_STABILITY = 1_000_000
+
+
+class NothingToSayError(HistoryError):
+    """A readable history in which nothing of ours was studied."""
+
+
+class Answer(NamedTuple):
+    """One answer: when, on which study day, its grade and the s it took."""
+
+    at: float
+    day: int
+    grade: int
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """The state that a scheduler with a memory model stores with a card.
+
+    Args:
+        stability: days after which the card is recalled nine times out of ten.
+        decay: how slowly forgetting slows down, the exponent of the forgetting curve.
+    """
+
+    stability: float
+    decay: float
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A card of ours.
+
+    Args:
+        note: its note's lasting id.
+        axes: what the note is about, by axis.
+        kind: how it asks.
+        interval: days between its last two turns; None before it has left its first steps.
+        due: study day of its next turn; None for a card that is new or suspended.
+        lapses: how often it was forgotten after it was learned.
+        memory: the stored memory state, if there is one.
+        answers: in the order of time.
+    """
+
+    note: str
+    axes: Mapping[str, str]
+    kind: str
+    interval: int | None
+    due: int | None
+    lapses: int
+    memory: Memory | None
+    answers: tuple[Answer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """What a player has studied on one instrument.
+
+    Args:
+        tuning: name of the tuning, as the tags give it.
+        open_strings: pitch names of the open strings, lowest-sounding side first.
+        region_count: how many regions the neck is divided into; 0 where no note has a place.
+        today: study day of `now`.
+        now: the time at which it is looked at.
+        cards: our cards of this tuning, studied or not.
+        other_tunings: names of further tunings that the file has a history of.
+    """
+
+    tuning: str
+    open_strings: tuple[str, ...]
+    region_count: int
+    today: int
+    now: float
+    cards: tuple[Card, ...]
+    other_tunings: tuple[str, ...] = ()
+
+
+def read_history(path: Path, now: float, tuning: str | None = None) -> History:
+    """Read a file's study history.
+
+    Args:
+        path: what an app exported, or its collection.
+        now: s since 1970; later answers are not looked at.
+        tuning: whose history; None for the one with the most answers.
+
+    Raises:
+        HistoryError: the file cannot be read.
+        NothingToSayError: it holds none of our notes, or none that was studied.
+    """
+    with opened(collection_bytes(path), str(path)) as collection:
+        created = collection.created()
+        cards = _cards(collection, created, now)
+    if not cards:
+        raise NothingToSayError(f"{path}: no note in it was made by deckbuilder; export the deck that you study")
+    answers = Counter[str]()
+    for card in cards:
+        answers[card.axes["tuning"]] += len(card.answers)
+    chosen = tuning or answers.most_common(1)[0][0]
+    if not answers[chosen]:
+        there = ", ".join(name for name, count in answers.items() if count)
+        raise NothingToSayError(
+            f"{path}: {'nothing was studied yet' if not there else f'no answer in tuning {chosen}; there is {there}'}; "
+            "study for some days and export with the study history"
+        )
+    own = [card for card in cards if card.axes["tuning"] == chosen]
+    region_count = Counter(found for card in own if (found := _region_count(card))).most_common(1)
+    count = region_count[0][0] if region_count else 0
+    return History(
+        tuning=chosen,
+        open_strings=tuple(re.findall(r"[A-G][b#]?-?\d+", own[0].note.partition("/")[0])),
+        region_count=count,
+        today=_day(now, created),
+        now=now,
+        cards=tuple(card for card in own if _region_count(card) in (0, count)),
+        other_tunings=tuple(sorted(name for name, number in answers.items() if number and name != chosen)),
+    )
+
+
+def _cards(collection: Collection, created: int, now: float) -> list[Card]:
+    """Return our cards in the order of their numbers."""
+    notes = dict(_own_notes(collection))
+    found: dict[int, Card] = {}
+    for row in collection.cards():
+        note = notes.get(row.note)
+        if note is not None:
+            found[row.number] = _card(row, *note, created)
+    answers: dict[int, list[Answer]] = {number: [] for number in found}
+    for answer in collection.answers():
+        if answer.card in answers and _counts(answer, now):
+            at = answer.at / 1000
+            answers[answer.card].append(Answer(at, _day(at, created), answer.grade, answer.took / 1000))
+    return [replace(card, answers=tuple(answers[number])) for number, card in sorted(found.items())]
+
+
+_NoteParts = tuple[str, dict[str, str], NoteType]
+
+
+def _own_notes(collection: Collection) -> Iterable[tuple[int, _NoteParts]]:
+    for number, note_type in collection.note_types().items():
+        place = next((place for place, name in note_type.fields.items() if name == _ID_FIELD), None)
+        if place is None:
+            continue
+        for row in collection.notes(number):
+            if len(row.fields) > place and row.guid == genanki.guid_for(row.fields[place]):
+                axes = _axes(row)
+                if "tuning" in axes and "fact" in axes:
+                    yield row.number, (row.fields[place], axes, note_type)
+
+
+def _axes(row: NoteRow) -> dict[str, str]:
+    axes: dict[str, str] = {}
+    for tag in row.tags:
+        axis, divider, value = tag.partition("::")
+        if divider and axis in _AXES and _WORD.fullmatch(value):
+            axes.setdefault(axis, value)
+    return axes
+
+
+def _card(row: CardRow, note: str, axes: Mapping[str, str], note_type: NoteType, created: int) -> Card:
+    kind = note_type.templates.get(row.template, "")
+    due = row.original_due if row.original_deck else row.due
+    if row.type == _NEW or row.queue == _SUSPENDED:
+        due_day = None
+    else:
+        due_day = _day(due, created) if due > _LONGEST_DAY_NUMBER else due
+    return Card(
+        note=note,
+        axes=axes,
+        kind=kind if _WORD.fullmatch(kind) else "other",
+        interval=row.interval if row.interval > 0 else None,
+        due=due_day,
+        lapses=max(row.lapses, 0),
+        memory=_memory(row.data),
+        answers=(),
+    )
+
+
+def _memory(data: str) -> Memory | None:
+    try:
+        stored = json.loads(data) if data else {}
+    except ValueError:
+        return None
+    if not isinstance(stored, dict):
+        return None
+    stability, decay = stored.get("s"), stored.get("decay", _DECAY_BEFORE_IT_WAS_STORED)
+    if isinstance(stability, int | float) and isinstance(decay, int | float):
+        return Memory(stability, decay) if 0 < stability < _LONGEST_STABILITY and 0 < decay <= 1 else None
+    return None
+
+
+def _counts(answer: AnswerRow, now: float) -> bool:
+    """Tell whether a row of the log is an answer that moved its card, and not a change of date or a free look."""
+    looked_through = answer.study == _FILTERED and answer.factor == 0
+    return 1 <= answer.grade <= 4 and not looked_through and _EARLIEST <= answer.at / 1000 <= now
+
+
+def _day(at: float, created: int) -> int:
+    return int((at - created) // DAY)
+
+
+def _region_count(card: Card) -> int:
+    found = _REGION_COUNT.search(card.note)
+    return int(found[1]) if found else 0
