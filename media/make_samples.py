@@ -1,0 +1,38 @@
+"""Make the sample pictures and clips that README shows: `.venv/bin/python media/make_samples.py`."""
+
+from pathlib import Path
+
+from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.deck.media import Description, medium
+from deckbuilder.recipe import Recipe
+from deckbuilder.rendering import render_medium
+
+HERE = Path(__file__).parent
+REGION = "E2-A2-D3-G3-B3-E4/{}/F/region-5-of-5"
+SAMPLES = {
+    "altered-third": REGION.format("arpeggio") + "/V/altered/third",
+    "plain-root": REGION.format("arpeggio") + "/V/plain/root",
+    "altered-scale": REGION.format("scale") + "/V/altered",
+    "spelling": "E2-A2-D3-G3-B3-E4/spelling/F/V/altered/root",
+}
+"""File names by the ids of the notes they come from."""
+
+
+def main() -> None:
+    """Write the samples beside this file."""
+    notes = {note.id: note for note in syllabus(Recipe(keys=("F",)).outline())}
+    for name, note_id in SAMPLES.items():
+        note = notes[note_id]
+        _write(f"{name}.png", note.picture)
+        _write(f"{name}.mp3", note.clip)
+    question = notes[SAMPLES["altered-third"]].bare_picture
+    if question is not None:
+        _write("altered-third-question.png", question)
+
+
+def _write(name: str, description: Description) -> None:
+    (HERE / name).write_bytes(render_medium(medium(description)))
+
+
+if __name__ == "__main__":
+    main()
