@@ -1,17 +1,21 @@
 """Shell voicings of a chord progression, each as near to the one before as can be.
 
 Conventions: pitches are MIDI note numbers, pitch classes 0–11 from C, intervals semitones above the root.
+
+A bare shell is root, third and seventh. A chord may add tones to it: without one, the guide tones of Imaj7 have no
+way by step into VI7 (the third of I is a minor third from both guide tones of VI), and a dominant's colour is not
+heard at all. With one, every voice above the root has a way.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import combinations, product
 from typing import Final
 
 from deckbuilder.sound.description import SoundError
 
-Voicing = tuple[int, int, int]
-"""Root, lower and upper guide tone; MIDI notes, ascending."""
+Voicing = tuple[int, ...]
+"""Root, then guide tones and added tones; MIDI notes, ascending."""
 
 STEP: Final = 2
 """Semitones that a guide tone may move and still be said to move by step."""
@@ -21,6 +25,10 @@ LEAP: Final = 7
 _ROOTS: Final = (37, 53)  # C♯2 to F3: wide enough that no root of a turnaround must leap
 _GUIDES: Final = (48, 64)  # C3 to E4: clear, and below most of the runs played over them
 _WIDEST: Final = 11  # semitones between the guide tones
+_HIGHEST_ADDED: Final = 67  # G4: an added tone needs room above
+_WIDEST_ADDED: Final = 16  # semitones between the voices above the root
+_RUBS: Final = frozenset({1, 13})  # a minor second or ninth between two of them
+_CLEAR_OF_ROOT: Final = 3  # semitones from the root to the lowest of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +41,8 @@ class Change:
         seventh: semitones from the root, 9 to 11.
         fifth: semitones from the root, 6 to 8; the bass plays it.
         beats: quarter-notes, 1 to 8.
+        added: tones that the voicing adds, one choice a tuple, the preferred first; semitones above the root, each
+            0 to 11. Empty for a bare shell.
     """
 
     root: int
@@ -40,6 +50,7 @@ class Change:
     seventh: int
     fifth: int = 7
     beats: int = 4
+    added: tuple[tuple[int, ...], ...] = ()
 
 
 def check_changes(changes: Sequence[Change]) -> None:
@@ -58,23 +69,31 @@ def check_changes(changes: Sequence[Change]) -> None:
         value = getattr(change, name)
         if not low <= value <= high:
             raise SoundError(f"{name} {value} of a chord is out of range: use {low} to {high}")
+    for value in (tone for change in changes for choice in change.added for tone in choice):
+        if not 0 <= value <= 11:
+            raise SoundError(f"added tone {value} of a chord is out of range: use 0 to 11")
+    counts = {len(choice) for change in changes for choice in change.added or ((),)}
+    if len(counts) > 1:
+        raise SoundError("chords add different numbers of tones: give every chord of the changes as many")
 
 
 def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
     """Shell voicings that move as little as can be, round the loop.
 
-    Of all ways to place root, lower and upper guide tone, the one is taken whose guide tones exceed a whole
-    step the least, then whose voices move the least in all, then which lies nearest the middle of the
-    register. The last chord leads to the first.
+    Of all ways to place root, guide tones and added tones, the one is taken whose voices above the root exceed a
+    whole step the least, then which adds the preferred tones, then whose voices move the least in all, then which
+    lies nearest the middle of the register. The last chord leads to the first.
 
     >>> voice_led([Change(7, 3, 10), Change(0, 4, 10), Change(5, 4, 11)])
     ((43, 53, 58), (48, 52, 58), (41, 52, 57))
+    >>> voice_led([Change(2, 3, 10, added=((2,),)), Change(7, 4, 10, added=((8,), (1,)))])
+    ((38, 53, 60, 64), (43, 53, 59, 63))
 
     Args:
         changes: chords.
 
     Returns:
-        Root, lower and upper guide tone of each chord, MIDI notes, ascending.
+        Root, guide tones and added tones of each chord, MIDI notes, ascending.
 
     Raises:
         SoundError: a value out of range.
@@ -82,16 +101,15 @@ def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
     check_changes(changes)
     choices = [_voicings(change) for change in changes]
     best: tuple[int, list[Voicing]] | None = None
-    for first in choices[0]:
+    for first, liking in choices[0].items():
         # The cheapest way from `first` to each voicing so far (dynamic programming), closed at the end.
-        ways = {first: (_off_centre(first), [first])}
+        ways = {first: (liking, [first])}
         for options in choices[1:]:
             ways = {
                 option: min(
-                    (cost + _motion(last, option) + _off_centre(option), [*path, option])
-                    for last, (cost, path) in ways.items()
+                    (cost + _motion(last, option) + disliked, [*path, option]) for last, (cost, path) in ways.items()
                 )
-                for option in options
+                for option, disliked in options.items()
             }
         closed = min((cost + _motion(last, first), path) for last, (cost, path) in ways.items())
         best = closed if best is None else min(best, closed)
@@ -99,15 +117,29 @@ def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
     return tuple(best[1])
 
 
-def _voicings(change: Change) -> list[Voicing]:
-    roots = _octaves(change.root, *_ROOTS)
-    thirds = _octaves(change.root + change.third, *_GUIDES)
-    sevenths = _octaves(change.root + change.seventh, *_GUIDES)
-    return [
-        (root, min(third, seventh), max(third, seventh))
-        for root, third, seventh in product(roots, thirds, sevenths)
-        if root < min(third, seventh) and abs(third - seventh) <= _WIDEST
-    ]
+def _voicings(change: Change) -> dict[Voicing, int]:
+    """Return every voicing of a chord and what speaks against it: a less preferred tone, distance from the middle."""
+    return {
+        voicing: 500 * number + _off_centre(voicing)
+        for number, choice in reversed([*enumerate(change.added or ((),))])
+        for voicing in _with(change, choice)
+    }
+
+
+def _with(change: Change, added: tuple[int, ...]) -> Iterator[Voicing]:
+    """Yield the voicings with some added tones."""
+    low, high = _GUIDES[0], _HIGHEST_ADDED if added else _GUIDES[1]
+    upper = [_octaves(change.root + tone, low, high) for tone in (change.third, change.seventh, *added)]
+    for root, *voices in product(_octaves(change.root, *_ROOTS), *upper):
+        above = sorted(voices)
+        if root < above[0] and (_is_clear(root, above) if added else above[-1] - above[0] <= _WIDEST):
+            yield (root, *above)
+
+
+def _is_clear(root: int, above: Sequence[int]) -> bool:
+    """Tell whether a fuller chord is no wider than a hand plays, not muddy below, and free of rubbing tones."""
+    rubs = any(b - a in _RUBS for a, b in combinations(above, 2))
+    return above[-1] - above[0] <= _WIDEST_ADDED and above[0] - root >= _CLEAR_OF_ROOT and not rubs
 
 
 def _octaves(pitch: int, low: int, high: int) -> range:
@@ -116,7 +148,7 @@ def _octaves(pitch: int, low: int, high: int) -> range:
 
 
 def _motion(one: Voicing, other: Voicing) -> int:
-    """Weighted motion between voicings: a leap counts most, then a guide tone that skips, then distance."""
+    """Weighted motion between voicings: a leap counts most, then a voice that skips, then distance."""
     moves = [abs(b - a) for a, b in zip(one, other, strict=True)]
     leaps = sum(max(0, move - LEAP) for move in moves)
     skips = sum(max(0, move - STEP) for move in moves[1:])
@@ -124,4 +156,5 @@ def _motion(one: Voicing, other: Voicing) -> int:
 
 
 def _off_centre(voicing: Voicing) -> int:
-    return abs(voicing[1] + voicing[2] - sum(_GUIDES))
+    above = voicing[1:]
+    return abs(2 * sum(above) // len(above) - sum(_GUIDES))

@@ -1,4 +1,5 @@
 from itertools import pairwise, product
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -98,7 +99,7 @@ def test_shells_that_players_know() -> None:
     list(product(("root", "third", "seventh", "fifth", "beats"), (-1, 12))),
 )
 def test_chords_that_are_none(field: str, value: int) -> None:
-    values = {"root": 0, "third": 4, "seventh": 10, "fifth": 7, "beats": 4, field: value}
+    values: dict[str, Any] = {"root": 0, "third": 4, "seventh": 10, "fifth": 7, "beats": 4, field: value}
     with pytest.raises(SoundError, match=f"{field} {value} of a chord is out of range"):
         voice_led([Change(**values)])
 
@@ -106,3 +107,56 @@ def test_chords_that_are_none(field: str, value: int) -> None:
 def test_no_chords() -> None:
     with pytest.raises(SoundError, match="changes are empty"):
         voice_led([])
+
+
+ADDED = {
+    "m7": ((2,), (7,)),
+    "maj7": ((2,), (7,), (9,)),
+    "plain": ((9,), (2,), (7,)),
+    "altered": ((8,), (1,), (3,)),
+}
+
+
+def coloured(key: int, functions: str) -> list[Change]:
+    """Give changes whose chords add a tone: `ii V+ I VI+`, + for an altered dominant."""
+    steps = {"ii": (2, 3, 10, "m7"), "V": (7, 4, 10, "plain"), "I": (0, 4, 11, "maj7"), "VI": (9, 4, 10, "plain")}
+    changes = []
+    for name in functions.split():
+        step, third, seventh, tones = steps[name.rstrip("+")]
+        tones = "altered" if name.endswith("+") else tones
+        changes.append(Change((key + step) % 12, third, seventh, added=ADDED[tones]))
+    return changes
+
+
+@pytest.mark.parametrize("functions", ["ii V I", "ii V+ I", "ii V I VI", "ii V+ I VI", "ii V I VI+", "ii V+ I VI+"])
+@pytest.mark.parametrize("key", range(12))
+def test_with_an_added_tone_every_voice_moves_by_step(key: int, functions: str) -> None:
+    changes = coloured(key, functions)
+    voicings = voice_led(changes)
+    for change, (root, *above) in zip(changes, voicings, strict=True):
+        tones = {(pitch - change.root) % 12 for pitch in above}
+        assert root % 12 == change.root
+        assert {change.third, change.seventh} < tones
+        assert tones - {change.third, change.seventh} in [set(choice) for choice in change.added]
+        assert above == sorted(above)
+        assert not any(b - a in (1, 13) for a, b in product(above, above))
+    for one, other in round_the_loop(voicings):
+        assert abs(other[0] - one[0]) <= LEAP
+        assert max(abs(b - a) for a, b in zip(one[1:], other[1:], strict=True)) <= STEP
+
+
+def test_an_altered_turnaround_that_players_know() -> None:
+    """In C: Dm9, G7♭13, Cmaj7, A7♭13, the upper voices a step apart at most (common practice, no source)."""
+    assert voice_led(coloured(0, "ii V+ I VI+")) == (
+        (38, 53, 60, 64),
+        (43, 53, 59, 63),
+        (48, 55, 59, 64),
+        (45, 55, 61, 65),
+    )
+
+
+def test_added_tones_that_do_not_fit() -> None:
+    with pytest.raises(SoundError, match="added tone 14 of a chord is out of range"):
+        voice_led([Change(0, 4, 10, added=((14,),))])
+    with pytest.raises(SoundError, match="give every chord of the changes as many"):
+        voice_led([Change(0, 4, 10, added=((9,),)), Change(5, 4, 11)])
