@@ -1,0 +1,71 @@
+"""A player studies, rebuilds, imports again, and loses nothing."""
+
+from pathlib import Path
+
+import pytest
+
+from deckbuilder.build import build
+from deckbuilder.deck.store import Store
+from deckbuilder.recipe import Recipe, parse_recipe
+from tests.deck.importer import Collection
+
+FIRST = parse_recipe({"title": "Mine", "keys": ["F"], "regions": [5], "levels": [1], "kinds": ["locate"]}, "first")
+STAMP = 1_700_000_000
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("reimport")
+
+
+def _built(folder: Path, name: str, recipe: Recipe, stamp: int) -> Path:
+    target = folder / f"{name}.apkg"
+    build(recipe, target, store=Store(folder / "store"), timestamp=stamp)
+    return target
+
+
+@pytest.fixture
+def studied(folder: Path) -> Collection:
+    collection = Collection(_built(folder, "first", FIRST, STAMP))
+    for number, (card,) in enumerate(collection.rows("select id from cards order by id")[:4]):
+        collection.answer(int(str(card)), 10 + number, STAMP + 100)
+    return collection
+
+
+def test_a_newer_build_updates_texts_and_touches_no_review(studied: Collection, folder: Path) -> None:
+    schedule = studied.rows("select * from cards order by id")
+    log = studied.rows("select * from revlog order by id")
+    guids = studied.rows("select guid from notes order by guid")
+    changed = FIRST.model_copy(update={"labels": "names", "title": "Renamed", "order": "region-first"})
+    assert studied.take_in(_built(folder, "second", changed, STAMP + 1000)) == (0, len(guids))
+    assert studied.rows("select * from cards order by id") == schedule
+    assert studied.rows("select * from revlog order by id") == log
+    assert studied.rows("select guid from notes order by guid") == guids
+    assert {stamp for (stamp,) in studied.rows("select mod from notes")} == {STAMP + 1000}
+
+
+def test_new_notes_and_newly_wanted_kinds_are_added(studied: Collection, folder: Path) -> None:
+    schedule = studied.rows("select * from cards order by id")
+    notes = len(studied.rows("select 1 from notes"))
+    wider = FIRST.model_copy(update={"levels": (1, 2), "kinds": ("locate", "identify")})
+    assert studied.take_in(_built(folder, "wider", wider, STAMP + 1000)) == (3, notes)
+    assert studied.rows("select * from cards order by id")[: len(schedule)] == schedule
+    assert len(studied.rows("select 1 from cards")) == 2 * (notes + 3)
+    assert not studied.rows("select guid from notes group by guid having count(*) > 1")
+    assert not studied.rows("select nid, ord from cards group by nid, ord having count(*) > 1")
+
+
+def test_a_smaller_build_leaves_the_rest_alone(studied: Collection, folder: Path) -> None:
+    before = studied.rows("select guid, flds from notes order by guid")
+    smaller = FIRST.model_copy(update={"keys": ("Bb",)})
+    added, updated = studied.take_in(_built(folder, "smaller", smaller, STAMP + 1000))
+    assert (added, updated) == (len(before), 0)
+    left = studied.rows("select guid, flds from notes where tags like '%key::F%' order by guid")
+    assert left == before
+
+
+def test_an_older_build_changes_nothing(studied: Collection, folder: Path) -> None:
+    before = studied.rows("select * from notes order by id")
+    changed = FIRST.model_copy(update={"labels": "names"})
+    assert studied.take_in(_built(folder, "older", changed, STAMP - 1000)) == (0, 0)
+    assert studied.rows("select * from notes order by id") == before
