@@ -1,8 +1,8 @@
 """A collection that imports packages as the open format asks of an importer.
 
-Notes are matched on their guid. A known note is updated where the incoming one is newer and of the same note type; its
-cards and their scheduling stay. Cards that the package has for new templates, and notes that are new, are added. Notes that
-a package lacks are left alone.
+Notes are matched on their guid. A known note is updated where the incoming one is newer and of the same note type;
+its cards and their scheduling stay. Cards that the package has for new templates, and notes that are new, are added.
+Notes that a package lacks are left alone.
 """
 
 import json
@@ -33,7 +33,7 @@ class Collection:
     def answer(self, card: int, interval: int, stamp: int) -> None:
         """Note a review: the card's schedule moves and the review log grows."""
         self.database.execute(
-            "update cards set type = 2, queue = 2, ivl = ?, factor = 2500, reps = reps + 1, due = ?, mod = ? where id = ?",
+            "update cards set type = 2, queue = 2, ivl = ?, reps = reps + 1, due = ?, mod = ? where id = ?",
             (interval, interval + 100, stamp, card),
         )
         self.database.execute(
