@@ -66,3 +66,21 @@ class NeckPicture:
     string_names: tuple[str, ...] = ()
     left_handed: bool = False
     capo: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class NeckSheet:
+    """The same window of the neck several times, one under the other in one picture, each with a title.
+
+    Args:
+        pictures: what each shows, from the top; all of the same window.
+        titles: a name and a remark for each, in the order of `pictures`.
+    """
+
+    pictures: tuple[NeckPicture, ...]
+    titles: tuple[tuple[str, str], ...]
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """The marks of all pictures, from the top."""
+        return tuple(mark for picture in self.pictures for mark in picture.marks)

@@ -150,10 +150,34 @@ def lay_out(window: NeckPicture) -> Layout:
     Raises:
         PictureError: the window is so long that labels would not be legible.
     """
-    for size in style.MARK_SIZES:
+    size, columns, wires = _fitting(window, style.MARK_SIZES)
+    top = style.BARE_HEADER if window.index_fret is None else style.HEADER
+    return _down(window, size, columns, wires, top, style.FOOTER)
+
+
+@lru_cache(maxsize=64)
+def lay_out_on_sheet(window: NeckPicture, numbered: bool) -> Layout:
+    """Place everything in a window of the neck that is one of several on a sheet.
+
+    Args:
+        window: a picture; its marks do not matter and are best left out.
+        numbered: whether there is room for fret numbers below.
+
+    Raises:
+        PictureError: the window is so long that labels would not be legible.
+    """
+    size, columns, wires = _fitting(window, style.SHEET_SIZES)
+    return _down(window, size, columns, wires, style.SHEET_EDGE, style.FOOTER if numbered else style.SHEET_EDGE)
+
+
+def _fitting(
+    window: NeckPicture, sizes: tuple[MarkSize, ...]
+) -> tuple[MarkSize, dict[int, tuple[float, float]], dict[int, float]]:
+    """Return the largest size of marks that fits, with the columns and wires it gives."""
+    for size in sizes:
         columns, wires = _across(window, size)
         if _narrowest_step(columns) >= size.pick_width + size.ring_gap + size.ring_line:
-            return _down(window, size, columns, wires)
+            return size, columns, wires
     raise PictureError(
         f"frets {window.first_fret} to {window.last_fret} are too many for one legible picture; "
         "show twelve frets or fewer"
@@ -191,9 +215,10 @@ def _down(
     size: MarkSize,
     columns: dict[int, tuple[float, float]],
     wires: dict[int, float],
+    top: int,
+    footer: int,
 ) -> Layout:
     """Place rows from top to bottom, and mirror the whole for a left-handed player."""
-    top = style.BARE_HEADER if window.index_fret is None else style.HEADER
     strings = tuple(top + size.string_pitch * (n + 0.5) for n in range(window.strings))
     bottom = top + size.string_pitch * window.strings
     first_wire = min(wires)
@@ -215,7 +240,7 @@ def _down(
         name_x = style.WIDTH - name_x
     return Layout(
         style.WIDTH,
-        bottom + style.FOOTER,
+        bottom + footer,
         size,
         board,
         wires,

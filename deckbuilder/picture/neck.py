@@ -50,6 +50,48 @@ def neck_layers(window: NeckPicture, layout: Layout) -> Layers:
     ]
 
 
+def sheet_layers(window: NeckPicture, layout: Layout, numbered: bool) -> Layers:
+    """List the layers that draw one window of a sheet without marks, the lowest first.
+
+    Args:
+        window: what is shown.
+        layout: where it lies.
+        numbered: whether fret numbers stand below.
+    """
+    return [
+        _rectangle(Box(0, 0, layout.width, layout.height), PALETTE.ground),
+        *_board(window, layout),
+        *_inlays(layout),
+        *_wires(layout),
+        *_strings(layout),
+        *_capo(layout),
+        *(_numbers(window, layout) if numbered else ()),
+        *_names(window, layout),
+    ]
+
+
+def title_layers(name: str, remark: str, board: Box) -> Layers:
+    """List the layers of a title on a sheet: the name above the board's left end, the remark at its right end.
+
+    Args:
+        name: what the picture below shows.
+        remark: what else is to be said of it; empty for nothing.
+        board: the fingerboard below.
+    """
+    y = style.TITLE / 2 + 4
+    size, remark_size = style.TITLE_LETTERS, style.SHEET_SIZES[0].number
+    width = min(ink_width(name, size, Face.BOLD), board.width * style.TITLE_SHARE)
+    layers: Layers = [
+        _rectangle(Box(0, 0, style.WIDTH, style.TITLE), PALETTE.ground),
+        Letters(name, board.left + width / 2, y, size, PALETTE.position_text, Face.BOLD, width),
+    ]
+    if remark.strip():
+        room = board.width - width - size
+        width = min(ink_width(remark, remark_size, Face.REGULAR), room)
+        layers.append(Letters(remark, board.right - width / 2, y, remark_size, PALETTE.quiet_text, widest=width))
+    return layers
+
+
 def _rectangle(box: Box, colour: str, radius: float = 0.0) -> Shape:
     return Shape(rectangle(box.left, box.top, box.right, box.bottom, radius), colour)
 

@@ -15,19 +15,19 @@ from numpy.typing import NDArray
 
 from deckbuilder.picture import colours
 from deckbuilder.picture.canvas import Pixels, paint
-from deckbuilder.picture.description import Mark, NeckPicture, Role
-from deckbuilder.picture.geometry import lay_out, sprite_side
+from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
+from deckbuilder.picture.geometry import Layout, lay_out, lay_out_on_sheet, sprite_side
 from deckbuilder.picture.marks import mark_layers
-from deckbuilder.picture.neck import neck_layers
-from deckbuilder.picture.style import WIDTH, MarkSize
-from deckbuilder.picture.validation import validate
+from deckbuilder.picture.neck import neck_layers, sheet_layers, title_layers
+from deckbuilder.picture.style import TITLE, WIDTH, MarkSize
+from deckbuilder.picture.validation import validate, validate_sheet
 
 _COMPRESSION = 7
 """zlib's level; higher ones take several times as long for a few per cent of the bytes."""
 
 
-def render(picture: NeckPicture) -> bytes:
-    """Draw a neck picture.
+def render(picture: NeckPicture | NeckSheet) -> bytes:
+    """Draw a neck picture, or a sheet of them.
 
     Args:
         picture: what it shows.
@@ -38,14 +38,32 @@ def render(picture: NeckPicture) -> bytes:
     Raises:
         PictureError: the description cannot be drawn; the message says what would be right.
     """
+    if isinstance(picture, NeckSheet):
+        return _png(_sheet(picture))
     validate(picture)
     window = replace(picture, marks=())
-    layout = lay_out(window)
-    indices = _background(window).copy()
-    for mark in sorted(picture.marks, key=lambda mark: (mark.string, mark.fret)):
+    return _png(_marked(_background(window), lay_out(window), picture.marks))
+
+
+def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
+    """Lay the pictures of a sheet under their titles; fret numbers stand below the last."""
+    validate_sheet(sheet)
+    rows = []
+    for number, (picture, (name, remark)) in enumerate(zip(sheet.pictures, sheet.titles, strict=True), start=1):
+        window, numbered = replace(picture, marks=()), number == len(sheet.pictures)
+        layout = lay_out_on_sheet(window, numbered)
+        title = paint(WIDTH, TITLE, title_layers(name, remark, layout.board))
+        rows.append(colours.nearest(title[..., :3]))
+        rows.append(_marked(_sheet_background(window, numbered), layout, picture.marks))
+    return np.vstack(rows)
+
+
+def _marked(background: NDArray[np.uint8], layout: Layout, marks: tuple[Mark, ...]) -> NDArray[np.uint8]:
+    indices = background.copy()
+    for mark in sorted(marks, key=lambda mark: (mark.string, mark.fret)):
         x, y = layout.centre(mark.string, mark.fret)
         _stamp(indices, _sprite(mark.role, mark.label, mark.root, layout.size), x, y)
-    return _png(indices)
+    return indices
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -72,6 +90,13 @@ def _background(window: NeckPicture) -> NDArray[np.uint8]:
     """Paint a window without marks: indices in the palette, shape (height, width)."""
     layout = lay_out(window)
     return colours.nearest(paint(layout.width, layout.height, neck_layers(window, layout))[..., :3])
+
+
+@lru_cache(maxsize=32)
+def _sheet_background(window: NeckPicture, numbered: bool) -> NDArray[np.uint8]:
+    """Paint a window of a sheet without marks."""
+    layout = lay_out_on_sheet(window, numbered)
+    return colours.nearest(paint(layout.width, layout.height, sheet_layers(window, layout, numbered))[..., :3])
 
 
 @lru_cache(maxsize=1024)

@@ -6,7 +6,7 @@ means and colour only repeats it. The two accents are orange and sky blue of M. 
 ("Color Universal Design", 2008), which stay apart for every common kind of colour blindness.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deckbuilder.picture.description import Role
 
@@ -176,6 +176,21 @@ MARK_SIZES = (
     ),
 )
 """Largest first."""
+
+SHEET_SIZES = (replace(MARK_SIZES[1], string_pitch=52), replace(MARK_SIZES[2], string_pitch=46))
+"""The same on a sheet, whose pictures stand closer so that four of them fit a phone's height; largest first."""
+
+TITLE = 48
+"""Height of a title on a sheet."""
+
+TITLE_LETTERS = 28
+"""Letter size of a title; its remark is as large as fret numbers."""
+
+TITLE_SHARE = 0.45
+"""The widest a title's name may be, as a share of the board's width."""
+
+SHEET_EDGE = 8
+"""Room above and below a fingerboard on a sheet."""
 
 HEADER = 66
 """Room above the fingerboard for the position."""

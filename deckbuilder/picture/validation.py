@@ -1,11 +1,14 @@
 """Whether a description can be drawn; every fault is refused with what would be right."""
 
-from deckbuilder.picture.description import NeckPicture
+from dataclasses import replace
+
+from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.picture.geometry import PictureError
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10
 HIGHEST_FRET = 36
 LONGEST_LABEL = 3
+MOST_PICTURES = 12
 
 
 def validate(picture: NeckPicture) -> None:
@@ -20,6 +23,30 @@ def validate(picture: NeckPicture) -> None:
     _validate_window(picture)
     _validate_marks(picture)
     _validate_names(picture)
+
+
+def validate_sheet(sheet: NeckSheet) -> None:
+    """Refuse a sheet that cannot be drawn truthfully.
+
+    Args:
+        sheet: the description.
+
+    Raises:
+        PictureError: a picture is out of bounds, or the pictures do not belong together.
+    """
+    if not sheet.pictures or len(sheet.pictures) > MOST_PICTURES:
+        raise PictureError(f"{len(sheet.pictures)} pictures on a sheet; give 1 to {MOST_PICTURES}")
+    if len(sheet.titles) != len(sheet.pictures):
+        raise PictureError(f"{len(sheet.titles)} titles for {len(sheet.pictures)} pictures; give one each")
+    if len({replace(picture, marks=()) for picture in sheet.pictures}) > 1:
+        raise PictureError("the pictures of a sheet show different windows; give all the same frets and strings")
+    for text in (text for title in sheet.titles for text in title):
+        if not text.isprintable():
+            raise PictureError(f"title {text!r} cannot be printed; give one line of text")
+    for (name, _), picture in zip(sheet.titles, sheet.pictures, strict=True):
+        if not name.strip():
+            raise PictureError("a picture on a sheet has no title; give it one")
+        validate(picture)
 
 
 def _validate_window(picture: NeckPicture) -> None:
