@@ -1,8 +1,8 @@
 """Collection: what an SQLite collection says of note types, notes, cards and answers, as plain rows.
 
 Follows the open format in its old layout (note types as JSON in `col`) and its new one (tables `fields` and
-`templates`, collated by `unicase`); from memory. The database is untrusted: it is opened in memory, only plain tables are read, no
-function of it is called, and a query that does not come to an end is stopped.
+`templates`, collated by `unicase`); from memory. The database is untrusted: it is opened in memory, only plain tables
+are read, no function of it is called, and a query that does not come to an end is stopped.
 
 Units: `created` and learning cards' `due` in s since 1970, other `due` and `interval` in days, answers in ms.
 """
@@ -122,7 +122,7 @@ class Collection:
         """Yield every card."""
         query = "select id, nid, ord, type, queue, due, odue, odid, ivl, lapses, data from cards"
         for *numbers, data in self._rows(query):
-            yield CardRow(*map(_whole, numbers), data if isinstance(data, str) else "")  # type: ignore[arg-type]
+            yield CardRow._make([*map(_whole, numbers), data if isinstance(data, str) else ""])
 
     def answers(self) -> Iterator[AnswerRow]:
         """Yield every answer, in the order of time."""

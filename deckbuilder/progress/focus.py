@@ -1,0 +1,135 @@
+"""Focus: from weak cells to something to study — recipes that hold them and no more, and a search by tags.
+
+A recipe asks for keys × regions × levels. Cells that are no such block are covered by several, each a recipe of its own
+with the same title, so that their decks come together in the app.
+"""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from deckbuilder.cards.note import Kind
+from deckbuilder.progress.archive import HistoryError
+from deckbuilder.progress.cells import Cell, cell_of
+from deckbuilder.progress.history import History
+from deckbuilder.recipe import Recipe, parse_recipe
+from deckbuilder.theory.keys import KEY_NAMES
+
+TITLE = "Focus"
+"""Title of the small deck."""
+
+
+class Block(NamedTuple):
+    """Cells that make a block: every key in every region at every level."""
+
+    keys: tuple[str, ...]
+    regions: tuple[int, ...]
+    levels: tuple[int, ...]
+
+
+def blocks(cells: Iterable[Cell]) -> tuple[Block, ...]:
+    """Cover some cells, exactly and each once, by few blocks.
+
+    Args:
+        cells: the cells.
+    """
+    cells = sorted(set(cells))
+    return min((_regions_first(cells), _keys_first(cells)), key=len)
+
+
+def _regions_first(cells: Sequence[Cell]) -> tuple[Block, ...]:
+    """Join regions of a key and level, then keys with the same regions, then levels with the same of both."""
+    regions = _gathered(((cell.level, cell.key), cell.region) for cell in cells)
+    keys = _gathered(((level, places), key) for (level, key), places in regions.items())
+    levels = _gathered(((names, places), level) for (level, places), names in keys.items())
+    return tuple(Block(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
+
+
+def _keys_first(cells: Sequence[Cell]) -> tuple[Block, ...]:
+    keys = _gathered(((cell.level, cell.region), cell.key) for cell in cells)
+    regions = _gathered(((level, names), region) for (level, region), names in keys.items())
+    levels = _gathered(((names, places), level) for (level, names), places in regions.items())
+    return tuple(Block(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
+
+
+def _gathered(pairs: Iterable[tuple[Any, Any]]) -> dict[Any, tuple[Any, ...]]:
+    """Return for each first member of some pairs all its second members, sorted."""
+    found: dict[Any, list[Any]] = {}
+    for one, other in pairs:
+        found.setdefault(one, []).append(other)
+    return {one: tuple(sorted(others)) for one, others in found.items()}
+
+
+def _in_order(keys: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted(keys, key=KEY_NAMES.index))
+
+
+def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tuple[Recipe, ...]:
+    """Return the recipes of a small deck that holds some cells.
+
+    Args:
+        history: whose cells they are; the deck asks in the ways that it was studied in.
+        base: the recipe of the deck that was studied, for the instrument and the sound.
+        cells: the cells.
+
+    Raises:
+        HistoryError: the recipe is for another instrument.
+    """
+    if base.outline().tuning.pitch_names != history.open_strings:
+        raise HistoryError(
+            f"the history is of tuning {history.tuning} ({' '.join(history.open_strings)}), which is not the recipe’s; "
+            "name the recipe that the deck was built from with --recipe"
+        )
+    studied = {card.kind for card in history.cards if cell_of(card) is not None}
+    fields = {
+        **base.model_dump(exclude_defaults=True),
+        "title": TITLE,
+        "kinds": [kind.value for kind in Kind if kind.value in studied],
+    }
+    return tuple(
+        parse_recipe({**fields, "keys": list(keys), "regions": list(regions), "levels": list(levels)}, TITLE)
+        for keys, regions, levels in blocks(cells)
+    )
+
+
+def recipe_toml(recipe: Recipe) -> str:
+    """Write a recipe as TOML; fields that have their default are left out.
+
+    Args:
+        recipe: the recipe.
+    """
+    fields = recipe.model_dump(exclude_defaults=True)
+    tables = {name: value for name, value in fields.items() if isinstance(value, Mapping)}
+    lines = [f"{name} = {_toml(value)}" for name, value in fields.items() if name not in tables]
+    for name, table in tables.items():
+        lines += ["", f"[{name}]", *(f"{field} = {_toml(value)}" for field, value in table.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _toml(value: object) -> str:
+    if isinstance(value, Mapping):
+        return f"{{ {', '.join(f'{name} = {_toml(part)}' for name, part in value.items())} }}"
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(_toml, value))}]"
+    # Strings, numbers and truth values are written alike in JSON and in TOML.
+    return json.dumps(value, ensure_ascii=False)
+
+
+def search_expression(history: History, cells: Iterable[Cell]) -> str:
+    """Return a search by tags that finds some cells' cards, in the form that apps with hierarchical tags understand.
+
+    Args:
+        history: whose cells they are.
+        cells: the cells.
+    """
+    found = [
+        " ".join((_any("level", block.levels), _any("key", block.keys), _any("region", block.regions)))
+        for block in blocks(cells)
+    ]
+    places = found[0] if len(found) == 1 else f"({' or '.join(f'({words})' for words in found)})"
+    return f"tag:tuning::{history.tuning} {places}" if history.other_tunings else places
+
+
+def _any(axis: str, values: Iterable[object]) -> str:
+    tags = [f"tag:{axis}::{value}" for value in values]
+    return tags[0] if len(tags) == 1 else f"({' or '.join(tags)})"

@@ -1,0 +1,124 @@
+"""Report: a history as one HTML file that needs nothing else, for phone and desktop, light and dark."""
+
+from base64 import b64encode
+from dataclasses import dataclass
+from typing import Any
+
+from deckbuilder.progress import words
+from deckbuilder.progress.analysis import TOLD, Analysis
+from deckbuilder.progress.cells import level_name
+from deckbuilder.progress.figures import Figures
+
+_TEMPLATE = "report.html"
+
+
+@dataclass(frozen=True, slots=True)
+class _Picture:
+    """A picture in the page: its bytes as a `data:` address and its words."""
+
+    source: str
+    alt: str
+
+
+def report_html(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> str:
+    """Return the report.
+
+    Args:
+        analysis: what was measured.
+        heat_maps: a PNG by level.
+        trend: a PNG.
+    """
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    environment = Environment(
+        loader=PackageLoader("deckbuilder.progress"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template(_TEMPLATE).render(_context(analysis, heat_maps, trend))
+
+
+def _context(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> dict[str, Any]:
+    history, all_cards = analysis.history, analysis.overall
+    told = analysis.weak[:TOLD]
+    return {
+        "day": words.day(history.now),
+        "tuning": history.tuning,
+        "verdict": words.verdict(analysis),
+        "strip": _strip(all_cards),
+        "patterns": [(pattern.words, words.pattern_line(pattern)) for pattern in analysis.patterns],
+        "weak": [
+            _weak_cell(name, analysis.cells[cell]) for name, cell in zip(words.named(analysis, told), told, strict=True)
+        ],
+        "levels": [_level(analysis, level, heat_maps[level]) for level in analysis.levels],
+        "trend": _picture(trend, _trend_alt(analysis)),
+        "columns": words.COLUMNS,
+        "axes": [
+            (axis.title, [(axis.name(group), words.row(figures)) for group, figures in table.items()])
+            for axis, table in analysis.axes
+        ],
+        "explanations": words.EXPLANATIONS,
+    }
+
+
+def _strip(figures: Figures) -> list[tuple[str, str, str]]:
+    """Return the few figures at the top: name, value, what goes with it."""
+    span = words.span(figures.low, figures.high)
+    return [
+        ("recalled", words.percent(figures.share), f"{span} of {figures.recalls:,} recalls"),
+        ("recall today", words.percent(figures.recall), "estimated, of seen cards"),
+        ("seen", words.number(figures.seen), f"of {figures.cards:,} cards"),
+        ("due", words.percent(figures.due), "of seen cards"),
+        ("per answer", f"{words.number(figures.seconds, 1)} s", "median"),
+        ("between turns", f"{words.number(figures.interval)} d", "median"),
+    ]
+
+
+def _weak_cell(name: str, figures: Figures) -> dict[str, Any]:
+    place, _, level = name.rpartition(" · ")
+    return {
+        "place": place,
+        "level": level,
+        "line": words.cell_line(figures),
+        "low": figures.low * 100,
+        "width": (figures.high - figures.low) * 100,
+        "share": (figures.share or 0) * 100,
+        "rest": (figures.rest or 0) * 100,
+        "more": f"{figures.lapses} lapses · {words.number(figures.seconds, 1)} s an answer · "
+        f"{words.number(figures.interval)} d between turns · {words.percent(figures.due)} due",
+    }
+
+
+def _level(analysis: Analysis, level: int, heat_map: bytes) -> dict[str, Any]:
+    cells = [cell for cell in analysis.cells if cell.level == level]
+    title = level_name(level)
+    weak = [cell for cell in analysis.weak if cell.level == level]
+    places = [_place(name) for name in words.named(analysis, weak)]
+    told = f"Clearly below the rest: {', '.join(places)}." if places else "No cell lies clearly below the rest."
+    return {
+        "title": title[:1].upper() + title[1:],
+        "picture": _picture(heat_map, f"Heat map of {title}: recall by key and region. {told} Numbers in the table."),
+        "rows": [
+            (_place(name), words.row(analysis.cells[cell]))
+            for name, cell in zip(words.named(analysis, cells), cells, strict=True)
+        ],
+    }
+
+
+def _place(name: str) -> str:
+    """Return a cell's name without its level."""
+    return name.rpartition(" · ")[0]
+
+
+def _trend_alt(analysis: Analysis) -> str:
+    weeks = analysis.study.weeks
+    if not len(weeks):
+        return "No recall yet."
+    return f"Recall over {len(weeks)} weeks; in the last week {weeks[-1][1]:.0f} of {weeks[-1][0]:.0f} recalls succeeded."
+
+
+def _picture(png: bytes, alt: str) -> _Picture:
+    return _Picture(f"data:image/png;base64,{b64encode(png).decode('ascii')}", alt)
+
