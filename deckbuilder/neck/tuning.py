@@ -1,13 +1,26 @@
 """Tunings: the pitches of the open strings.
 
 Conventions: pitches are MIDI note numbers (60 is C4, middle C). Open strings are listed from the lowest-sounding side
-of the neck, as players write tunings; *string numbers* count from the other side, 1 being the last of the list.
+of the neck, as players write tunings; *string numbers* count from the other side, 1 being the last of the list. In a
+re-entrant tuning the list does not ascend.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+import difflib
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
-from deckbuilder.theory.tones import plain
+from deckbuilder.neck.tunings import KNOWN_TUNINGS
+from deckbuilder.theory.tones import Tone, plain, pretty
+
+FEWEST_STRINGS, MOST_STRINGS = 3, 10
+LOWEST_OPEN, HIGHEST_OPEN = 21, 76
+"""Lowest and highest pitch of an open string: A0 and E5."""
+USUAL_FRETS = 22
+"""Frets of an instrument whose tuning does not say more."""
+
+_PITCH = re.compile(r"([A-Ga-g])([b#♭♯]?)(-?[0-9]{1,2})")
+_SEPARATOR = re.compile(r"[,\s]+")
 
 
 class NeckError(ValueError):
@@ -34,10 +47,16 @@ class Tuning:
     Args:
         name: its name in recipes and tags.
         open_midi: MIDI note numbers from the lowest-sounding side to string 1.
+        tones: names of the open strings as players spell them, in the same order; empty for natural and flat names.
+        usual_frets: the highest fret of a common instrument in this tuning.
+        description: what it is, for people.
     """
 
     name: str
     open_midi: tuple[int, ...]
+    tones: tuple[Tone, ...] = field(default=(), compare=False)
+    usual_frets: int = field(default=USUAL_FRETS, compare=False)
+    description: str = field(default="", compare=False)
 
     @property
     def strings(self) -> int:
@@ -46,13 +65,22 @@ class Tuning:
 
     @property
     def pitch_names(self) -> tuple[str, ...]:
-        """Scientific pitch names, lowest-sounding side first: `E2 A2 D3 G3 B3 E4`."""
+        """Scientific pitch names however they were spelled, lowest-sounding side first: `D2 A2 D3 Gb3 A3 D4`."""
         return tuple(pitch_name(midi) for midi in self.open_midi)
+
+    @property
+    def pitch_labels(self) -> tuple[str, ...]:
+        """Scientific pitch names as players spell them, lowest-sounding side first: `D2 A2 D3 F♯3 A3 D4`."""
+        return tuple(_spelled(midi, tone) for midi, tone in zip(self.open_midi, self._spelling, strict=True))
 
     @property
     def string_labels(self) -> tuple[str, ...]:
         """Names of the open strings for people, string 1 first."""
-        return tuple(plain(midi).label for midi in reversed(self.open_midi))
+        return tuple(tone.label for tone in reversed(self._spelling))
+
+    @property
+    def _spelling(self) -> tuple[Tone, ...]:
+        return self.tones or tuple(plain(midi) for midi in self.open_midi)
 
     def midi(self, place: Place) -> int:
         """Return the MIDI note number of a place."""
@@ -62,22 +90,107 @@ class Tuning:
         """Yield string number and open pitch, from the lowest-sounding side."""
         return zip(range(self.strings, 0, -1), self.open_midi, strict=True)
 
+    def raised(self, semitones: int) -> "Tuning":
+        """Return the tuning that a capo makes of this one.
+
+        Args:
+            semitones: how far every open string is raised, which is the capo's fret.
+        """
+        return replace(self, open_midi=tuple(midi + semitones for midi in self.open_midi), tones=())
+
 
 def pitch_name(midi: int) -> str:
     """Return the scientific pitch name of a MIDI note number, ASCII (60: `C4`)."""
     return f"{plain(midi).name}{midi // 12 - 1}"
 
 
-TUNINGS: dict[str, Tuning] = {tuning.name: tuning for tuning in (Tuning("standard", (40, 45, 50, 55, 59, 64)),)}
-"""Tunings that can be asked for by name. Standard: E2 A2 D3 G3 B3 E4 (common practice, no source)."""
+def parse_pitch(text: str) -> tuple[int, Tone]:
+    """Read a pitch in scientific notation, such as `E2`, `Bb1` or `f#3`; the octave is the letter's (Cb4 is B3).
+
+    Args:
+        text: letter, `b` or `#` (or ♭ or ♯) where needed, octave.
+
+    Returns:
+        The MIDI note number, and the tone as it was spelled.
+
+    Raises:
+        NeckError: the text is no pitch.
+    """
+    found = _PITCH.fullmatch(text)
+    if found is None:
+        raise NeckError(f"{text!r} is not a pitch; write a letter A to G, b or # if needed, and an octave, such as Bb2")
+    tone = Tone.parse(found[1].upper() + found[2])
+    natural = Tone(tone.letter).pitch_class
+    return 12 * (int(found[3]) + 1) + natural + tone.accidental, tone
+
+
+def strung(pitches: Sequence[str]) -> Tuning:
+    """Return the tuning of some open strings; one of the table if the table has it.
+
+    Args:
+        pitches: pitches in scientific notation, from the lowest-sounding side to string 1.
+
+    Raises:
+        NeckError: too few or too many strings, or a pitch that no string is tuned to here.
+    """
+    if not FEWEST_STRINGS <= len(pitches) <= MOST_STRINGS:
+        strings = "1 string" if len(pitches) == 1 else f"{len(pitches)} strings"
+        raise NeckError(f"{strings}; give the pitches of {FEWEST_STRINGS} to {MOST_STRINGS}, such as E2,A2,D3,G3,C4,F4")
+    parsed = [parse_pitch(pitch) for pitch in pitches]
+    for text, (midi, _) in zip(pitches, parsed, strict=True):
+        if not LOWEST_OPEN <= midi <= HIGHEST_OPEN:
+            raise NeckError(
+                f"{text} is out of range: open strings lie from {pitch_name(LOWEST_OPEN)} to {pitch_name(HIGHEST_OPEN)}"
+            )
+    open_midi = tuple(midi for midi, _ in parsed)
+    for known in TUNINGS.values():
+        if known.open_midi == open_midi:
+            return known
+    return Tuning("-".join(map(pitch_name, open_midi)), open_midi, tuple(tone for _, tone in parsed))
 
 
 def tuning_named(name: str) -> Tuning:
-    """Return a tuning by its name.
+    """Return a tuning of the table by its name; `DADGAD` and `Drop D` are understood.
 
     Raises:
-        NeckError: no tuning has this name.
+        NeckError: no tuning has this name; the nearest is suggested.
     """
-    if name not in TUNINGS:
-        raise NeckError(f"{name!r} is not a tuning; choose from {', '.join(TUNINGS)}")
-    return TUNINGS[name]
+    wanted = re.sub(r"[\s_-]+", "-", name.strip().lower())
+    if wanted in TUNINGS:
+        return TUNINGS[wanted]
+    close = difflib.get_close_matches(wanted, TUNINGS, n=1, cutoff=0.5)
+    remedy = f"did you mean {close[0]!r}?" if close else f"choose from {', '.join(TUNINGS)}"
+    raise NeckError(f"{name!r} is not a tuning; {remedy} (or give its pitches, such as E2,A2,D3,G3,C4,F4)")
+
+
+def parse_tuning(text: str) -> Tuning:
+    """Read a tuning's name, or its pitches from the lowest-sounding side: `dadgad`, `E2,A2,D3,G3,C4,F4`.
+
+    Args:
+        text: a name, or 3 to 10 pitches separated by commas or spaces.
+
+    Raises:
+        NeckError: it is neither.
+    """
+    parts = [part for part in _SEPARATOR.split(text) if part]
+    if "," in text or any(_PITCH.fullmatch(part) for part in parts):
+        return strung(parts)
+    return tuning_named(text)
+
+
+def _spelled(midi: int, tone: Tone) -> str:
+    octave = (midi - tone.accidental) // 12 - 1
+    return pretty(tone.name) + str(octave)
+
+
+def _table() -> dict[str, Tuning]:
+    tunings = {}
+    for row in KNOWN_TUNINGS:
+        parsed = [parse_pitch(pitch) for pitch in row.pitches.split()]
+        open_midi, tones = tuple(midi for midi, _ in parsed), tuple(tone for _, tone in parsed)
+        tunings[row.name] = Tuning(row.name, open_midi, tones, row.frets, row.description)
+    return tunings
+
+
+TUNINGS: dict[str, Tuning] = _table()
+"""Tunings that can be asked for by name."""
