@@ -2,7 +2,8 @@
 
 Rule: the hand covers four frets from its *index fret*. A place costs 0 there, 1 one fret outside (a stretch), 3 two
 frets outside (a shift). Tones that need a stretch or a shift at the lower or upper end are dropped, since the
-next region has them without. In the open position (index fret 0 or 1) open strings cost nothing.
+next region has them without. In the open position (index fret 0 or 1) the hand covers frets 1 to 4, and open strings
+cost nothing and come first.
 Source of the costs: this project's design; of the hand span, common practice.
 """
 
@@ -101,7 +102,7 @@ def fingering(
     spans = _free_spans(choices.values())
     chosen = []
     for _, places in sorted(choices.items()):
-        best = min(places, key=lambda note: (note.cost, len(_widened(spans, note)), note.place.fret, note.place.string))
+        best = min(places, key=lambda note: _dearness(note, spans))
         spans[best.place.string] = _widened(spans, best)
         chosen.append(best)
     notes = _without_dear_ends(chosen)
@@ -113,10 +114,10 @@ def _choices(
 ) -> Mapping[int, list[FingeredNote]]:
     """Return every reachable place of every tone, by MIDI number."""
     found: dict[int, list[FingeredNote]] = {}
-    reach = range(max(index_fret - REACH, neck.start), min(index_fret + SPAN - 1 + REACH, neck.stop - 1) + 1)
-    opens = {0} if index_fret <= 1 and 0 in neck else set()
+    hand = _hand(index_fret)
+    reach = range(max(hand.start - REACH, neck.start), min(hand.stop + REACH, neck.stop))
     for string, open_midi in tuning.numbered():
-        for fret in sorted({*reach} | opens):
+        for fret in reach:
             midi = open_midi + fret
             if midi % 12 in pitch_classes:
                 note = FingeredNote(midi, Place(string, fret), _cost(fret, index_fret), _finger(fret, index_fret))
@@ -124,18 +125,27 @@ def _choices(
     return found
 
 
+def _hand(index_fret: int) -> range:
+    """Return the frets under the four fingers; an index finger at the nut has its place behind the first fret."""
+    first = max(index_fret, 1)
+    return range(first, first + SPAN)
+
+
 def _cost(fret: int, index_fret: int) -> int:
     if fret == 0 and index_fret <= 1:
         return 0
-    outside = max(index_fret - fret, fret - (index_fret + SPAN - 1), 0)
+    hand = _hand(index_fret)
+    outside = max(hand.start - fret, fret - hand.stop + 1, 0)
     return (0, STRETCH, SHIFT)[outside]
 
 
 def _finger(fret: int, index_fret: int) -> int:
-    if fret == 0:
-        return 0
-    # With the index at the nut the hand still frets with one finger a fret from the first on.
-    return min(max(fret - max(index_fret, 1) + 1, 1), SPAN)
+    return min(max(fret - _hand(index_fret).start + 1, 1), SPAN) if fret else 0
+
+
+def _dearness(note: FingeredNote, spans: Mapping[int, range]) -> tuple[int, bool, int, int, int]:
+    """Return what places of one tone are chosen by, cheapest first."""
+    return note.cost, note.place.fret > 0, len(_widened(spans, note)), note.place.fret, note.place.string
 
 
 def _free_spans(choices: Iterable[Sequence[FingeredNote]]) -> dict[int, range]:
