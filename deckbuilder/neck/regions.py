@@ -2,17 +2,20 @@
 
 Rule: a region set is N hand positions that together go round twelve frets, neighbours an even share apart (2 or 3
 frets for five), at the least total cost of fingering the major scale. The set is chosen once per tuning relative to
-the root's fret on the lowest string, with fretted notes only, so that every key has the same shapes, moved. Of equal
-sets the one with the lower frets above the root wins. Index frets are then taken modulo 12 and numbered from the nut.
+the root's fret on the first string of the tuning's list, with fretted notes only, so that every key has the same
+shapes, moved. Of equal sets the one with the lower frets above the root wins. Index frets are then taken modulo 12 and
+numbered from the nut. Where a short neck ends before such a hand, the key's set is instead the cheapest of those whose
+hands all lie on the neck.
 Source: this project's design; in standard tuning the rule gives the five positions of common practice.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, pairwise
 
-from deckbuilder.neck.fingering import Fingering, fingering
-from deckbuilder.neck.tuning import NeckError, Tuning
+from deckbuilder.neck.fingering import SPAN, Fingering, fingering
+from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning
 
 OCTAVE = 12
 MAJOR = frozenset({0, 2, 4, 5, 7, 9, 11})
@@ -20,8 +23,15 @@ MAJOR = frozenset({0, 2, 4, 5, 7, 9, 11})
 MISSING = 100
 """Cost of a tone that the hand cannot reach: dearer than any fingering that has them all."""
 DEFAULT_REGIONS = 5
+FEWEST_REGIONS, MOST_REGIONS = 3, 7
+"""With fewer the hands leave gaps; with more they hardly move."""
+FEWEST_FRETS = 12
+"""Frets that a neck needs from the nut or the capo on: the octave that regions go round."""
+NARROWEST_COMPASS = OCTAVE - SPAN
+"""Semitones between the lowest and the highest open string with which one hand spans an octave."""
 
-_ROMAN = ("open", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI")
+_ROMAN_TENS = ("", "X", "XX", "XXX")
+_ROMAN_ONES = ("", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +40,20 @@ class Region:
 
     Args:
         number: 1 for the region nearest the nut.
-        index_fret: the fret under the first finger, 0 to 11.
+        index_fret: the fret under the first finger, 0 to 11 above the capo.
+        capo: the fret the capo sits behind, 0 for none.
     """
 
     number: int
     index_fret: int
+    capo: int = 0
 
     @property
     def position(self) -> str:
-        """Position number as players write it: `IX`, or `open` at the nut."""
-        return _ROMAN[self.index_fret]
+        """Position number as players write it: `IX`, or `open` at the nut or the capo."""
+        if self.index_fret == self.capo:
+            return "open"
+        return _ROMAN_TENS[self.index_fret // 10] + _ROMAN_ONES[self.index_fret % 10]
 
 
 @lru_cache(maxsize=256)
@@ -51,45 +65,87 @@ def relative_index_frets(tuning: Tuning, count: int = DEFAULT_REGIONS) -> tuple[
         count: number of regions.
 
     Raises:
-        NeckError: no set of so many regions covers the octave.
+        NeckError: no set of so many regions covers the octave, or the strings lie too close together for one.
     """
+    _check_compass(tuning)
+    sets = _even_sets(count, OCTAVE)
     costs = [_relative_cost(tuning, offset) for offset in range(OCTAVE)]
-    narrow, wide = OCTAVE // count, -(-OCTAVE // count)
-    sets = [chosen for chosen in combinations(range(OCTAVE), count) if _evenly_spread(chosen, narrow, wide)]
-    if not sets:
-        raise NeckError(f"{count} regions do not cover twelve frets; choose 3 to 7")
-    return min(sets, key=lambda chosen: (sum(costs[offset] for offset in chosen), chosen))
+    return _cheapest(sets, costs)
 
 
-def regions(tuning: Tuning, tonic: int, count: int = DEFAULT_REGIONS) -> tuple[Region, ...]:
+def regions(
+    tuning: Tuning, tonic: int, count: int = DEFAULT_REGIONS, *, frets: int = USUAL_FRETS
+) -> tuple[Region, ...]:
     """Return a major key's regions, numbered from the nut.
 
     Args:
         tuning: the open strings.
         tonic: the key's pitch class.
         count: number of regions.
+        frets: the highest fret of the neck.
 
     Raises:
-        NeckError: no set of so many regions covers the octave.
+        NeckError: no set of so many regions covers the octave, the neck is too short for it, or the strings lie too
+            close together.
     """
     root_fret = (tonic - tuning.open_midi[0]) % OCTAVE
     index_frets = sorted((root_fret + offset) % OCTAVE for offset in relative_index_frets(tuning, count))
+    if index_frets[-1] > frets - SPAN + 1:
+        index_frets = list(_on_short_neck(tuning, tonic, count, frets))
     return tuple(Region(number, fret) for number, fret in enumerate(index_frets, start=1))
 
 
-def _evenly_spread(chosen: tuple[int, ...], narrow: int, wide: int) -> bool:
-    gaps = [(after - before) % OCTAVE or OCTAVE for before, after in zip(chosen, (*chosen[1:], chosen[0]), strict=True)]
+def _check_compass(tuning: Tuning) -> None:
+    compass = max(tuning.open_midi) - min(tuning.open_midi)
+    if compass < NARROWEST_COMPASS:
+        raise NeckError(
+            f"the open strings {' '.join(tuning.pitch_names)} lie within {compass} semitones, so that one hand spans "
+            f"less than an octave; tune some string at least {NARROWEST_COMPASS} semitones from another"
+        )
+
+
+def _even_sets(count: int, positions: int) -> list[tuple[int, ...]]:
+    """Return every set of index frets below a limit that goes round the octave in even steps."""
+    if not FEWEST_REGIONS <= count <= MOST_REGIONS:
+        raise NeckError(f"the octave is not divided into {count} regions; choose {FEWEST_REGIONS} to {MOST_REGIONS}")
+    return [chosen for chosen in combinations(range(positions), count) if _evenly_spread(chosen)]
+
+
+def _evenly_spread(chosen: tuple[int, ...]) -> bool:
+    narrow, wide = OCTAVE // len(chosen), -(-OCTAVE // len(chosen))
+    gaps = [after - before for before, after in pairwise((*chosen, chosen[0] + OCTAVE))]
     return all(narrow <= gap <= wide for gap in gaps)
+
+
+def _cheapest(sets: list[tuple[int, ...]], costs: Sequence[int]) -> tuple[int, ...]:
+    return min(sets, key=lambda chosen: (sum(costs[fret] for fret in chosen), chosen))
+
+
+def _on_short_neck(tuning: Tuning, tonic: int, count: int, frets: int) -> tuple[int, ...]:
+    """Choose among the hands that lie on the neck, at what they cost there."""
+    if frets < FEWEST_FRETS:
+        raise NeckError(f"{frets} frets have no room for regions; {FEWEST_FRETS} are needed, an octave")
+    positions = frets - SPAN + 2
+    sets = _even_sets(count, positions)
+    if not sets:
+        fitting = [other for other in range(FEWEST_REGIONS, MOST_REGIONS + 1) if _even_sets(other, positions)]
+        raise NeckError(f"{frets} frets have no room for {count} regions; choose {fitting[0]} to {fitting[-1]}")
+    scale = _major(tonic)
+    costs = [_cost_with_missing(fingering(tuning, scale, fret, frets=frets)) for fret in range(positions)]
+    return _cheapest(sets, costs)
 
 
 def _relative_cost(tuning: Tuning, offset: int) -> int:
     """Return what the major scale costs at an index fret above the root's, on a neck without a nut."""
     # Two octaves up, no place of the hand touches the nut.
     root_fret = 2 * OCTAVE
-    tonic = tuning.open_midi[0] + root_fret
-    classes = frozenset((tonic + step) % OCTAVE for step in MAJOR)
-    found = fingering(tuning, classes, root_fret + offset, frets=4 * OCTAVE, lowest_fret=1)
+    scale = _major(tuning.open_midi[0] + root_fret)
+    found = fingering(tuning, scale, root_fret + offset, frets=4 * OCTAVE, lowest_fret=1)
     return _cost_with_missing(found)
+
+
+def _major(tonic: int) -> frozenset[int]:
+    return frozenset((tonic + step) % OCTAVE for step in MAJOR)
 
 
 def _cost_with_missing(found: Fingering) -> int:

@@ -1,0 +1,86 @@
+"""An instrument: a tuning on a neck of so many frets, perhaps with a capo.
+
+Convention: frets are counted from the nut, also with a capo. A capo at fret c makes the instrument whose open strings
+are c semitones higher and whose neck is c frets shorter; a note at fret c is its open string. So with a capo, regions,
+fingerings and fingers are those of that instrument, moved up by c.
+"""
+
+from collections.abc import Iterable
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
+
+from deckbuilder.neck.closeposition import close_position
+from deckbuilder.neck.fingering import FingeredNote, Fingering, fingering
+from deckbuilder.neck.regions import DEFAULT_REGIONS, FEWEST_FRETS, Region, regions
+from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning
+
+MOST_FRETS = 36
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """A tuned neck.
+
+    Args:
+        tuning: the open strings without a capo.
+        frets: the highest fret, counted from the nut, 12 to 36.
+        capo: the fret the capo sits behind, 0 for none; at least twelve frets are left above it.
+
+    Raises:
+        NeckError: the neck is too short or too long, or the capo leaves too little of it.
+    """
+
+    tuning: Tuning
+    frets: int = USUAL_FRETS
+    capo: int = 0
+
+    def __post_init__(self) -> None:
+        if not FEWEST_FRETS <= self.frets <= MOST_FRETS:
+            raise NeckError(f"{self.frets} frets; a neck here has {FEWEST_FRETS} to {MOST_FRETS}")
+        if not 0 <= self.capo <= self.frets - FEWEST_FRETS:
+            raise NeckError(
+                f"capo at fret {self.capo} of {self.frets}: give 0 for none or a fret up to "
+                f"{self.frets - FEWEST_FRETS}, so that {FEWEST_FRETS} frets are left above it"
+            )
+
+    @property
+    def sounding(self) -> Tuning:
+        """The open strings as they sound, above the capo if there is one."""
+        return self.tuning.raised(self.capo) if self.capo else self.tuning
+
+    def regions(self, tonic: int, count: int = DEFAULT_REGIONS) -> tuple[Region, ...]:
+        """Return a major key's regions, numbered from the nut or the capo.
+
+        Args:
+            tonic: the key's pitch class.
+            count: number of regions, 3 to 7.
+
+        Raises:
+            NeckError: no set of so many regions covers the octave on this neck.
+        """
+        found = regions(self.sounding, tonic, count, frets=self.frets - self.capo)
+        return tuple(Region(region.number, region.index_fret + self.capo, self.capo) for region in found)
+
+    def fingering(self, pitch_classes: AbstractSet[int], index_fret: int) -> Fingering:
+        """Finger a scale in one hand position.
+
+        Args:
+            pitch_classes: the scale's pitch classes.
+            index_fret: the fret under the first finger, from the capo on.
+        """
+        found = fingering(self.sounding, pitch_classes, index_fret - self.capo, frets=self.frets - self.capo)
+        return replace(found, index_fret=index_fret, notes=self._moved(found.notes))
+
+    def close_position(self, chord: tuple[int, ...]) -> tuple[FingeredNote, ...]:
+        """Finger a chord's tones within an octave from its root, at the hand position nearest the nut or the capo.
+
+        Args:
+            chord: the chord's pitch classes, root first, each above the one before.
+        """
+        return self._moved(close_position(self.sounding, chord, frets=self.frets - self.capo))
+
+    def _moved(self, notes: Iterable[FingeredNote]) -> tuple[FingeredNote, ...]:
+        return tuple(
+            replace(note, place=replace(note.place, fret=note.place.fret + self.capo)) if self.capo else note
+            for note in notes
+        )
