@@ -5,7 +5,7 @@ from collections.abc import Set as AbstractSet
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.neck.fingering import REACH, SHIFT, SPAN, STRETCH, FingeredNote, Fingering, fingering
+from deckbuilder.neck.fingering import REACH, SHIFT, SPAN, STRETCH, Fingering, fingering
 from deckbuilder.neck.tuning import Tuning
 from deckbuilder.theory.scales import Scale
 
@@ -15,11 +15,17 @@ FRETS = 24
 index_frets = st.integers(0, 11)
 
 
+def outside_hand(fret: int, index_fret: int) -> int:
+    """Count the frets between the hand and a fret; in open position the first finger is at the first fret."""
+    if fret == 0 and index_fret <= 1:
+        return 0
+    first = max(index_fret, 1)
+    return max(first - fret, fret - (first + SPAN - 1), 0)
+
+
 def reachable(tuning: Tuning, classes: AbstractSet[int], index_fret: int, frets: int, outside: int) -> set[int]:
     """List by brute force which tones the hand reaches with so many frets outside it."""
-    hand = set(range(max(index_fret - outside, 0), min(index_fret + SPAN - 1 + outside, frets) + 1))
-    if index_fret <= 1:
-        hand.add(0)
+    hand = [fret for fret in range(frets + 1) if outside_hand(fret, index_fret) <= outside]
     return {pitch + fret for pitch in tuning.open_midi for fret in hand if (pitch + fret) % 12 in classes}
 
 
@@ -38,12 +44,8 @@ def test_every_place_is_within_reach_and_costs_what_the_rule_says(
     tuning: Tuning, scale: Scale, index: int, frets: int
 ) -> None:
     for note in fingering(tuning, scale.pitch_classes, index, frets=frets).notes:
-        fret = note.place.fret
-        assert 0 <= fret <= frets
-        outside = max(index - fret, fret - (index + SPAN - 1), 0)
-        if fret == 0 and index <= 1:
-            outside = 0
-        assert note.cost == {0: 0, 1: STRETCH, REACH: SHIFT}[outside]
+        assert 0 <= note.place.fret <= frets
+        assert note.cost == {0: 0, 1: STRETCH, REACH: SHIFT}[outside_hand(note.place.fret, index)]
 
 
 @given(any_tunings(), scales(), index_frets, st.integers(15, 30))
@@ -79,14 +81,8 @@ def test_the_ends_lie_under_the_hand_and_no_free_tone_is_left_out(
 def test_totals_are_sums_over_the_notes(tuning: Tuning, scale: Scale, index: int) -> None:
     found = fingering(tuning, scale.pitch_classes, index, frets=FRETS)
     assert found.cost == STRETCH * found.stretches + SHIFT * found.shifts
-    assert found.stretches == sum(is_outside(note, index) == 1 for note in found.notes)
-    assert found.shifts == sum(is_outside(note, index) == REACH for note in found.notes)
-
-
-def is_outside(note: FingeredNote, index: int) -> int:
-    if note.place.fret == 0 and index <= 1:
-        return 0
-    return max(index - note.place.fret, note.place.fret - (index + SPAN - 1), 0)
+    assert found.stretches == sum(outside_hand(note.place.fret, index) == 1 for note in found.notes)
+    assert found.shifts == sum(outside_hand(note.place.fret, index) == REACH for note in found.notes)
 
 
 @given(any_tunings(), scales(), index_frets)
@@ -139,7 +135,16 @@ def test_nothing_within_reach_gives_an_empty_fingering() -> None:
     assert (found.cost, found.stretches, found.shifts, found.missing) == (0, 0, 0, ())
 
 
-def test_f_sharp_on_the_d_string_is_a_stretch_at_the_nut() -> None:
-    """G major with the index finger at the nut: B3 lies open on string 2, so F♯3 alone asks for the fourth fret."""
-    found = fingering(STANDARD, frozenset({7, 9, 11, 0, 2, 4, 6}), 0, frets=FRETS)
-    assert [(note.midi, note.place.string, note.place.fret) for note in found.notes if note.cost] == [(54, 4, 4)]
+@given(any_tunings(), scales(), st.integers(0, 1), st.integers(12, 30))
+def test_in_open_position_an_open_string_is_played_open(tuning: Tuning, scale: Scale, index: int, frets: int) -> None:
+    for note in fingering(tuning, scale.pitch_classes, index, frets=frets).notes:
+        if note.midi in tuning.open_midi:
+            assert (note.place.fret, note.finger, note.cost) == (0, 0, 0)
+
+
+def test_g_sharp_on_the_first_string_belongs_to_the_open_position() -> None:
+    """E major at the nut goes up to the fourth fret of the first string, under the fourth finger."""
+    found = fingering(STANDARD, frozenset({4, 6, 8, 9, 11, 1, 3}), 0, frets=FRETS)
+    last = found.notes[-1]
+    assert (last.midi, last.place.string, last.place.fret, last.finger, last.cost) == (68, 1, 4, 4, 0)
+    assert found.stretches == 0
