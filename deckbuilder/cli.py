@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from deckbuilder.cli_progress import plan, progress
+
 if TYPE_CHECKING:
     from deckbuilder.build import Progress, Summary
     from deckbuilder.recipe import Recipe
@@ -131,6 +133,10 @@ def check(file: Path) -> None:
         f"{len(findings.problems)} problems"
     )
     sys.exit(1 if findings.problems else 0)
+
+
+main.add_command(progress)
+main.add_command(plan)
 
 
 def _recipe(recipe: Path | None, **filters: Sequence[object] | None) -> "Recipe":

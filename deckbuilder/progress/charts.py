@@ -34,6 +34,9 @@ RAMP = ((0.50, "#ffc04d"), (0.65, "#e69f00"), (0.80, "#8d7038"), (0.90, "#3f5264
 """From a share of recalls to a colour: what needs work is bright and what is well known is dim. The lightness falls all
 the way, so the ramp reads for every kind of colour blindness and in grey."""
 
+_COLOURS = 224
+"""Colours that a picture is stored with: fewer bytes, no difference to the eye."""
+
 _BLACK, _WHITE = "#000000", "#ffffff"
 
 
@@ -124,7 +127,12 @@ def line_width(pixels: float) -> float:
 
 
 def png(figure: Figure) -> bytes:
-    """Return a picture's PNG, without a date in it."""
-    stream = BytesIO()
-    figure.savefig(stream, format="png", dpi=DPI, facecolor=GROUND, metadata={"Software": None})
-    return stream.getvalue()
+    """Return a picture's PNG in a palette of its own, without a date in it."""
+    from PIL import Image
+
+    drawn, stored = BytesIO(), BytesIO()
+    figure.savefig(drawn, format="png", dpi=DPI, facecolor=GROUND)
+    with Image.open(drawn) as image:
+        few = image.convert("RGB").quantize(_COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    few.save(stored, "PNG", optimize=True)
+    return stored.getvalue()

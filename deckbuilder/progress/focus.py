@@ -8,7 +8,8 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from deckbuilder.cards.note import Kind
+from deckbuilder.build import notes_of
+from deckbuilder.cards.note import Kind, Note
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell, cell_of
 from deckbuilder.progress.history import History
@@ -65,21 +66,13 @@ def _in_order(keys: Iterable[str]) -> tuple[str, ...]:
 
 
 def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tuple[Recipe, ...]:
-    """Return the recipes of a small deck that holds some cells.
+    """Return the recipes of a small deck that holds some cells, asked in the ways that they were studied in.
 
     Args:
-        history: whose cells they are; the deck asks in the ways that it was studied in.
+        history: whose cells they are.
         base: the recipe of the deck that was studied, for the instrument and the sound.
         cells: the cells.
-
-    Raises:
-        HistoryError: the recipe is for another instrument.
     """
-    if base.outline().tuning.pitch_names != history.open_strings:
-        raise HistoryError(
-            f"the history is of tuning {history.tuning} ({' '.join(history.open_strings)}), which is not the recipe’s; "
-            "name the recipe that the deck was built from with --recipe"
-        )
     studied = {card.kind for card in history.cards if cell_of(card) is not None}
     fields = {
         **base.model_dump(exclude_defaults=True),
@@ -90,6 +83,25 @@ def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tupl
         parse_recipe({**fields, "keys": list(keys), "regions": list(regions), "levels": list(levels)}, TITLE)
         for keys, regions, levels in blocks(cells)
     )
+
+
+def notes_to_practise(history: History, recipes: Iterable[Recipe]) -> dict[str, Note]:
+    """Return the notes of some recipes by their ids.
+
+    Args:
+        history: whose instrument they have to be for.
+        recipes: from `focus_recipes`.
+
+    Raises:
+        HistoryError: the recipes are for another instrument.
+    """
+    notes = {note.id: note for recipe in recipes for note in notes_of(recipe)}
+    if not notes.keys() & {card.note for card in history.cards}:
+        raise HistoryError(
+            f"the history is of tuning {history.tuning} ({' '.join(history.open_strings)}), which is not the recipe’s; "
+            "name the recipe that the deck was built from with --recipe"
+        )
+    return notes
 
 
 def recipe_toml(recipe: Recipe) -> str:

@@ -116,9 +116,10 @@ def _trend_alt(analysis: Analysis) -> str:
     weeks = analysis.study.weeks
     if not len(weeks):
         return "No recall yet."
-    return f"Recall over {len(weeks)} weeks; in the last week {weeks[-1][1]:.0f} of {weeks[-1][0]:.0f} recalls succeeded."
+    return (
+        f"Recall over {len(weeks)} weeks; in the last week {weeks[-1][1]:.0f} of {weeks[-1][0]:.0f} recalls succeeded."
+    )
 
 
 def _picture(png: bytes, alt: str) -> _Picture:
     return _Picture(f"data:image/png;base64,{b64encode(png).decode('ascii')}", alt)
-

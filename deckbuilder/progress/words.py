@@ -8,7 +8,19 @@ from deckbuilder.progress.cells import Cell, cell_name
 from deckbuilder.progress.figures import ENOUGH, Figures, Verdict
 from deckbuilder.progress.patterns import Pattern
 
-COLUMNS = ("seen", "recalls", "recalled", "95% interval", "the rest", "lapses", "s/answer", "wait (d)", "due", "today", "weak")
+COLUMNS = (
+    "seen",
+    "recalls",
+    "recalled",
+    "95% interval",
+    "the rest",
+    "lapses",
+    "s/answer",
+    "wait (d)",
+    "due",
+    "today",
+    "weak",
+)
 """Columns of every table of figures."""
 NOTHING = "–"
 """Stands where a figure does not exist."""

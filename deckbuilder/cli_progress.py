@@ -1,0 +1,170 @@
+"""Command line: `deckbuilder progress` and `deckbuilder plan`.
+
+Exit status: 0 done, 1 a history in which there is nothing to say, 2 bad input or an output that cannot be written.
+Libraries that take long to load are imported inside the commands, so that help comes at once. Nothing is written but
+what goes into the folder that --out names.
+"""
+
+import shutil
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from deckbuilder.progress.analysis import Analysis
+    from deckbuilder.progress.cells import Cell
+    from deckbuilder.recipe import Recipe
+
+_FOLDER = click.Path(path_type=Path, file_okay=False)
+_FILE = click.Path(path_type=Path)
+
+
+@click.command()
+@click.argument("file", type=_FILE)
+@click.option("--out", type=_FOLDER, help="Folder for the report, the heat maps and what --focus makes.")
+@click.option("--focus", type=click.IntRange(1, 20), metavar="N", help="Work on the N weakest cells.")
+@click.option(
+    "--recipe", type=_FILE, help="Recipe of the deck that was studied, for --focus; the default if not given."
+)
+@click.option("--tuning", metavar="NAME", help="Whose history, where a file has several tunings; the most studied.")
+@click.option("--date", type=click.DateTime(["%Y-%m-%d"]), help="Look back as of this day; today if not given.")
+def progress(
+    file: Path, out: Path | None, focus: int | None, recipe: Path | None, tuning: str | None, date: datetime | None
+) -> None:
+    """Say which keys and regions are weak.
+
+    FILE is what your app exports with its study history (.apkg or a collection archive), or the collection itself. It
+    is only read. With --focus the N weakest cells are told as a search by tags; with --out too, a recipe, a small deck
+    and a practice sheet are made of them.
+    """
+    with _errors_told():
+        from deckbuilder.progress.analysis import analyse
+        from deckbuilder.progress.history import read_history
+        from deckbuilder.progress.terminal import lines
+        from deckbuilder.progress.words import moment
+
+        now = moment(date.date()) if date else time.time()
+        analysis = analyse(read_history(file, now, tuning))
+        for line in lines(analysis):
+            click.echo(line)
+        if out is not None:
+            _write_report(analysis, out)
+        if focus is not None:
+            _focus(analysis, analysis.weak[:focus], recipe, out)
+
+
+@click.command()
+@click.argument("recipe", required=False, type=_FILE)
+@click.option("--minutes", type=click.FloatRange(1, 600), default=15.0, show_default=True, help="Minutes a day.")
+@click.option("--seed", type=int, default=1, show_default=True, help="Seed of the simulated player’s chance.")
+@click.option("--out", type=_FOLDER, help="Folder for the picture of the load.")
+def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> None:
+    """Say what studying a deck so many minutes a day comes to.
+
+    RECIPE is the recipe of the deck; without one the default deck is meant. The course is simulated with an open model
+    of memory: days until every card was seen, reviews a day, when to start each level.
+    """
+    with _errors_told():
+        from deckbuilder.build import notes_of
+        from deckbuilder.progress.load import lines, load_picture
+        from deckbuilder.progress.outputs import write
+        from deckbuilder.progress.simulation import PlannedCard, simulated
+        from deckbuilder.recipe import read_recipe
+
+        notes = notes_of(read_recipe(recipe))
+        course = simulated([PlannedCard(note.id, note.level) for note in notes for _ in note.kinds], minutes, seed)
+        for line in lines(course):
+            click.echo(line)
+        if out is not None:
+            click.echo(f"\n{write(out / 'load.png', load_picture(course))}")
+
+
+def _write_report(analysis: "Analysis", out: Path) -> None:
+    from deckbuilder.progress.heatmap import heat_map
+    from deckbuilder.progress.outputs import write
+    from deckbuilder.progress.report import report_html
+    from deckbuilder.progress.trend import trend
+
+    maps = {level: heat_map(level, analysis.cells) for level in analysis.levels}
+    page = report_html(analysis, maps, trend(analysis.study))
+    click.echo(f"\n{write(out / 'progress.html', page.encode())}")
+    for level, picture in maps.items():
+        click.echo(write(out / f"heat-map-level-{level}.png", picture))
+
+
+def _focus(analysis: "Analysis", cells: "Sequence[Cell]", recipe: Path | None, out: Path | None) -> None:
+    """Tell the search for some weak cells, and make recipe, deck and practice sheet of them."""
+    from deckbuilder.progress.focus import focus_recipes, notes_to_practise, recipe_toml, search_expression
+    from deckbuilder.progress.outputs import write
+    from deckbuilder.progress.sheet import practice_sheet
+    from deckbuilder.progress.words import named
+
+    if not cells:
+        click.echo("\nFocus: no cell lies clearly below the rest, so there is nothing to work on apart.")
+        return
+    click.echo("\nFocus")
+    for name in named(analysis, cells):
+        click.echo(f"  {name}")
+    click.echo("Search for a filtered deck of the cards that you study already:")
+    click.echo(f"  {search_expression(analysis.history, cells)}")
+    if out is None:
+        return
+    recipes = focus_recipes(analysis.history, _base(analysis, recipe), cells)
+    notes = notes_to_practise(analysis.history, recipes)
+    click.echo(write(out / "practice-sheet.pdf", practice_sheet(analysis, cells, notes)))
+    for number, part in enumerate(recipes, start=1):
+        name = "focus" if len(recipes) == 1 else f"focus-{number}"
+        click.echo(write(out / f"{name}.toml", recipe_toml(part).encode()))
+        _build(part, out / f"{name}.apkg", analysis.history.now)
+
+
+def _base(analysis: "Analysis", recipe: Path | None) -> "Recipe":
+    from deckbuilder.recipe import parse_recipe, read_recipe
+
+    if recipe is not None:
+        return read_recipe(recipe)
+    return parse_recipe({"instrument": {"tuning": analysis.history.tuning}}, "the recipe of this history (--recipe)")
+
+
+def _build(recipe: "Recipe", target: Path, timestamp: float) -> None:
+    """Build a small deck; its media are kept in the output folder while it is made."""
+    from deckbuilder.build import build
+    from deckbuilder.deck.store import Store
+
+    store = target.with_name(f".{target.name}.media")
+    try:
+        summary = build(recipe, target, store=Store(store), timestamp=timestamp)
+    finally:
+        shutil.rmtree(store, ignore_errors=True)
+    click.echo(f"{target} ({summary.notes} notes, {summary.cards} cards, {summary.size / 1e6:.1f} MB)")
+
+
+@contextmanager
+def _errors_told() -> Iterator[None]:
+    """Turn the program's own errors into one clear message and an exit status."""
+    from deckbuilder.build import EmptySelectionError
+    from deckbuilder.deck.package import PackageError
+    from deckbuilder.deck.store import StoreError
+    from deckbuilder.neck.tuning import NeckError
+    from deckbuilder.progress.archive import HistoryError
+    from deckbuilder.progress.history import NothingToSayError
+    from deckbuilder.progress.outputs import OutputError
+    from deckbuilder.recipe import RecipeError
+    from deckbuilder.theory.tones import TheoryError
+
+    try:
+        yield
+    except NothingToSayError as error:
+        click.echo(f"deckbuilder: {error}", err=True)
+        sys.exit(1)
+    except (
+        HistoryError, OutputError, RecipeError, EmptySelectionError, PackageError, StoreError, NeckError, TheoryError
+    ) as error:  # fmt: skip
+        click.echo(f"deckbuilder: {error}", err=True)
+        sys.exit(2)

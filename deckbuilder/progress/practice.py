@@ -1,0 +1,101 @@
+"""Practice: minutes at the instrument, shared out over weak cells.
+
+Rules: a cell comes for two minutes at a time and never twice in a row, since coming back to a thing after others makes
+it last (interleaved practice; common practice in teaching, no source); after every ten minutes of playing the hands
+rest for one (common practice, no source).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from deckbuilder.cards.note import Note
+from deckbuilder.picture.description import NeckPicture
+from deckbuilder.progress.cells import Cell, cell_of
+from deckbuilder.progress.study import Study
+
+MOST = 6
+"""Cells that a sheet has room for."""
+
+BLOCK_MINUTES = 2
+REST_MINUTES = 1
+_PLAYED_BEFORE_REST = 10
+
+TASKS = (
+    "slowly, out of time: say each degree as you play it",
+    "in time, eighths: start on any note, land on a guide tone",
+    "improvise: come into the region and leave it again",
+)
+"""What each round asks; the third is for short lists."""
+_SHORT_LIST = 3
+
+HAND_CARE = (
+    "Warm up for three minutes before the first block. Press no harder than the note needs, and let shoulder and wrist "
+    "hang loose. Rest when the plan says so: put the guitar down and open the hands. Stop on pain, and see a "
+    "professional if it stays. Keep the volume low."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A stretch of minutes.
+
+    Args:
+        start: minutes from the beginning.
+        minutes: how long.
+        cell: number of the cell, from 0; None for a rest.
+        round: number of the round, from 0.
+    """
+
+    start: int
+    minutes: int
+    cell: int | None
+    round: int
+
+
+def rotation(cells: int) -> tuple[Block, ...]:
+    """Share out the minutes.
+
+    Args:
+        cells: how many cells there are; a single one has a rest after each block.
+    """
+    blocks: list[Block] = []
+    start = played = 0
+    rounds = len(TASKS) if cells <= _SHORT_LIST else len(TASKS) - 1
+    turns = [(number, cell) for number in range(rounds) for cell in range(cells)]
+    for turn, (number, cell) in enumerate(turns, start=1):
+        blocks.append(Block(start, BLOCK_MINUTES, cell, number))
+        start, played = start + BLOCK_MINUTES, played + BLOCK_MINUTES
+        if turn < len(turns) and (played >= _PLAYED_BEFORE_REST or cells == 1):
+            blocks.append(Block(start, REST_MINUTES, None, number))
+            start, played = start + REST_MINUTES, 0
+    return tuple(blocks)
+
+
+def hardest_note(study: Study, cell: Cell, notes: dict[str, Note]) -> Note | None:
+    """Return the note of a cell that was forgotten most often, for its picture.
+
+    Args:
+        study: the history.
+        cell: the cell.
+        notes: notes that can be drawn, by id.
+    """
+    forgotten: dict[str, float] = {}
+    for card, trials, successes in zip(study.history.cards, study.trials, study.successes, strict=True):
+        if cell_of(card) == cell and card.note in notes and isinstance(notes[card.note].picture, NeckPicture):
+            forgotten[card.note] = forgotten.get(card.note, 0) + float(trials.sum() - successes.sum())
+    hardest = max(forgotten, key=lambda note: forgotten[note], default=None)
+    return notes[hardest] if hardest else None
+
+
+def spoken_plan(blocks: Sequence[Block]) -> list[tuple[str, str]]:
+    """Return the rotation in words, a line a round: which minutes, and what to do.
+
+    Args:
+        blocks: from `rotation`.
+    """
+    lines = []
+    for number in sorted({block.round for block in blocks}):
+        own = [block for block in blocks if block.round == number]
+        end = own[-1].start + own[-1].minutes
+        lines.append((f"{own[0].start}–{end} min", TASKS[number]))
+    return lines
