@@ -1,6 +1,6 @@
 """Laws of regions: they cover the octave of frets, and every key has the same shapes, moved."""
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import given
@@ -69,6 +69,25 @@ def test_a_neck_that_has_every_hand_changes_no_region(tuning: Tuning, tonic: int
 def test_strings_within_less_than_an_octave_of_one_hand_are_refused(tuning: Tuning, tonic: int) -> None:
     with pytest.raises(NeckError, match=f"within {compass(tuning)} semitones.*at least 8 semitones"):
         regions(tuning, tonic)
+
+
+@given(known | wide_tunings, st.integers(3, 6))
+def test_no_other_even_set_costs_less_or_leaves_out_fewer_tones(tuning: Tuning, count: int) -> None:
+    root_fret = 24
+    scale = frozenset((tuning.open_midi[0] + root_fret + step) % 12 for step in (0, 2, 4, 5, 7, 9, 11))
+    hands = [fingering(tuning, scale, root_fret + offset, frets=48) for offset in range(12)]
+
+    def burden(index_frets: tuple[int, ...]) -> tuple[int, int]:
+        return (
+            sum(len(hands[fret].missing) for fret in index_frets),
+            sum(hands[fret].stretches + 3 * hands[fret].shifts for fret in index_frets),
+        )
+
+    chosen = relative_index_frets(tuning, count)
+    for other in combinations(range(12), count):
+        gaps = [after - before for before, after in pairwise((*other, other[0] + 12))]
+        if max(gaps) - min(gaps) <= 1:
+            assert burden(chosen) <= burden(other)
 
 
 @pytest.mark.parametrize("count", [-1, 0, 1, 2, 8, 12])
