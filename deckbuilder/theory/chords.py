@@ -25,6 +25,11 @@ class Quality:
     stack: tuple[str, ...]
     semitones: tuple[int, ...]
 
+    @property
+    def is_minor(self) -> bool:
+        """Whether its third is minor."""
+        return 3 in self.semitones
+
 
 def _by_suffix(*qualities: Quality) -> dict[str, Quality]:
     return {quality.suffix: quality for quality in qualities}

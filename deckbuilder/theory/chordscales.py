@@ -46,7 +46,7 @@ CHORD_SCALES: dict[str, ChordScale] = {
         ChordScale("locrian-natural-9", "MelodicMinorScale", "m3"),
         ChordScale("harmonic-minor", "HarmonicMinorScale", "P1"),
         ChordScale(
-            "whole-half-diminished",
+            "diminished",
             "OctatonicScale",
             "P1",
             ("P1", "M2", "m3", "P4", "d5", "m6", "d7", "M7"),

@@ -56,6 +56,29 @@ FUNCTIONS: dict[str, Function] = {
 """The functions of the cadence and the turnaround."""
 
 
+_MAJOR_SEVENTH_STEPS = {Step(1), Step(4)}
+_DOMINANT_STEPS = {Step(5), Step(6), Step(2), Step(3), Step(7)}
+
+
+def function_on(step: Step, quality: Quality, resolves_to: str = "") -> Function:
+    """Return the function of any chord, named as in `FUNCTIONS`.
+
+    A small numeral alone is a minor seventh; a capital one is a major seventh on I and IV and a dominant on the other
+    steps of the major scale; every other quality is written out.
+
+    Args:
+        step: where the chord's root lies.
+        quality: the chord's quality.
+        resolves_to: the function a dominant leads to.
+    """
+    numeral = step.numeral_of(minor=quality.is_minor)
+    understood = quality == QUALITIES["m7"]
+    understood |= quality == QUALITIES["maj7"] and step in _MAJOR_SEVENTH_STEPS
+    understood |= quality == DOMINANT and step in _DOMINANT_STEPS
+    name = numeral if understood else numeral + quality.suffix
+    return Function(name, step.number, quality, resolves_to, step.alteration)
+
+
 @dataclass(frozen=True, slots=True)
 class Harmony:
     """A chord as it sounds in a key.

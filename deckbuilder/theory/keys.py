@@ -100,3 +100,12 @@ class Key:
 @lru_cache(maxsize=64)
 def _diatonic(parent: str, tonic: Tone) -> Scale:
     return Scale(PARENT_NAMES[parent], rotated(parent_tones(parent, tonic), 0))
+
+
+def parallel_scale(key: Key) -> Scale:
+    """Return the scale of the other mode on the same tonic: natural minor for a major key, major for a minor one.
+
+    Args:
+        key: the key, whose tonic keeps its spelling.
+    """
+    return _diatonic("MajorScale" if key.minor else "MinorScale", key.tonic)

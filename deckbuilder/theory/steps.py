@@ -4,6 +4,7 @@ Convention of jazz and popular music: steps count from the major scale on the to
 sixth of C minor is ♭6 and its chord ♭VI (common practice, no source; the older habit calls it VI).
 """
 
+import re
 from dataclasses import dataclass
 
 from deckbuilder.theory.keys import Key
@@ -16,6 +17,7 @@ _MAJOR = (0, 2, 4, 5, 7, 9, 11)
 _SIGNS = {-1: "b", 0: "", 1: "#"}
 _USUAL = ((1, 0), (2, -1), (2, 0), (3, -1), (3, 0), (4, 0), (5, -1), (5, 0), (6, -1), (6, 0), (7, -1), (7, 0))
 _MINOR_STEPS = {(3, -1), (6, -1), (7, -1)}
+_FLAT = re.compile("(?<!su)b")
 _AWKWARD = {"Cb", "Fb", "E#", "B#"}
 
 
@@ -55,6 +57,19 @@ class Step:
         """Roman numeral in capitals, ASCII: `bVII`."""
         return _SIGNS[self.alteration] + NUMERALS[self.number - 1]
 
+    @property
+    def lowered(self) -> "Step":
+        """The same place as a step of the major scale or as a lowered one: `#IV` as `bV`."""
+        return Step(*_USUAL[self.semitones])
+
+    def numeral_of(self, *, minor: bool) -> str:
+        """Return the Roman numeral of a chord on this step, ASCII: small for a minor chord.
+
+        Args:
+            minor: whether the chord has a minor third.
+        """
+        return self.numeral.lower() if minor else self.numeral
+
     def is_in(self, key: Key) -> bool:
         """Whether the step belongs to the key: to its major, natural or harmonic minor scale."""
         return self.alteration == 0 or (key.minor and (self.number, self.alteration) in _MINOR_STEPS)
@@ -92,4 +107,4 @@ class Step:
 def roman_label(name: str) -> str:
     """Turn an ASCII numeral into the one people read: `bVII7` to `♭VII7`, `iim7b5` to `iiø7`, `viidim7` to `vii°7`."""
     name = name.replace("m7b5", "ø7").replace("dim7", "°7")
-    return name.replace("b", "♭").replace("#", "♯")
+    return _FLAT.sub("♭", name).replace("#", "♯")

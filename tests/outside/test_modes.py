@@ -40,7 +40,7 @@ CHORD_SCALE_TABLE = {
     "lydian-augmented": "C D E F# G# A B",
     "locrian-natural-9": "C D Eb F Gb Ab Bb",
     "harmonic-minor": "C D Eb F G Ab B",
-    "whole-half-diminished": "C D Eb F Gb Ab A B",
+    "diminished": "C D Eb F Gb Ab A B",
 }
 
 CARRIERS_OF_C7 = {
