@@ -19,7 +19,8 @@ def listed(note: Note) -> Mapping[str, Any]:
 
     Returns:
         Plain values; a field that does not apply is None. `places` holds [string, fret] for each tone of `midi`,
-        string 1 being the highest; names, symbols and degrees are ASCII.
+        string 1 being the highest; names, symbols and degrees are ASCII. `answer` is what is right where a question is
+        about sound alone.
     """
     subject = note.subject
     return {
@@ -42,6 +43,7 @@ def listed(note: Note) -> Mapping[str, Any]:
         "places": [[place.string, place.fret] for place in note.places],
         "missing": list(note.missing),
         "prompt": note.prompt,
+        "answer": note.heard,
         "why": note.why,
         "picture": medium(note.picture).name,
         "clip": medium(note.clip).name,

@@ -17,7 +17,8 @@ from deckbuilder.cards.note import Kind
 from deckbuilder.cards.outline import DEFAULT_FRETS, DEFAULT_KINDS, Labels, Order, Outline
 from deckbuilder.neck.regions import DEFAULT_REGIONS
 from deckbuilder.neck.tuning import tuning_named
-from deckbuilder.sound.arrangement import DEFAULT_TEMPO, check_a4, check_tempo
+from deckbuilder.sound.arrangement import DEFAULT_TEMPO, DIRECTIONS, check_a4, check_tempo
+from deckbuilder.sound.loops import LOOP_TEMPO
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 
 DEFAULT_NAME = "the default recipe"
@@ -30,6 +31,7 @@ _DESCRIBED = {
     "extra_forbidden": "there is no such field",
     "int_type": "this has to be a whole number",
     "int_from_float": "this has to be a whole number",
+    "bool_type": "this has to be true or false",
     "float_type": "this has to be a number",
     "string_type": "this has to be a text in quotes",
     "tuple_type": "this has to be a list in square brackets",
@@ -89,6 +91,10 @@ class Sound(_Table):
 
     a4: Annotated[float, Field(strict=False)] = 440.0
     tempo: Annotated[float, Field(strict=False)] = DEFAULT_TEMPO
+    loop_tempo: Annotated[float, Field(strict=False)] = LOOP_TEMPO
+    chord: bool = True
+    direction: str = DIRECTIONS[0]
+    count_in: bool = True
 
     @field_validator("a4")
     @classmethod
@@ -96,11 +102,16 @@ class Sound(_Table):
         check_a4(value)
         return value
 
-    @field_validator("tempo")
+    @field_validator("tempo", "loop_tempo")
     @classmethod
     def _playable_tempo(cls, value: float) -> float:
         check_tempo(value)
         return value
+
+    @field_validator("direction")
+    @classmethod
+    def _known_direction(cls, value: str) -> str:
+        return _choice(value, DIRECTIONS)
 
 
 class Recipe(_Table):
@@ -176,6 +187,10 @@ class Recipe(_Table):
             frets=self.instrument.frets,
             a4=self.sound.a4,
             tempo=self.sound.tempo,
+            loop_tempo=self.sound.loop_tempo,
+            chord_on=self.sound.chord,
+            direction=self.sound.direction,
+            count_in=self.sound.count_in,
         )
 
 

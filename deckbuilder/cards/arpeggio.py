@@ -36,7 +36,7 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
         scale.notes,
         asked=asked.chord.pitch_classes,
         guides=guides,
-        root=asked.chord.root.pitch_class,
+        roots={asked.chord.root.pitch_class},
         labels=setting.labels(asked.chord.tones, asked.degrees),
     )
     bare = bare_region_view(tuning, region, run)
@@ -72,5 +72,6 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
         picture_alt=words.picture_alt(title, *marked_places(picture)),
         bare_picture=bare,
         bare_picture_alt=words.picture_alt(f"An arpeggio in {where}", *marked_places(bare)),
-        clip=setting.clip(harmony.chord, midi),
+        clip=setting.clip(harmony.chord, midi, eighths=setting.longest_arpeggio),
+        question=words.hear_question(asked),
     )

@@ -39,21 +39,28 @@ class Level:
         number: 1, 2, …
         title: what the subdeck is called.
         lessons: the chords it adds.
+        loop: name of its changes.
+        changes: the chords of its loop, in order.
         key_scale: whether it brings the key's own scale.
     """
 
     number: int
     title: str
     lessons: tuple[Lesson, ...]
+    loop: str
+    changes: tuple[Lesson, ...]
     key_scale: bool = False
 
+
+_II, _V, _I = Lesson("ii"), Lesson("V", "plain"), Lesson("I")
+_V_ALTERED, _VI_ALTERED = Lesson("V", "altered", with_scale=True), Lesson("VI", "altered", with_scale=True)
 
 LEVELS: dict[int, Level] = {
     level.number: level
     for level in (
-        Level(1, "The cadence", (Lesson("ii"), Lesson("V", "plain"), Lesson("I")), key_scale=True),
-        Level(2, "The altered dominant", (Lesson("V", "altered", with_scale=True),)),
-        Level(3, "The turnaround", (Lesson("VI", "altered", with_scale=True),)),
+        Level(1, "The cadence", (_II, _V, _I), "cadence", (_II, _V, _I), key_scale=True),
+        Level(2, "The altered dominant", (_V_ALTERED,), "altered-cadence", (_II, _V_ALTERED, _I)),
+        Level(3, "The turnaround", (_VI_ALTERED,), "turnaround", (_II, _V_ALTERED, _I, _VI_ALTERED)),
     )
 }
 

@@ -5,11 +5,12 @@ A region shows one fret on either side of the hand; a spelling shows the whole n
 
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from dataclasses import replace
 
 from deckbuilder.neck.fingering import SPAN, FingeredNote
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place, Tuning
-from deckbuilder.picture.description import Mark, NeckPicture, Role
+from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 
 OCTAVE_FRET = 12
 
@@ -21,7 +22,7 @@ def region_view(
     *,
     asked: AbstractSet[int],
     guides: AbstractSet[int],
-    root: int,
+    roots: AbstractSet[int],
     labels: Mapping[int, str],
 ) -> NeckPicture:
     """Describe a region with an arpeggio or a scale standing out from the scale around it.
@@ -32,7 +33,7 @@ def region_view(
         scale: the scale's fingering.
         asked: pitch classes that stand out.
         guides: pitch classes of the sounding chord's guide tones.
-        root: pitch class of the arpeggio's or scale's root.
+        roots: pitch classes of the roots of the arpeggios or the scale.
         labels: what to write into the marks, by pitch class.
     """
     marks = []
@@ -40,7 +41,7 @@ def region_view(
         pitch_class = note.midi % 12
         if pitch_class in asked:
             role = Role.GUIDE if pitch_class in guides else Role.TONE
-            marks.append(_mark(note.place, role, labels[pitch_class], pitch_class == root))
+            marks.append(_mark(note.place, role, labels[pitch_class], pitch_class in roots))
         else:
             marks.append(_mark(note.place, Role.SCALE))
     return _window(tuning, region, marks)
@@ -78,6 +79,18 @@ def whole_neck_view(
                 role = Role.GUIDE if pitch_class in guides else Role.TONE
                 marks.append(_mark(Place(string, fret), role, names[pitch_class], pitch_class == root))
     return NeckPicture(tuning.strings, 0, last, None, tuple(marks), tuning.string_labels)
+
+
+def stacked(pictures: Sequence[NeckPicture], titles: Sequence[tuple[str, str]]) -> NeckSheet:
+    """Lay pictures of one region under each other, all with the frets that any of them shows.
+
+    Args:
+        pictures: what each shows.
+        titles: a name and a remark for each.
+    """
+    first = min(picture.first_fret for picture in pictures)
+    last = max(picture.last_fret for picture in pictures)
+    return NeckSheet(tuple(replace(picture, first_fret=first, last_fret=last) for picture in pictures), tuple(titles))
 
 
 def marked_places(picture: NeckPicture) -> tuple[Sequence[Place], Sequence[str]]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from deckbuilder.neck.tuning import Place, Tuning
-from deckbuilder.picture.description import NeckPicture
+from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.sound.description import Clip
 
 
@@ -20,6 +20,11 @@ class Fact(StrEnum):
     SCALE = "scale"
     ARPEGGIO = "arpeggio"
     SPELLING = "spelling"
+    COLOUR = "colour"
+    SOURCE = "source"
+    TARGET = "target"
+    FUNCTION = "function"
+    IMPROVISATION = "improvisation"
 
 
 class Kind(StrEnum):
@@ -29,6 +34,7 @@ class Kind(StrEnum):
     IDENTIFY = "identify"
     HEAR = "hear"
     SPELL = "spell"
+    IMPROVISE = "improvise"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +50,7 @@ class Subject:
         function: the chord's function; None for the key's own scale.
         colour: a dominant's colour; None for other chords.
         source: where the arpeggio starts; None for a scale.
+        item: what else the fact is about, ASCII: a degree, changes; None where the axes above say it all.
     """
 
     tuning: Tuning
@@ -54,13 +61,14 @@ class Subject:
     function: str | None
     colour: str | None
     source: str | None
+    item: str | None = None
 
     @property
     def id(self) -> str:
         """The note's lasting name, ASCII."""
         region = f"region-{self.region}-of-{self.region_count}" if self.region else None
         tuning = "-".join(self.tuning.pitch_names)
-        parts = (tuning, self.fact, self.key, region, self.function, self.colour, self.source)
+        parts = (tuning, self.fact, self.key, region, self.function, self.colour, self.source, self.item)
         return "/".join(str(part) for part in parts if part is not None)
 
 
@@ -99,7 +107,7 @@ class Note:
         index_fret: fret under the first finger; None for a fact about no place.
         position: position number for people; None for a fact about no place.
         chord: the sounding chord's symbol, ASCII.
-        symbol: symbol of the arpeggio or name of the scale, ASCII.
+        symbol: symbol of the arpeggio or name of the scale, ASCII; over changes, their name.
         tones: names of its tones, ASCII, in order from the root.
         degrees: the tones' degrees against the sounding chord, ASCII, in the order of `tones`.
         midi: the run, ascending.
@@ -113,7 +121,9 @@ class Note:
         picture_alt: the same in words.
         bare_picture: the neck without labels, for `identify`; None where it is not asked.
         bare_picture_alt: the same in words.
-        clip: the chord, then the run.
+        clip: the chord, then the run; what the ear is asked about; a backing loop.
+        question: the question of a `hear` or `improvise` card in full, for people; empty where none is asked.
+        heard: the answer to it, ASCII; None where it is more than a word.
     """
 
     subject: Subject
@@ -133,11 +143,13 @@ class Note:
     task: str
     answer: Answer
     why: str
-    picture: NeckPicture
+    picture: NeckPicture | NeckSheet
     picture_alt: str
     bare_picture: NeckPicture | None
     bare_picture_alt: str
     clip: Clip
+    question: str = ""
+    heard: str | None = None
 
     @property
     def id(self) -> str:
@@ -157,5 +169,6 @@ class Note:
             ("source", subject.source),
             ("fact", subject.fact),
             ("tuning", subject.tuning.name),
+            ("instrument", "needed" if Kind.IMPROVISE in self.kinds else None),
         )
         return tuple(f"{axis}::{value}" for axis, value in axes if value is not None)

@@ -6,7 +6,8 @@ from enum import StrEnum
 from deckbuilder.cards.note import Kind
 from deckbuilder.neck.regions import DEFAULT_REGIONS
 from deckbuilder.neck.tuning import TUNINGS, Tuning
-from deckbuilder.sound.arrangement import DEFAULT_TEMPO
+from deckbuilder.sound.arrangement import DEFAULT_TEMPO, DIRECTIONS
+from deckbuilder.sound.loops import LOOP_TEMPO
 from deckbuilder.theory.keys import DEFAULT_KEYS
 
 
@@ -26,7 +27,7 @@ class Labels(StrEnum):
     NAMES = "names"
 
 
-DEFAULT_KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.SPELL)
+DEFAULT_KINDS = tuple(Kind)
 DEFAULT_FRETS = 22
 
 
@@ -45,7 +46,11 @@ class Outline:
         tuning: the open strings.
         frets: highest fret of the neck.
         a4: Hz of A4.
-        tempo: quarter notes a minute of the clips.
+        tempo: quarter notes a minute of runs and held chords.
+        loop_tempo: quarter notes a minute of backing loops.
+        chord_on: whether the chord sounds before a run.
+        direction: how a run is played, one of `DIRECTIONS`.
+        count_in: whether a loop begins with two bars of clicks.
     """
 
     keys: tuple[str, ...] = DEFAULT_KEYS
@@ -59,3 +64,7 @@ class Outline:
     frets: int = DEFAULT_FRETS
     a4: float = 440.0
     tempo: float = DEFAULT_TEMPO
+    loop_tempo: float = LOOP_TEMPO
+    chord_on: bool = True
+    direction: str = DIRECTIONS[0]
+    count_in: bool = True

@@ -12,8 +12,8 @@ from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.scales import Scale
 from deckbuilder.theory.tones import pretty
 
-KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR)
-"""Every way to ask for a scale."""
+KINDS = (Kind.LOCATE, Kind.IDENTIFY)
+"""Every way to ask for a scale. Its note type has a `hear` template too, but the ear is asked about arpeggios only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
         fingered.notes,
         asked=asked.scale.pitch_classes,
         guides=guides,
-        root=asked.scale.tonic.pitch_class,
+        roots={asked.scale.tonic.pitch_class},
         labels=setting.labels(asked.scale.tones, asked.degrees),
     )
     bare = bare_region_view(tuning, region, fingered.notes)

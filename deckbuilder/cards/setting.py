@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from deckbuilder.cards.note import Fact, Kind, Subject
 from deckbuilder.cards.outline import Labels, Outline
-from deckbuilder.neck.fingering import Fingering, fingering
-from deckbuilder.neck.regions import Region
-from deckbuilder.sound.arrangement import chord_then_run, shell_voicing
+from deckbuilder.neck.fingering import SPAN, Fingering, fingering
+from deckbuilder.neck.regions import OCTAVE, Region
+from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
 from deckbuilder.sound.description import Clip
 from deckbuilder.theory.chords import Chord
 from deckbuilder.theory.functions import Harmony
@@ -37,7 +37,14 @@ class Setting:
         """Return those ways to ask that are switched on."""
         return tuple(kind for kind in possible if kind in self.outline.kinds)
 
-    def subject(self, fact: Fact, region: Region | None, harmony: Harmony | None, source: str | None = None) -> Subject:
+    def subject(
+        self,
+        fact: Fact,
+        region: Region | None,
+        harmony: Harmony | None,
+        source: str | None = None,
+        item: str | None = None,
+    ) -> Subject:
         """Say what a note is about.
 
         Args:
@@ -45,6 +52,7 @@ class Setting:
             region: the hand position; None for a fact about no place.
             harmony: the sounding chord; None for the key's own scale.
             source: where the arpeggio starts; None for a scale.
+            item: what else the fact is about, ASCII; None where the rest says it all.
         """
         return Subject(
             tuning=self.outline.tuning,
@@ -55,6 +63,7 @@ class Setting:
             function=harmony.function.name if harmony else None,
             colour=harmony.colour.name if harmony and harmony.colour else None,
             source=source,
+            item=item,
         )
 
     def fingering(self, scale: Scale, region: Region) -> Fingering:
@@ -70,8 +79,41 @@ class Setting:
             for tone, degree in zip(tones, degrees, strict=True)
         }
 
-    def clip(self, chord: Chord, run: tuple[int, ...]) -> Clip:
-        """Describe the clip of a chord and a run of MIDI numbers."""
+    @property
+    def longest_arpeggio(self) -> int:
+        """Most notes of an arpeggio under one hand position, as its clips count: all last as long.
+
+        So a clip's length tells nothing of the arpeggio it asks for. Counted as four tones an octave, two each half of
+        one, over the compass of the hand.
+        """
+        open_midi = self.outline.tuning.open_midi
+        compass = max(open_midi) - min(open_midi) + SPAN
+        return 2 * (compass // (OCTAVE // 2) + 1)
+
+    def shell(self, chord: Chord) -> tuple[int, ...]:
+        """Return a chord's shell voicing in the instrument's low register, MIDI numbers."""
         _, third, _, seventh = chord.quality.semitones
-        shell = shell_voicing(chord.root.pitch_class, third, seventh)
-        return chord_then_run(shell, run, tempo=self.outline.tempo, a4=self.outline.a4)
+        return shell_voicing(chord.root.pitch_class, third, seventh)
+
+    def clip(self, chord: Chord, run: tuple[int, ...], *, eighths: int = 0) -> Clip:
+        """Describe the clip of a chord and a run of MIDI numbers.
+
+        Args:
+            chord: the chord, which sounds first unless the outline leaves it out.
+            run: the run, ascending.
+            eighths: notes of the longest run that lasts no longer than this one, whose last note is held on.
+        """
+        outline = self.outline
+        return chord_then_run(
+            self.shell(chord),
+            run,
+            tempo=outline.tempo,
+            a4=outline.a4,
+            direction=outline.direction,
+            chord_on=outline.chord_on,
+            eighths=len(in_direction(range(eighths), outline.direction)),
+        )
+
+    def question_clip(self, chord: Chord, run: tuple[int, ...]) -> Clip:
+        """Describe a clip that asks how some tones lie over a chord: the chord, then the tones as they are given."""
+        return chord_then_run(self.shell(chord), run, tempo=self.outline.tempo, a4=self.outline.a4)

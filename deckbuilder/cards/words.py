@@ -38,6 +38,31 @@ def arpeggio_task(arpeggio: Arpeggio) -> str:
     return joined(chord_place(arpeggio.harmony), f"arpeggio from the {arpeggio.source}")
 
 
+def hear_question(arpeggio: Arpeggio) -> str:
+    """Ask which arpeggio runs over a chord that is named without its colour: `Over V (C7): …`.
+
+    Without the chord's name a listener could not tell one altered dominant of the key from another.
+    """
+    harmony = arpeggio.harmony
+    return f"Over {harmony.function.label} ({harmony.chord.label}): which arpeggio do you hear?"
+
+
+def changes_in_order(chords: Iterable[Harmony]) -> str:
+    """Name changes by their functions: `ii–V–I`."""
+    return "–".join(chord.function.label for chord in chords)
+
+
+def bar_lines(chords: Iterable[Harmony], bars: Iterable[int]) -> str:
+    """Write changes with bar lines: `Gm7 | C7 | Fmaj7 | Fmaj7`."""
+    return " | ".join(chord.label for chord, count in zip(chords, bars, strict=True) for _ in range(count))
+
+
+def why_guide_tones(chords: Iterable[Harmony]) -> str:
+    """List the guide tones of changes, third and seventh of each chord."""
+    pairs = (" ".join(tone.label for tone in chord.chord.guide_tones) for chord in chords)
+    return f"Guide tones, 3rd and 7th of each chord: {' – '.join(pairs)}."
+
+
 def scale_task(harmony: Harmony | None) -> str:
     """Name a scale by what draws on it: `V altered · scale`, or the key's own."""
     return "the key’s scale" if harmony is None else joined(chord_place(harmony), "scale")

@@ -41,6 +41,7 @@ def fields_of(note: Note) -> Mapping[str, str]:
         "Picture": _image(medium(note.picture).name, note.picture_alt),
         "Bare picture": _image(medium(note.bare_picture).name, note.bare_picture_alt) if note.bare_picture else "",
         "Clip": f"[sound:{medium(note.clip).name}]",
+        "Question": escape(note.question),
         **{ask_field(kind): ASKED if kind in note.kinds else "" for kind in Kind},
         "Id": escape(note.id),
     }
@@ -60,7 +61,8 @@ def _tones(tones: Iterable[str], degrees: Iterable[str], guides: Iterable[str]) 
         f"<li{_GUIDE if tone in guide_tones else ''}><b>{escape(tone)}</b> <span>{escape(degree)}</span></li>"
         for tone, degree in zip(tones, degrees, strict=True)
     )
-    return f"<ul>{''.join(items)}</ul>"
+    listed = "".join(items)
+    return f"<ul>{listed}</ul>" if listed else ""
 
 
 def _lines(lines: Iterable[str]) -> str:

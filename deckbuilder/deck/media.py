@@ -9,11 +9,11 @@ import json
 from dataclasses import asdict, dataclass
 
 from deckbuilder.picture.description import RENDERER_VERSION as PICTURE_VERSION
-from deckbuilder.picture.description import NeckPicture
+from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.sound.description import RENDERER_VERSION as CLIP_VERSION
 from deckbuilder.sound.description import Clip
 
-Description = NeckPicture | Clip
+Description = NeckPicture | NeckSheet | Clip
 """What a medium shows or plays."""
 
 _DIGITS = 24
@@ -38,9 +38,9 @@ def medium(description: Description) -> Medium:
     Args:
         description: what the medium shows or plays.
     """
-    if isinstance(description, NeckPicture):
-        return Medium(f"neck-{_digest(description, PICTURE_VERSION)}.png", description)
-    return Medium(f"clip-{_digest(description, CLIP_VERSION)}.mp3", description)
+    if isinstance(description, Clip):
+        return Medium(f"clip-{_digest(description, CLIP_VERSION)}.mp3", description)
+    return Medium(f"neck-{_digest(description, PICTURE_VERSION)}.png", description)
 
 
 def _digest(description: Description, version: int) -> str:

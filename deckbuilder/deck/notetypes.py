@@ -28,6 +28,7 @@ FIELDS = (
     "Picture",
     "Bare picture",
     "Clip",
+    "Question",
 )
 """Fields that every note type has, in their order; flags and the id follow."""
 
@@ -42,7 +43,6 @@ class NoteType:
         name: what a user sees in the list of note types.
         kinds: its card templates, in their order.
         identify: what `identify` asks.
-        hear: what `hear` asks.
     """
 
     fact: Fact
@@ -50,7 +50,6 @@ class NoteType:
     name: str
     kinds: tuple[Kind, ...]
     identify: str = ""
-    hear: str = ""
 
     @property
     def field_names(self) -> tuple[str, ...]:
@@ -67,7 +66,6 @@ NOTE_TYPES: dict[Fact, NoteType] = {
             "Neck: scale in a region",
             (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR),
             identify="Which scale is this, and which chord draws on it?",
-            hear="Which scale do you hear, and over which chord of the key?",
         ),
         NoteType(
             Fact.ARPEGGIO,
@@ -75,9 +73,13 @@ NOTE_TYPES: dict[Fact, NoteType] = {
             "Neck: arpeggio in a region",
             (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR),
             identify="Which arpeggio is this, and which chord of the key does it serve?",
-            hear="Which arpeggio do you hear, and over which chord of the key?",
         ),
         NoteType(Fact.SPELLING, 1_406_530_103, "Neck: spelling of an arpeggio", (Kind.SPELL,)),
+        NoteType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (Kind.HEAR,)),
+        NoteType(Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (Kind.HEAR,)),
+        NoteType(Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (Kind.HEAR,)),
+        NoteType(Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (Kind.HEAR,)),
+        NoteType(Fact.IMPROVISATION, 1_406_530_108, "Improvisation over a loop", (Kind.IMPROVISE,)),
     )
 }
 
@@ -108,7 +110,7 @@ def _when_asked(kind: Kind, html: str) -> str:
 
 def _template(note_type: NoteType, name: str) -> str:
     parts = {"head": _read("head.html").strip(), "answer": _read("answer.html").strip()}
-    return Template(_read(name)).substitute(parts, identify=note_type.identify, hear=note_type.hear)
+    return Template(_read(name)).substitute(parts, identify=note_type.identify)
 
 
 @cache

@@ -146,10 +146,11 @@ def chord_then_run(
     a4: float = 440.0,
     direction: str = "up",
     chord_on: bool = True,
+    eighths: int = 0,
 ) -> Clip:
     """Chord for two beats, dying away under the first beat of the run; the run in eighths.
 
-    The last note of the run is held for two beats.
+    The last note of the run is held for two beats, or longer where the clip is to last as long as others.
 
     Args:
         chord: MIDI notes of the voicing, lowest first.
@@ -158,6 +159,7 @@ def chord_then_run(
         a4: Hz of MIDI note 69.
         direction: one of `DIRECTIONS`.
         chord_on: False leaves the chord out; the run then begins at once.
+        eighths: notes of the longest run that is to last no longer than this one.
 
     Returns:
         The clip.
@@ -177,16 +179,17 @@ def chord_then_run(
         strikes.extend(strum(chord, begin, _CHORD_BEATS * beat, _CHORD_VELOCITY, release=_CHORD_FADES * beat))
         begin += _CHORD_BEATS * beat
     last = len(notes) - 1
+    held = _LAST_BEATS + max(0, eighths - len(notes)) / 2
     for count, midi in enumerate(notes):
         strikes.append(
             Strike(
                 midi=midi,
                 start=begin + count * beat / 2,
-                length=_LAST_BEATS * beat if count == last else beat / 2,
+                length=held * beat if count == last else beat / 2,
                 velocity=_OFF_BEAT if count % 2 else _ON_BEAT,
             )
         )
-    return Clip(strikes=tuple(strikes), length=begin + (last / 2 + _LAST_BEATS) * beat, a4=a4)
+    return Clip(strikes=tuple(strikes), length=begin + (last / 2 + held) * beat, a4=a4)
 
 
 def strum(

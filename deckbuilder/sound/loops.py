@@ -13,7 +13,7 @@ from typing import Final
 from deckbuilder.sound.arrangement import check_a4, check_tempo, strum
 from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
 from deckbuilder.sound.format import DELAY, FRAME, RATE
-from deckbuilder.sound.voice_leading import Change, check_changes, voice_led
+from deckbuilder.sound.voice_leading import Change, Voicing, check_changes, voice_led
 
 LOOP_TEMPO: Final = 120.0
 """Quarter-notes a minute: medium swing."""
@@ -58,23 +58,43 @@ def backing_loop(
     if choruses < 1:
         raise SoundError(f"{choruses} choruses are none: use 1 or more")
     lead = _COUNT_IN if count_in else 0
-    beats = lead + choruses * sum(change.beats for change in changes)
-    if beats * 60.0 / tempo > LONGEST_LOOP:
+    beats = _beats(changes, choruses, count_in)
+    seconds = loop_seconds(changes, tempo, choruses, count_in)
+    if seconds > LONGEST_LOOP:
         raise SoundError(
-            f"a loop of {beats} beats at tempo {tempo:g} lasts {beats * 60.0 / tempo:.1f} s: "
+            f"a loop of {beats} beats at tempo {tempo:g} lasts {seconds:.1f} s: "
             f"use a faster tempo or fewer bars, at most {LONGEST_LOOP:g} s"
         )
-    length = _whole_frames(beats * 60.0 / tempo)
+    length = _whole_frames(seconds)
     beat = length / beats
-    played = tuple(changes) * choruses
+    played, voicings = tuple(changes) * choruses, voice_led(changes) * choruses
     strikes = [
         *(_count_in(beat) if count_in else ()),
-        *_comping(played, lead, beat),
+        *_comping(played, voicings, lead, beat),
         *_bass(played, lead, beat),
         *_cymbal(lead, beats, beat),
     ]
     strikes.sort(key=lambda strike: (strike.start, strike.voice, strike.midi))
     return Clip(strikes=tuple(strikes), length=length, a4=a4, loop=loop)
+
+
+def loop_seconds(changes: Sequence[Change], tempo: float, choruses: int, count_in: bool) -> float:
+    """Measure how long a loop lasts.
+
+    Args:
+        changes: the chords of one chorus.
+        tempo: quarter-notes a minute.
+        choruses: times that the changes are played.
+        count_in: whether two bars of clicks come first.
+
+    Returns:
+        Seconds.
+    """
+    return _beats(changes, choruses, count_in) * 60.0 / tempo
+
+
+def _beats(changes: Sequence[Change], choruses: int, count_in: bool) -> int:
+    return (_COUNT_IN if count_in else 0) + choruses * sum(change.beats for change in changes)
 
 
 def _whole_frames(seconds: float) -> float:
@@ -100,9 +120,9 @@ def _count_in(beat: float) -> list[Strike]:
     return [Strike(midi=76, start=at * beat, length=0.15, velocity=0.7, voice=Voice.CLICK) for at in counts]
 
 
-def _comping(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Strike]:
+def _comping(changes: Sequence[Change], voicings: Sequence[Voicing], lead: int, beat: float) -> Iterator[Strike]:
     """Strike each chord where it comes and, bar after bar in turn, on the swung second or third beat."""
-    for number, ((change, at), voicing) in enumerate(zip(_starts(changes, lead), voice_led(changes), strict=True)):
+    for number, ((change, at), voicing) in enumerate(zip(_starts(changes, lead), voicings, strict=True)):
         hits: list[tuple[float, float]] = [(0.0, min(1.4, change.beats - 0.2))]
         for bar in range(0, change.beats, _BAR):
             again = bar + (1 if number % 2 == 0 else 2) + _SWUNG

@@ -9,7 +9,8 @@ heard at all. With one, every voice above the root has a way.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations, product
+from functools import lru_cache
+from itertools import combinations, pairwise, product
 from typing import Final
 
 from deckbuilder.sound.description import SoundError
@@ -29,6 +30,9 @@ _HIGHEST_ADDED: Final = 67  # G4: an added tone needs room above
 _WIDEST_ADDED: Final = 16  # semitones between the voices above the root
 _RUBS: Final = frozenset({1, 13})  # a minor second or ninth between two of them
 _CLEAR_OF_ROOT: Final = 3  # semitones from the root to the lowest of them
+_MOVES: Final = range(_HIGHEST_ADDED - _ROOTS[0] + 1)
+_OF_ROOT: Final = tuple(100 * move + 1_000_000 * max(0, move - LEAP) for move in _MOVES)
+_OF_OTHERS: Final = tuple(cost + 10_000 * max(0, move - STEP) for move, cost in enumerate(_OF_ROOT))
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,22 +103,30 @@ def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
         SoundError: a value out of range.
     """
     check_changes(changes)
+    return _led(tuple(changes))
+
+
+@lru_cache(maxsize=1024)
+def _led(changes: tuple[Change, ...]) -> tuple[Voicing, ...]:
+    """Lead the voices; kept because loops in all regions and questions about them share their changes."""
     choices = [_voicings(change) for change in changes]
-    best: tuple[int, list[Voicing]] | None = None
-    for first, liking in choices[0].items():
+    steps = [
+        {(one, other): _motion(one, other) + disliked for one in before for other, disliked in after.items()}
+        for before, after in pairwise((*choices, choices[0]))
+    ]
+    best: tuple[int, tuple[Voicing, ...]] | None = None
+    for first in choices[0]:
         # The cheapest way from `first` to each voicing so far (dynamic programming), closed at the end.
-        ways = {first: (liking, [first])}
-        for options in choices[1:]:
+        ways: dict[Voicing, tuple[int, tuple[Voicing, ...]]] = {first: (0, (first,))}
+        for options, step in zip(choices[1:], steps[:-1], strict=True):
             ways = {
-                option: min(
-                    (cost + _motion(last, option) + disliked, [*path, option]) for last, (cost, path) in ways.items()
-                )
-                for option, disliked in options.items()
+                option: min((cost + step[last, option], (*path, option)) for last, (cost, path) in ways.items())
+                for option in options
             }
-        closed = min((cost + _motion(last, first), path) for last, (cost, path) in ways.items())
+        closed = min((cost + steps[-1][last, first], path) for last, (cost, path) in ways.items())
         best = closed if best is None else min(best, closed)
     assert best is not None
-    return tuple(best[1])
+    return best[1]
 
 
 def _voicings(change: Change) -> dict[Voicing, int]:
@@ -149,10 +161,8 @@ def _octaves(pitch: int, low: int, high: int) -> range:
 
 def _motion(one: Voicing, other: Voicing) -> int:
     """Weighted motion between voicings: a leap counts most, then a voice that skips, then distance."""
-    moves = [abs(b - a) for a, b in zip(one, other, strict=True)]
-    leaps = sum(max(0, move - LEAP) for move in moves)
-    skips = sum(max(0, move - STEP) for move in moves[1:])
-    return 1_000_000 * leaps + 10_000 * skips + 100 * sum(moves)
+    root, *above = (abs(b - a) for a, b in zip(one, other, strict=True))
+    return _OF_ROOT[root] + sum(_OF_OTHERS[move] for move in above)
 
 
 def _off_centre(voicing: Voicing) -> int:

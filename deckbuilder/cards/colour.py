@@ -1,0 +1,73 @@
+"""Colour notes: changes go by, and their dominant is plain or altered.
+
+Level 2 asks it of V in the cadence, level 3 of VI in the turnaround. The clips of the two answers differ in that
+chord's added tone alone: the shell is the same.
+"""
+
+from functools import partial
+
+from deckbuilder.cards import words
+from deckbuilder.cards.comping import change, loop_harmonies, voiced_tones
+from deckbuilder.cards.heard import Heard, heard_note
+from deckbuilder.cards.levels import Level
+from deckbuilder.cards.note import Fact, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.spread import Question
+from deckbuilder.neck.regions import Region
+from deckbuilder.sound.cadence import cadence_clip
+from deckbuilder.sound.voice_leading import voice_led
+from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
+from deckbuilder.theory.tones import pretty
+
+ANSWERS = ("plain", "altered")
+"""Colours that are told apart."""
+
+_BEATS = 12
+"""Quarter notes of a clip, shared by its chords."""
+
+
+def colour_questions(level: Level) -> tuple[Question, ...]:
+    """Return the questions of a level: one for each answer, where the level alters a dominant of its changes."""
+    altered = [lesson.function for lesson in level.lessons if lesson.colour == "altered"]
+    return tuple(partial(_note, level, function, answer) for function in altered for answer in ANSWERS)
+
+
+def _note(level: Level, function: str, answer: str, setting: Setting, region: Region) -> Note:
+    key = setting.key
+    asked = harmony(key, FUNCTIONS[function], COLOURS[answer])
+    chords = [asked if chord.function.name == function else chord for chord in loop_harmonies(level, key)]
+    changes = [change(chord, _BEATS // len(chords)) for chord in chords]
+    voicing = voice_led(changes)[chords.index(asked)]
+    tones = voiced_tones(asked, voicing)
+    outline = setting.outline
+    return heard_note(
+        setting,
+        region,
+        Heard(
+            fact=Fact.COLOUR,
+            harmony=asked,
+            question=f"{words.changes_in_order(chords)}: is {asked.function.label} plain or altered?",
+            task=f"Is {asked.function.label} plain or altered?",
+            answer=answer,
+            label=answer,
+            over=words.over(asked, key),
+            why=_why(asked, tuple(asked.degree_of(tone) for tone in tones)),
+            symbol=asked.symbol,
+            tones=tones,
+            roots=frozenset({asked.chord.root.pitch_class}),
+            clip=cadence_clip(changes, tempo=outline.tempo, a4=outline.a4),
+        ),
+    )
+
+
+def _why(asked: Harmony, degrees: tuple[str, ...]) -> str:
+    """Say which tone tells the colour."""
+    shell = {asked.degree_of(tone) for tone in (asked.chord.root, *asked.chord.guide_tones)}
+    added = next(tone for tone in asked.scale.tones if asked.degree_of(tone) in set(degrees) - shell)
+    told = f"the {pretty(asked.degree_of(added))}, {added.label},"
+    if asked.colour is not None and asked.colour.name == "altered":
+        return (
+            f"Over the same guide tones {told} rubs against the root or the fifth: that tension is the altered sound."
+        )
+    return f"Over the same guide tones {told} lies easy: nothing is raised or lowered."

@@ -1,0 +1,43 @@
+"""The ear: every question about sound alone, put into keys and regions by one rule."""
+
+from collections.abc import Callable, Mapping
+
+from deckbuilder.cards.colour import colour_questions
+from deckbuilder.cards.function import function_questions
+from deckbuilder.cards.levels import LEVELS, Level
+from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.source import source_questions
+from deckbuilder.cards.spread import Question, spread
+from deckbuilder.cards.target import target_questions
+from deckbuilder.neck.regions import regions
+from deckbuilder.theory.keys import Key
+
+EAR: tuple[Callable[[Level], tuple[Question, ...]], ...] = (
+    source_questions,
+    target_questions,
+    colour_questions,
+    function_questions,
+)
+"""Every type of question, as what gives a level's questions."""
+
+
+def ear_notes(outline: Outline) -> Mapping[tuple[str, int], tuple[Note, ...]]:
+    """Return the notes for the ear by key and region number, level after level.
+
+    Args:
+        outline: what to hold.
+    """
+    found: dict[tuple[str, int], list[Note]] = {}
+    if Kind.HEAR not in outline.kinds:
+        return {}
+    for number in outline.levels:
+        for questions in EAR:
+            asked = spread(questions(LEVELS[number]), len(outline.keys), len(outline.regions))
+            for question, key_number, region_number in asked:
+                key, place = Key.parse(outline.keys[key_number]), outline.regions[region_number]
+                region = regions(outline.tuning, key.tonic.pitch_class, outline.region_count)[place - 1]
+                note = question(Setting(outline, key, number), region)
+                found.setdefault((key.name, place), []).append(note)
+    return {place: tuple(notes) for place, notes in found.items()}

@@ -1,0 +1,89 @@
+"""Function notes: a loop goes round from any of its chords, one is missing or marked by a click, and is to be named.
+
+The bar that is asked for is never the first, and it comes in every other bar equally often for each function: counting
+bars tells nothing, the ear has to find its place in the loop.
+"""
+
+from functools import partial
+
+from deckbuilder.cards import words
+from deckbuilder.cards.comping import change, loop_harmonies, voiced_tones
+from deckbuilder.cards.heard import Heard, heard_note, listed_labels
+from deckbuilder.cards.levels import Level
+from deckbuilder.cards.note import Fact, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.spread import Question
+from deckbuilder.neck.regions import Region
+from deckbuilder.sound.cadence import cadence_clip
+from deckbuilder.sound.voice_leading import voice_led
+from deckbuilder.theory.functions import Harmony
+
+_BEATS = 12
+"""Quarter notes of a clip, shared by its chords."""
+
+MISSING, MARKED = "missing", "marked"
+"""Ways to point at a chord: its bar is silent, or a click marks it."""
+
+
+def function_questions(level: Level) -> tuple[Question, ...]:
+    """Return the questions of a level: each chord of its loop, missing or marked, in each bar but the first."""
+    count = len(level.changes)
+    return tuple(
+        partial(_note, level, asked, place, way)
+        for place in range(1, count)
+        for way in (MISSING, MARKED)
+        for asked in range(count)
+    )
+
+
+def _note(level: Level, asked: int, place: int, way: str, setting: Setting, region: Region) -> Note:
+    key, outline = setting.key, setting.outline
+    loop = loop_harmonies(level, key)
+    start = (asked - place) % len(loop)
+    chords = (*loop[start:], *loop[:start])
+    chord = chords[place]
+    changes = [change(each, _BEATS // len(chords)) for each in chords]
+    tones = voiced_tones(chord, voice_led(changes)[place])
+    listed = listed_labels(each.function.label for each in loop)
+    pointed = (
+        "One bar is silent: which chord is missing" if way == MISSING else "A click marks one bar: which chord is it"
+    )
+    return heard_note(
+        setting,
+        region,
+        Heard(
+            fact=Fact.FUNCTION,
+            harmony=chord,
+            question=f"{words.changes_in_order(loop)} goes round, starting anywhere. {pointed}, {listed}?",
+            task=f"{pointed}?",
+            answer=chord.function.name,
+            label=chord.function.label,
+            over=words.joined(chord.label, " – ".join(each.label for each in chords)),
+            why=_why(chord),
+            symbol=chord.symbol,
+            tones=tones,
+            roots=frozenset({chord.chord.root.pitch_class}),
+            clip=cadence_clip(
+                changes,
+                tempo=outline.tempo,
+                a4=outline.a4,
+                missing=place if way == MISSING else None,
+                marked=place if way == MARKED else None,
+            ),
+            item=f"{level.loop}-{way}-{place + 1}",
+        ),
+    )
+
+
+def _why(chord: Harmony) -> str:
+    """Say by which tone a chord of the loop is known."""
+    third, seventh = (tone.label for tone in chord.chord.guide_tones)
+    match chord.function.name:
+        case "ii":
+            return f"A minor seventh: its third {third} stays on to become the seventh of V."
+        case "V":
+            return f"The dominant of the key: its third {third} leads up to {chord.key.label}, the root of I."
+        case "VI":
+            return f"A dominant from outside the key: its third {third} leads up to the root of ii."
+        case _:
+            return f"A major seventh, {seventh} on top of the root: nothing pulls, the loop rests here."

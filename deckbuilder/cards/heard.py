@@ -1,0 +1,123 @@
+"""Notes for the ear: what the questions about colour, source, target and function have in common.
+
+The front of such a card names the key and asks; the clip is the question. The back adds the answer and shows where the
+tones in question lie in a region.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from deckbuilder.cards import words
+from deckbuilder.cards.neckviews import marked_places, region_view
+from deckbuilder.cards.note import Answer, Fact, Kind, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.neck.fingering import FingeredNote
+from deckbuilder.neck.regions import Region
+from deckbuilder.sound.description import Clip
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.tones import Tone, pretty
+
+KINDS = (Kind.HEAR,)
+"""Every way to ask the ear."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What a note for the ear asks and what is right.
+
+    Args:
+        fact: the kind of fact.
+        harmony: the chord in question.
+        question: the question in full; it names the alternatives.
+        task: the question in short, for the back.
+        answer: what is right, ASCII.
+        label: the same for people.
+        over: where it stands: chord, function, key.
+        why: one line of reason.
+        symbol: symbol of what is heard, ASCII.
+        tones: the tones shown on the neck, with names as they are spelled.
+        roots: pitch classes of those that are roots.
+        clip: what sounds.
+        source: where the arpeggio starts, for a question about it.
+        item: what else the note's id needs.
+        run: what is played in the region after a chord.
+    """
+
+    fact: Fact
+    harmony: Harmony
+    question: str
+    task: str
+    answer: str
+    label: str
+    over: str
+    why: str
+    symbol: str
+    tones: tuple[Tone, ...]
+    roots: frozenset[int]
+    clip: Clip
+    source: str | None = None
+    item: str | None = None
+    run: tuple[FingeredNote, ...] = ()
+
+
+def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
+    """Make a note for the ear.
+
+    Args:
+        setting: key, instrument and level.
+        region: where the back shows the tones in question.
+        heard: the question and its answer.
+    """
+    harmony, key, tones = heard.harmony, setting.key, heard.tones
+    degrees = tuple(harmony.degree_of(tone) for tone in tones)
+    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    picture = region_view(
+        setting.outline.tuning,
+        region,
+        setting.fingering(harmony.scale, region).notes,
+        asked={tone.pitch_class for tone in tones},
+        guides=guides,
+        roots=heard.roots,
+        labels=setting.labels(tones, degrees),
+    )
+    places = tuple(note.place for note in heard.run)
+    title = f"{heard.label} {heard.over}, {words.region_name(region)}"
+    return Note(
+        subject=setting.subject(heard.fact, region, harmony, heard.source, heard.item),
+        kinds=setting.kinds(KINDS),
+        level=setting.level,
+        key_label=key.label,
+        index_fret=region.index_fret,
+        position=region.position,
+        chord=harmony.symbol,
+        symbol=heard.symbol,
+        tones=tuple(tone.name for tone in tones),
+        degrees=degrees,
+        midi=tuple(note.midi for note in heard.run),
+        places=places,
+        missing=(),
+        prompt=words.joined(key.label, heard.question),
+        task=heard.task,
+        answer=Answer(
+            label=heard.label,
+            over=heard.over,
+            tones=tuple(tone.label for tone in tones),
+            degrees=tuple(pretty(degree) for degree in degrees),
+            guide_tones=tuple(tone.label for tone in tones if tone.pitch_class in guides),
+            places=words.place_lines(places),
+        ),
+        why=heard.why,
+        picture=picture,
+        picture_alt=words.picture_alt(title, *marked_places(picture)),
+        bare_picture=None,
+        bare_picture_alt="",
+        clip=heard.clip,
+        question=heard.question,
+        heard=heard.answer,
+    )
+
+
+def listed_labels(labels: Iterable[str]) -> str:
+    """List alternatives in a question: `ii, V or I`."""
+    *most, last = labels
+    return f"{', '.join(most)} or {last}" if most else last

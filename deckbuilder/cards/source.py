@@ -1,0 +1,60 @@
+"""Source notes: a chord is named and sounds, an arpeggio runs over it, from the root or from the third.
+
+Both answers run as many tones up from the arpeggio's own root, in the region.
+"""
+
+from functools import partial
+
+from deckbuilder.cards import words
+from deckbuilder.cards.heard import Heard, heard_note
+from deckbuilder.cards.levels import Lesson, Level
+from deckbuilder.cards.note import Fact, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.spread import Question
+from deckbuilder.neck.fingering import FingeredNote
+from deckbuilder.neck.regions import Region
+from deckbuilder.theory.arpeggios import Arpeggio, Source, arpeggio
+
+LONGEST = 5
+"""Tones of a run: the arpeggio and its root's octave."""
+
+
+def source_questions(level: Level) -> tuple[Question, ...]:
+    """Return the questions of a level: each chord it adds, from the root and from the third."""
+    return tuple(partial(_note, lesson, source) for lesson in level.lessons for source in Source)
+
+
+def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> Note:
+    chord = lesson.harmony(setting.key)
+    runs = {each: _from_its_root(setting, region, arpeggio(chord, each)) for each in Source}
+    # The number of tones must not tell the answer where a neck has no room for five.
+    count = min(LONGEST, *(len(run) for run in runs.values()))
+    asked, run = arpeggio(chord, source), runs[source][:count]
+    label = f"from the {source}"
+    return heard_note(
+        setting,
+        region,
+        Heard(
+            fact=Fact.SOURCE,
+            harmony=chord,
+            question=f"{chord.label} sounds: does the arpeggio start from the root or from the third?",
+            task=f"{chord.label}: from the root or from the third?",
+            answer=source.value,
+            label=label,
+            over=words.joined(asked.chord.label, words.over(chord, setting.key)),
+            why=words.why_arpeggio(asked),
+            symbol=asked.chord.symbol,
+            tones=asked.chord.tones,
+            roots=frozenset({asked.chord.root.pitch_class}),
+            clip=setting.question_clip(chord.chord, tuple(note.midi for note in run)),
+            source=source.value,
+            run=run,
+        ),
+    )
+
+
+def _from_its_root(setting: Setting, region: Region, asked: Arpeggio) -> tuple[FingeredNote, ...]:
+    """Return an arpeggio's run in a region from its lowest root up; all of it where its root is out of reach."""
+    run = setting.fingering(asked.harmony.scale, region).run(asked.chord.pitch_classes)
+    roots = [number for number, note in enumerate(run) if note.midi % 12 == asked.chord.root.pitch_class]
+    return run[roots[0] :] if roots else run

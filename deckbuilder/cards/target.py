@@ -1,0 +1,89 @@
+"""Target notes: a chord is named and sounds, then one tone, whose degree is asked.
+
+Guide tones come first, over the cadence; then the tensions of its altered dominant; then both, over the turnaround's.
+"""
+
+from functools import partial
+
+from deckbuilder.cards import words
+from deckbuilder.cards.heard import Heard, heard_note, listed_labels
+from deckbuilder.cards.levels import Lesson, Level
+from deckbuilder.cards.note import Fact, Note
+from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.spread import Question
+from deckbuilder.neck.fingering import FingeredNote
+from deckbuilder.neck.regions import Region
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.keys import Key
+from deckbuilder.theory.tones import Tone, pretty
+
+DEGREES = {
+    1: ("b3", "3", "b7", "7"),
+    2: ("b9", "#9", "b5", "b13"),
+    3: ("b9", "#9", "3", "b5", "b13", "b7"),
+}
+"""Degrees asked for at each level, of every chord that the level adds and that has them."""
+
+_HOW_TO_HEAR = {
+    "b9": "a semitone above the root, leaning down to it",
+    "#9": "a minor third above the root, rubbing against the 3rd",
+    "b3": "a minor third above the root: what makes the chord minor",
+    "3": "a major third above the root: what makes the chord major",
+    "b5": "a tritone from the root, halfway through its octave",
+    "b13": "a minor sixth above the root, leaning down",
+    "b7": "a whole step below the root’s octave",
+    "7": "a semitone below the root’s octave, leaning up to it",
+}
+
+_ANY_KEY = Key.parse("C")
+"""Degrees are the same in every key."""
+
+
+def target_questions(level: Level) -> tuple[Question, ...]:
+    """Return the questions of a level: each of its degrees over each chord it adds."""
+    asked = DEGREES.get(level.number, ())
+    return tuple(
+        partial(_note, lesson, degree, alternatives)
+        for lesson in level.lessons
+        for alternatives in [tuple(name for name in asked if name in _tones(lesson.harmony(_ANY_KEY)))]
+        for degree in alternatives
+    )
+
+
+def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: Setting, region: Region) -> Note:
+    chord = lesson.harmony(setting.key)
+    tone = _tones(chord)[degree]
+    played = _above_the_chord(setting, region, chord, tone)
+    listed = listed_labels(map(pretty, alternatives))
+    return heard_note(
+        setting,
+        region,
+        Heard(
+            fact=Fact.TARGET,
+            harmony=chord,
+            question=f"{chord.label} sounds, then one tone: which degree of the chord is it, {listed}?",
+            task=f"{chord.label}, then one tone: which degree?",
+            answer=degree,
+            label=pretty(degree),
+            over=words.joined(tone.label, words.over(chord, setting.key)),
+            why=f"{tone.label} is {_HOW_TO_HEAR[degree]}.",
+            symbol=tone.name,
+            tones=(tone,),
+            roots=frozenset(),
+            clip=setting.question_clip(chord.chord, (played.midi,)),
+            item=degree,
+            run=(played,),
+        ),
+    )
+
+
+def _tones(chord: Harmony) -> dict[str, Tone]:
+    """Return the tones of a chord's scale by their degrees."""
+    return {chord.degree_of(tone): tone for tone in chord.scale.tones}
+
+
+def _above_the_chord(setting: Setting, region: Region, chord: Harmony, tone: Tone) -> FingeredNote:
+    """Return the tone's lowest place in the region above the chord, its highest where there is none above."""
+    notes = setting.fingering(chord.scale, region).run({tone.pitch_class})
+    top = max(setting.shell(chord.chord))
+    return next((note for note in notes if note.midi > top), notes[-1])
