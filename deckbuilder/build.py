@@ -98,6 +98,7 @@ def build(
     Raises:
         EmptySelectionError: the recipe asks for nothing.
         StoreError: the store cannot be read or written.
+        RenderingError: a worker was ended from outside.
         PackageError: the deck cannot be written; an earlier one is untouched.
     """
     started = time.monotonic()

@@ -87,11 +87,12 @@ def build(out: Path, store: Path, workers: int | None, **selection: Any) -> None
         from deckbuilder.build import build as build_deck
         from deckbuilder.build import deck_name
         from deckbuilder.deck.store import Store
+        from deckbuilder.workers import processes
 
         recipe = _recipe(**selection)
         target = out / deck_name(recipe, _filter_words(selection))
         _refuse_unwritable(out)
-        with _executor(workers) as executor, _progress() as on_progress:
+        with processes(workers) as executor, _progress() as on_progress:
             summary = build_deck(
                 recipe, target, store=Store(store), timestamp=_timestamp(), executor=executor, on_progress=on_progress
             )
@@ -182,28 +183,18 @@ def _errors_told() -> Iterator[None]:
     from deckbuilder.deck.store import StoreError
     from deckbuilder.neck.tuning import NeckError
     from deckbuilder.recipe import RecipeError
+    from deckbuilder.rendering import RenderingError
     from deckbuilder.theory.tones import TheoryError
 
+    told = (RecipeError, EmptySelectionError, PackageError, StoreError, RenderingError, NeckError, TheoryError)
     try:
         yield
-    except (RecipeError, EmptySelectionError, PackageError, StoreError, NeckError, TheoryError) as error:
+    except told as error:
         click.echo(f"deckbuilder: {error}", err=True)
         sys.exit(2)
     except KeyboardInterrupt:
         click.echo("deckbuilder: interrupted; what is rendered is kept, the next build goes on from there", err=True)
         sys.exit(130)
-
-
-@contextmanager
-def _executor(workers: int | None) -> Iterator[Any]:
-    from concurrent.futures import ProcessPoolExecutor
-
-    count = workers or os.cpu_count() or 1
-    if count == 1:
-        yield None
-        return
-    with ProcessPoolExecutor(count) as executor:
-        yield executor
 
 
 @contextmanager

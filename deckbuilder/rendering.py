@@ -1,18 +1,19 @@
-"""Rendering: descriptions made into media in the store, on one or many processes.
+"""Rendering: descriptions made into media in the store, on one or many processes or machines.
 
 Work goes out in batches of media that share pieces (the same window of the neck), so that each worker draws a piece
 once. A worker keeps what it has made in the store and answers with its name there; the bytes do not travel between
-processes.
+processes, and no process holds more of them than it is working on.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Executor, as_completed
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import BrokenExecutor, Executor, as_completed
 from itertools import islice
 from pathlib import Path
 
 from deckbuilder.deck.media import Medium
 from deckbuilder.deck.store import Store
-from deckbuilder.picture.description import NeckPicture
+from deckbuilder.picture.description import NeckPicture, NeckSheet
+from deckbuilder.sound.description import Clip
 
 BATCH = 24
 """Media a worker takes at a time."""
@@ -21,49 +22,81 @@ Kept = list[tuple[str, str]]
 """Names of media and of their files in the store."""
 
 
+class RenderingError(RuntimeError):
+    """Rendering came to an end from outside."""
+
+
+class StoredMedia(Mapping[str, bytes]):
+    """Media by their names, each read from the store when it is asked for.
+
+    One that turns out to be damaged, or that was taken away, is rendered again on the spot.
+
+    Args:
+        store: where they are kept.
+        media: every medium by its name.
+        files: the file in the store of each of them.
+    """
+
+    def __init__(self, store: Store, media: Mapping[str, Medium], files: Mapping[str, str]) -> None:
+        self._store = store
+        self._media = media
+        self._files = files
+
+    def __getitem__(self, name: str) -> bytes:
+        medium = self._media[name]
+        data = self._store.read(self._files[name])
+        if data is None:
+            data = render_medium(medium)
+            self._store.put(name, data)
+        return data
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._media)
+
+    def __len__(self) -> int:
+        return len(self._media)
+
+
 def render_missing(
     store: Store, wanted: Iterable[Medium], executor: Executor | None, on_rendered: Callable[[int], None]
-) -> dict[str, bytes]:
-    """Return the bytes of media, rendering those that the store does not have whole.
+) -> StoredMedia:
+    """Return media, after rendering those that the store does not have.
 
     Args:
         store: where media are kept.
         wanted: the media, each name once.
-        executor: where to render; None for this process.
+        executor: where to render; None for this process. Its workers have to see the store's folder.
         on_rendered: told how many media more are at hand.
 
     Raises:
         StoreError: the store cannot be read or written.
+        RenderingError: a worker was ended from outside.
     """
+    media = {medium.name: medium for medium in wanted}
     kept = store.names()
-    at_hand: dict[str, bytes] = {}
-    missing: list[Medium] = []
-    for medium in wanted:
-        data = store.read(kept[medium.name]) if medium.name in kept else None
-        if data is None:
-            missing.append(medium)
-        else:
-            at_hand[medium.name] = data
-    on_rendered(len(at_hand))
-    for rendered in _rendered(store, missing, executor):
-        for name, file in rendered:
-            data = store.read(file)
-            if data is None:
-                raise RuntimeError(f"{name}: its file in the store changed while it was read; build again")
-            at_hand[name] = data
+    files = {name: kept[name] for name in media if name in kept}
+    on_rendered(len(files))
+    for rendered in _rendered(store, [media[name] for name in media if name not in files], executor):
+        files.update(rendered)
         on_rendered(len(rendered))
-    return at_hand
+    return StoredMedia(store, media, files)
 
 
 def _rendered(store: Store, missing: Sequence[Medium], executor: Executor | None) -> Iterator[Kept]:
     batches = list(_batches(sorted(missing, key=_affinity)))
+    folder = store.folder.absolute()
     if executor is None:
-        yield from (render_batch(store.folder, batch) for batch in batches)
+        yield from (render_batch(folder, batch) for batch in batches)
         return
-    futures = [executor.submit(render_batch, store.folder, batch) for batch in batches]
+    futures = [executor.submit(render_batch, folder, batch) for batch in batches]
     try:
         for future in as_completed(futures):
             yield future.result()
+    except BrokenExecutor as error:
+        raise RenderingError(
+            "a process that renders was ended from outside, perhaps for want of memory; what is rendered is kept: "
+            "build again, with a smaller number of --workers"
+        ) from error
     finally:
         for future in futures:
             future.cancel()
@@ -87,22 +120,25 @@ def render_medium(medium: Medium) -> bytes:
         medium: what to draw or play.
     """
     # The renderers load large libraries: only a process that renders needs them.
-    if isinstance(medium.description, NeckPicture):
-        from deckbuilder.picture.render import render as draw
+    if isinstance(medium.description, Clip):
+        from deckbuilder.sound.render import render as play
 
-        return draw(medium.description)
-    from deckbuilder.sound.render import render as play
+        return play(medium.description)
+    from deckbuilder.picture.render import render as draw
 
-    return play(medium.description)
+    return draw(medium.description)
 
 
 def _affinity(medium: Medium) -> tuple[str, int, int, str]:
     """Sort media that share pieces next to each other."""
     match medium.description:
-        case NeckPicture(first_fret=first, last_fret=last):
-            return "picture", first, last, medium.name
-        case clip:
-            return "clip", min((strike.midi for strike in clip.strikes), default=0), 0, medium.name
+        case Clip(strikes=strikes):
+            return "clip", min((strike.midi for strike in strikes), default=0), 0, medium.name
+        case NeckSheet(pictures=pictures):
+            window = pictures[0]
+        case NeckPicture() as window:
+            pass
+    return "picture", window.first_fret, window.last_fret, medium.name
 
 
 def _batches(media: Sequence[Medium]) -> Iterator[list[Medium]]:

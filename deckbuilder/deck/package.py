@@ -7,10 +7,8 @@ the same notes, media and time stamp give the same bytes.
 import hashlib
 import io
 import json
-import os
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from pathlib import Path
 
 import genanki
@@ -19,6 +17,8 @@ from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+from deckbuilder.deck.store import StoreError
+from deckbuilder.deck.unfinished import finished, sweep
 
 CAUTION = (
     "Start the sound quietly and keep earphones low. When you take these to the instrument, rest your hands, "
@@ -44,27 +44,24 @@ def write_package(
         target: the file to write; an earlier one is replaced.
         title: name of the deck; each level is a subdeck of it.
         notes: the notes, in the order of study.
-        media: bytes of every picture and clip by file name.
+        media: bytes of every picture and clip by file name; each is asked for once.
         timestamp: s since 1970; importers update notes whose stamp is newer than what they have.
 
     Raises:
         PackageError: the folder cannot be written; what was there before is untouched.
+        StoreError: a medium cannot be read from a store.
     """
-    unfinished = target.with_name(f".{target.name}.unfinished-{os.getpid()}")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        collection = _collection(title, notes, timestamp)
-        with zipfile.ZipFile(unfinished, "w") as archive:
-            for name, data in _members(collection, media):
+        sweep(target.parent)
+        with finished(target) as path, zipfile.ZipFile(path, "w") as archive:
+            for name, data in _members(_collection(title, notes, timestamp), media):
                 archive.writestr(zipfile.ZipInfo(name, _ZIP_EPOCH), data)
-        unfinished.replace(target)
+    except StoreError:
+        raise
     except OSError as error:
         raise PackageError(
             f"{target}: the deck cannot be written ({error.strerror}); name another folder with --out or free the disk"
         ) from error
-    finally:
-        with suppress(OSError):
-            unfinished.unlink()
 
 
 def guid_of(note: Note) -> str:

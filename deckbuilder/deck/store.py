@@ -1,17 +1,17 @@
 """Store: rendered media kept between builds.
 
 A file in the store is called by its medium's name and a digest of its bytes, `neck-….png.3f…`. So a file is found by
-what it shows, and a damaged one is known by its digest, dropped and rendered again. Files are written beside their
-place and renamed, so that a killed build leaves whole files or none, and builds may share a store.
+what it shows, and a damaged one is known by its digest, dropped and rendered again. A killed build leaves whole files
+or none, and builds may share a store.
 """
 
 import hashlib
 import os
-from contextlib import suppress
 from pathlib import Path
 
+from deckbuilder.deck import unfinished
+
 _DIGITS = 16
-_UNFINISHED = ".unfinished-"
 
 
 class StoreError(OSError):
@@ -36,7 +36,7 @@ class Store:
             return {}
         except OSError as error:
             raise StoreError(f"{self.folder}: the media store cannot be read ({error.strerror})") from error
-        return {name.rpartition(".")[0]: name for name in files if not name.startswith(_UNFINISHED)}
+        return {name.rpartition(".")[0]: name for name in files if not name.startswith(unfinished.PREFIX)}
 
     def put(self, name: str, data: bytes) -> str:
         """Keep a medium.
@@ -52,14 +52,10 @@ class Store:
             StoreError: the folder cannot be written.
         """
         file = f"{name}.{_digest(data)}"
-        unfinished = self.folder / f"{_UNFINISHED}{os.getpid()}-{name}"
         try:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            unfinished.write_bytes(data)
-            unfinished.replace(self.folder / file)
+            with unfinished.finished(self.folder / file) as path:
+                path.write_bytes(data)
         except OSError as error:
-            with suppress(OSError):
-                unfinished.unlink()
             raise StoreError(
                 f"{self.folder}: the media store cannot be written ({error.strerror}); name another folder with --store"
             ) from error
@@ -83,21 +79,8 @@ class Store:
 
     def sweep(self) -> None:
         """Remove unfinished files of builds that no longer run."""
-        for path in self.folder.glob(f"{_UNFINISHED}*"):
-            owner = path.name.removeprefix(_UNFINISHED).partition("-")[0]
-            if not owner.isdigit() or not _is_running(int(owner)):
-                path.unlink(missing_ok=True)
+        unfinished.sweep(self.folder)
 
 
 def _digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()[:_DIGITS]
-
-
-def _is_running(process: int) -> bool:
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except OSError:
-        return True
-    return True

@@ -19,7 +19,7 @@ from deckbuilder.sound.format import BIT_RATE, DELAY, ENCODER_DELAY, FRAME, RATE
 from deckbuilder.sound.frames import frame_bytes
 from deckbuilder.sound.modal import Samples
 
-_QUALITY: Final = 2  # LAME's scale, 0 slowest to 9 fastest; its own recommendation
+_QUALITY: Final = 3  # LAME's scale, 0 slowest to 9 fastest; its own default
 _ENCODER_GAIN: Final = 0.95  # LAME turns its input down by this; measured, −0.44 dB
 _SIDE_INFORMATION: Final = 17  # bytes of a mono frame
 _PADDING_BIT: Final = 0x02

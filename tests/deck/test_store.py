@@ -1,6 +1,7 @@
 """The media store: whole files or none."""
 
 import os
+import time
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from deckbuilder.build import media_of, notes_of
 from deckbuilder.deck.media import medium
 from deckbuilder.deck.store import Store, StoreError
+from deckbuilder.deck.unfinished import finished
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_missing
 from deckbuilder.sound.arrangement import chord_then_run
@@ -47,15 +49,31 @@ def test_a_damaged_medium_is_rendered_again(tmp_path: Path) -> None:
 
 
 def test_unfinished_files_of_dead_builds_are_swept(tmp_path: Path) -> None:
-    dead = tmp_path / ".unfinished-999999999-neck-1.png"
-    alive = tmp_path / f".unfinished-{os.getpid()}-neck-2.png"
-    for path in (dead, alive):
-        path.write_bytes(b"half")
-    store = Store(tmp_path)
-    assert store.names() == {}
-    store.sweep()
-    assert not dead.exists()
-    assert alive.exists()
+    with finished(tmp_path / "neck-1.png") as alive:
+        alive.write_bytes(b"half")
+        dead = alive.with_name(alive.name.replace(f"-{os.getpid()}-", "-999999999-"))
+        far, forgotten = (tmp_path / f".unfinished-elsewhere-{number}-x-neck-2.png" for number in (1, 2))
+        for path in (dead, far, forgotten):
+            path.write_bytes(b"half")
+        os.utime(forgotten, (time.time() - 2 * 24 * 3600,) * 2)
+        store = Store(tmp_path)
+        assert store.names() == {}
+        store.sweep()
+        assert sorted(tmp_path.iterdir()) == sorted((alive, far))
+    assert {path.name for path in tmp_path.iterdir()} == {"neck-1.png", far.name}
+
+
+def test_what_fails_leaves_the_earlier_file(tmp_path: Path) -> None:
+    (tmp_path / "deck").write_bytes(b"earlier")
+
+    def fail() -> None:
+        with finished(tmp_path / "deck") as path:
+            path.write_bytes(b"half")
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        fail()
+    assert [path.read_bytes() for path in tmp_path.iterdir()] == [b"earlier"]
 
 
 def test_a_store_that_cannot_be_made_says_so(tmp_path: Path) -> None:

@@ -1,0 +1,76 @@
+"""Unfinished files: what is written beside its place and then renamed, so that a file is whole or not there.
+
+An unfinished file's name tells the machine and the process that write it. What a killed build leaves behind is known by
+them, and swept by the next one.
+"""
+
+import hashlib
+import os
+import secrets
+import socket
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+PREFIX = ".unfinished-"
+"""What every unfinished file's name begins with."""
+
+_ABANDONED = 24 * 3600
+"""s after which an unfinished file is given up where it cannot be seen whether its process runs."""
+
+
+@contextmanager
+def finished(target: Path) -> Iterator[Path]:
+    """Give a path to write to, and put the file in place when the block ends without an error.
+
+    Args:
+        target: the file to be; an earlier one is replaced.
+
+    Raises:
+        OSError: the folder cannot be written; the target is as it was.
+    """
+    target.parent.mkdir(parents=True, exist_ok=True)
+    unfinished = target.with_name(f"{PREFIX}{_machine()}-{os.getpid()}-{secrets.token_hex(4)}-{target.name}")
+    try:
+        yield unfinished
+        unfinished.replace(target)
+    except BaseException:
+        with suppress(OSError):
+            unfinished.unlink()
+        raise
+
+
+def sweep(folder: Path) -> None:
+    """Remove the unfinished files of builds that no longer run.
+
+    Args:
+        folder: where to look; it need not be there.
+    """
+    for path in folder.glob(f"{PREFIX}*"):
+        with suppress(OSError):
+            if _is_abandoned(path):
+                path.unlink()
+
+
+def _is_abandoned(path: Path) -> bool:
+    machine, _, rest = path.name.removeprefix(PREFIX).partition("-")
+    process = rest.partition("-")[0]
+    # Only POSIX can ask for a process without disturbing it.
+    if os.name == "posix" and machine == _machine() and process.isdigit():
+        return not _is_running(int(process))
+    return time.time() - path.stat().st_mtime > _ABANDONED
+
+
+def _machine() -> str:
+    return hashlib.sha256(socket.gethostname().encode()).hexdigest()[:8]
+
+
+def _is_running(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
