@@ -1,7 +1,7 @@
 """Arpeggio notes: an arpeggio over a chord of the key, in a region."""
 
 from deckbuilder.cards import words
-from deckbuilder.cards.neckviews import bare_region_view, marked_places, region_view
+from deckbuilder.cards.neckviews import alt_text, bare_region_view, region_view
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.neck.regions import Region
@@ -23,7 +23,7 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
         source: where the arpeggio starts.
     """
     asked = arpeggio(harmony, source)
-    tuning, key = setting.outline.tuning, setting.key
+    outline, key = setting.outline, setting.key
     scale = setting.fingering(harmony.scale, region)
     run = scale.run(asked.chord.pitch_classes)
     midi = tuple(note.midi for note in run)
@@ -31,7 +31,7 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
     missing = tuple(pitch for pitch in scale.missing if pitch % 12 in asked.chord.pitch_classes)
     guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
     picture = region_view(
-        tuning,
+        outline,
         region,
         scale.notes,
         asked=asked.chord.pitch_classes,
@@ -39,7 +39,7 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
         roots={asked.chord.root.pitch_class},
         labels=setting.labels(asked.chord.tones, asked.degrees),
     )
-    bare = bare_region_view(tuning, region, run)
+    bare = bare_region_view(outline, region, run)
     where, task = words.region_name(region), words.arpeggio_task(asked)
     title = f"{asked.chord.label} {words.over(harmony, key)}, {where}"
     return Note(
@@ -64,14 +64,14 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
             tones=tuple(tone.label for tone in asked.chord.tones),
             degrees=tuple(pretty(degree) for degree in asked.degrees),
             guide_tones=tuple(tone.label for tone in asked.chord.tones if tone.pitch_class in guides),
-            places=words.place_lines(places),
+            places=setting.place_lines(places),
             missing=words.missing(missing),
         ),
         why=words.why_arpeggio(asked),
         picture=picture,
-        picture_alt=words.picture_alt(title, *marked_places(picture)),
+        picture_alt=alt_text(title, picture),
         bare_picture=bare,
-        bare_picture_alt=words.picture_alt(f"An arpeggio in {where}", *marked_places(bare)),
+        bare_picture_alt=alt_text(f"An arpeggio in {where}", bare),
         clip=setting.clip(harmony.chord, midi, eighths=setting.longest_arpeggio),
         question=words.hear_question(asked),
     )

@@ -23,6 +23,9 @@ from deckbuilder.theory.tones import pretty
 ANSWERS = ("plain", "altered")
 """Colours that are told apart."""
 
+_RUBS = {"b9": "the root", "#9": "the 3rd", "b13": "the fifth", "b5": "the fifth"}
+"""What an altered tone rubs against."""
+
 _BEATS = 12
 """Quarter notes of a clip, shared by its chords."""
 
@@ -65,9 +68,8 @@ def _why(asked: Harmony, degrees: tuple[str, ...]) -> str:
     """Say which tone tells the colour."""
     shell = {asked.degree_of(tone) for tone in (asked.chord.root, *asked.chord.guide_tones)}
     added = next(tone for tone in asked.scale.tones if asked.degree_of(tone) in set(degrees) - shell)
-    told = f"the {pretty(asked.degree_of(added))}, {added.label},"
-    if asked.colour is not None and asked.colour.name == "altered":
-        return (
-            f"Over the same guide tones {told} rubs against the root or the fifth: that tension is the altered sound."
-        )
-    return f"Over the same guide tones {told} lies easy: nothing is raised or lowered."
+    degree = asked.degree_of(added)
+    told = f"Over the guide tones lies the {pretty(degree)}, {added.label}:"
+    if degree in _RUBS:
+        return f"{told} it rubs against {_RUBS[degree]}, and that tension is the altered sound."
+    return f"{told} neither raised nor lowered, it rubs against nothing."

@@ -11,7 +11,6 @@ from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.source import source_questions
 from deckbuilder.cards.spread import Question, spread
 from deckbuilder.cards.target import target_questions
-from deckbuilder.neck.regions import regions
 from deckbuilder.theory.keys import Key
 
 EAR: tuple[Callable[[Level], tuple[Question, ...]], ...] = (
@@ -33,11 +32,12 @@ def ear_notes(outline: Outline) -> Mapping[tuple[str, int], tuple[Note, ...]]:
     if Kind.HEAR not in outline.kinds:
         return {}
     for number in outline.levels:
-        for questions in EAR:
-            asked = spread(questions(LEVELS[number]), len(outline.keys), len(outline.regions))
+        for count, questions in enumerate(EAR):
+            start = len(EAR) * number + count
+            asked = spread(questions(LEVELS[number]), len(outline.keys), len(outline.regions), start)
             for question, key_number, region_number in asked:
                 key, place = Key.parse(outline.keys[key_number]), outline.regions[region_number]
-                region = regions(outline.tuning, key.tonic.pitch_class, outline.region_count)[place - 1]
+                region = outline.region(key, place)
                 note = question(Setting(outline, key, number), region)
                 found.setdefault((key.name, place), []).append(note)
     return {place: tuple(notes) for place, notes in found.items()}

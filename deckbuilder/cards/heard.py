@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from deckbuilder.cards import words
-from deckbuilder.cards.neckviews import marked_places, region_view
+from deckbuilder.cards.neckviews import alt_text, region_view
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.neck.fingering import FingeredNote
@@ -72,7 +72,7 @@ def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
     degrees = tuple(harmony.degree_of(tone) for tone in tones)
     guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
     picture = region_view(
-        setting.outline.tuning,
+        setting.outline,
         region,
         setting.fingering(harmony.scale, region).notes,
         asked={tone.pitch_class for tone in tones},
@@ -104,11 +104,11 @@ def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
             tones=tuple(tone.label for tone in tones),
             degrees=tuple(pretty(degree) for degree in degrees),
             guide_tones=tuple(tone.label for tone in tones if tone.pitch_class in guides),
-            places=words.place_lines(places),
+            places=setting.place_lines(places),
         ),
         why=heard.why,
         picture=picture,
-        picture_alt=words.picture_alt(title, *marked_places(picture)),
+        picture_alt=alt_text(title, picture),
         bare_picture=None,
         bare_picture_alt="",
         clip=heard.clip,

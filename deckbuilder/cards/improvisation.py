@@ -6,7 +6,7 @@ What to keep to rotates by a fixed rule, so that neighbouring regions, keys and 
 from deckbuilder.cards import words
 from deckbuilder.cards.comping import bars, loop_clip, loop_harmonies
 from deckbuilder.cards.levels import Level
-from deckbuilder.cards.neckviews import marked_places, region_view, stacked
+from deckbuilder.cards.neckviews import alt_text, region_view, stacked
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.neck.regions import Region
@@ -85,7 +85,7 @@ def improvisation_note(setting: Setting, region: Region, level: Level) -> Note:
         why=words.why_guide_tones(chords),
         picture=picture,
         picture_alt=" ".join(
-            words.picture_alt(f"{name}, {remark}, {where}", *marked_places(view))
+            alt_text(f"{name}, {remark}, {where}", view)
             for view, (name, remark) in zip(views, picture.titles, strict=True)
         ),
         bare_picture=None,
@@ -99,7 +99,7 @@ def _view(setting: Setting, region: Region, chord: Harmony, pair: tuple[Arpeggio
     """Show both arpeggios over a chord at once, each with its root ringed."""
     tones = {tone.pitch_class: tone for each in pair for tone in each.chord.tones}.values()
     return region_view(
-        setting.outline.tuning,
+        setting.outline,
         region,
         setting.fingering(chord.scale, region).notes,
         asked={tone.pitch_class for tone in tones},

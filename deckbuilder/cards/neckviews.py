@@ -7,16 +7,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
+from deckbuilder.cards import words
+from deckbuilder.cards.outline import Outline
 from deckbuilder.neck.fingering import SPAN, FingeredNote
-from deckbuilder.neck.regions import Region
-from deckbuilder.neck.tuning import Place, Tuning
+from deckbuilder.neck.regions import OCTAVE, Region
+from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
-
-OCTAVE_FRET = 12
 
 
 def region_view(
-    tuning: Tuning,
+    outline: Outline,
     region: Region,
     scale: Iterable[FingeredNote],
     *,
@@ -28,7 +28,7 @@ def region_view(
     """Describe a region with an arpeggio or a scale standing out from the scale around it.
 
     Args:
-        tuning: the open strings.
+        outline: the instrument and the hand that plays it.
         region: the hand position.
         scale: the scale's fingering.
         asked: pitch classes that stand out.
@@ -44,41 +44,39 @@ def region_view(
             marks.append(_mark(note.place, role, labels[pitch_class], pitch_class in roots))
         else:
             marks.append(_mark(note.place, Role.SCALE))
-    return _window(tuning, region, marks)
+    return _window(outline, region, marks)
 
 
-def bare_region_view(tuning: Tuning, region: Region, run: Iterable[FingeredNote]) -> NeckPicture:
+def bare_region_view(outline: Outline, region: Region, run: Iterable[FingeredNote]) -> NeckPicture:
     """Describe a region with the notes of a run, all alike: the shape is the question.
 
     Args:
-        tuning: the open strings.
+        outline: the instrument and the hand that plays it.
         region: the hand position.
         run: the notes to show.
     """
-    return _window(tuning, region, [_mark(note.place, Role.TONE) for note in run])
+    return _window(outline, region, [_mark(note.place, Role.TONE) for note in run])
 
 
-def whole_neck_view(
-    tuning: Tuning, names: Mapping[int, str], *, guides: AbstractSet[int], root: int, frets: int
-) -> NeckPicture:
-    """Describe every place of some tones from the nut to the twelfth fret, labelled with note names.
+def whole_neck_view(outline: Outline, names: Mapping[int, str], *, guides: AbstractSet[int], root: int) -> NeckPicture:
+    """Describe every place of some tones over twelve frets from the nut or the capo, labelled with note names.
 
     Args:
-        tuning: the open strings.
+        outline: the instrument and the hand that plays it.
         names: the tones' names by pitch class.
         guides: pitch classes of the sounding chord's guide tones.
         root: pitch class of the arpeggio's root.
-        frets: highest fret of the neck.
     """
-    last = min(OCTAVE_FRET, frets)
+    capo = outline.instrument.capo
+    last = min(capo + OCTAVE, outline.instrument.frets)
     marks = []
-    for string, open_midi in tuning.numbered():
-        for fret in range(last + 1):
+    for string, open_midi in outline.instrument.tuning.numbered():
+        for fret in range(capo, last + 1):
             pitch_class = (open_midi + fret) % 12
             if pitch_class in names:
                 role = Role.GUIDE if pitch_class in guides else Role.TONE
                 marks.append(_mark(Place(string, fret), role, names[pitch_class], pitch_class == root))
-    return NeckPicture(tuning.strings, 0, last, None, tuple(marks), tuning.string_labels)
+    return _picture(outline, capo, last, None, marks)
 
 
 def stacked(pictures: Sequence[NeckPicture], titles: Sequence[tuple[str, str]]) -> NeckSheet:
@@ -93,17 +91,37 @@ def stacked(pictures: Sequence[NeckPicture], titles: Sequence[tuple[str, str]]) 
     return NeckSheet(tuple(replace(picture, first_fret=first, last_fret=last) for picture in pictures), tuple(titles))
 
 
-def marked_places(picture: NeckPicture) -> tuple[Sequence[Place], Sequence[str]]:
-    """Return the places and labels of the marks that are asked for, for a description in words."""
+def alt_text(title: str, picture: NeckPicture) -> str:
+    """Describe a picture's marks in words, those of the surrounding scale left out.
+
+    Args:
+        title: what is shown.
+        picture: the picture.
+    """
     asked = [mark for mark in picture.marks if mark.role is not Role.SCALE]
-    return [Place(mark.string, mark.fret) for mark in asked], [mark.label for mark in asked]
+    places, labels = [Place(mark.string, mark.fret) for mark in asked], [mark.label for mark in asked]
+    return words.picture_alt(title, places, labels, picture.capo)
 
 
-def _window(tuning: Tuning, region: Region, marks: Sequence[Mark]) -> NeckPicture:
+def _window(outline: Outline, region: Region, marks: Sequence[Mark]) -> NeckPicture:
     used = [mark.fret for mark in marks]
-    index = region.index_fret
-    first, last = min([max(index - 1, 0), *used]), max([index + SPAN, *used])
-    return NeckPicture(tuning.strings, first, last, index, tuple(marks), tuning.string_labels)
+    index, capo, frets = region.index_fret, outline.instrument.capo, outline.instrument.frets
+    first, last = min([max(index - 1, capo), *used]), max([min(index + SPAN, frets), *used])
+    return _picture(outline, first, last, index, marks)
+
+
+def _picture(outline: Outline, first: int, last: int, index: int | None, marks: Sequence[Mark]) -> NeckPicture:
+    sounding = outline.instrument.sounding
+    return NeckPicture(
+        strings=sounding.strings,
+        first_fret=first,
+        last_fret=last,
+        index_fret=index,
+        marks=tuple(marks),
+        string_names=sounding.string_labels,
+        left_handed=outline.left_handed,
+        capo=outline.instrument.capo,
+    )
 
 
 def _mark(place: Place, role: Role, label: str = "", root: bool = False) -> Mark:

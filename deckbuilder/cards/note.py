@@ -9,7 +9,8 @@ picture, sound or level.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from deckbuilder.neck.tuning import Place, Tuning
+from deckbuilder.neck.instrument import Instrument
+from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.sound.description import Clip
 
@@ -42,7 +43,7 @@ class Subject:
     """What a note is about; everything its id is made of.
 
     Args:
-        tuning: the open strings, which the id names by their pitches.
+        instrument: the tuned neck; the id names the pitches of its open strings, and the capo if there is one.
         fact: the kind of fact.
         key: ASCII name of the key.
         region: region number; None for a fact about no place.
@@ -53,7 +54,7 @@ class Subject:
         item: what else the fact is about, ASCII: a degree, changes; None where the axes above say it all.
     """
 
-    tuning: Tuning
+    instrument: Instrument
     fact: Fact
     key: str
     region: int | None
@@ -67,7 +68,8 @@ class Subject:
     def id(self) -> str:
         """The note's lasting name, ASCII."""
         region = f"region-{self.region}-of-{self.region_count}" if self.region else None
-        tuning = "-".join(self.tuning.pitch_names)
+        capo = self.instrument.capo
+        tuning = "-".join(self.instrument.tuning.pitch_names) + (f"+capo-{capo}" if capo else "")
         parts = (tuning, self.fact, self.key, region, self.function, self.colour, self.source, self.item)
         return "/".join(str(part) for part in parts if part is not None)
 
@@ -168,7 +170,8 @@ class Note:
             ("colour", subject.colour),
             ("source", subject.source),
             ("fact", subject.fact),
-            ("tuning", subject.tuning.name),
+            ("tuning", subject.instrument.tuning.name),
+            ("capo", subject.instrument.capo or None),
             ("instrument", "needed" if Kind.IMPROVISE in self.kinds else None),
         )
         return tuple(f"{axis}::{value}" for axis, value in axes if value is not None)

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from deckbuilder.cards.note import Kind
-from deckbuilder.neck.regions import DEFAULT_REGIONS
-from deckbuilder.neck.tuning import TUNINGS, Tuning
+from deckbuilder.neck.instrument import Instrument
+from deckbuilder.neck.regions import DEFAULT_REGIONS, Region
+from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, DIRECTIONS
 from deckbuilder.sound.loops import LOOP_TEMPO
-from deckbuilder.theory.keys import DEFAULT_KEYS
+from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 
 
 class Order(StrEnum):
@@ -28,7 +29,7 @@ class Labels(StrEnum):
 
 
 DEFAULT_KINDS = tuple(Kind)
-DEFAULT_FRETS = 22
+STANDARD_GUITAR = Instrument(TUNINGS["standard"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +44,8 @@ class Outline:
         kinds: ways to ask.
         order: order of new cards.
         labels: what marks on the neck say.
-        tuning: the open strings.
-        frets: highest fret of the neck.
+        instrument: the tuned neck.
+        left_handed: whether pictures are mirrored.
         a4: Hz of A4.
         tempo: quarter notes a minute of runs and held chords.
         loop_tempo: quarter notes a minute of backing loops.
@@ -60,11 +61,20 @@ class Outline:
     kinds: tuple[Kind, ...] = DEFAULT_KINDS
     order: Order = Order.KEY_FIRST
     labels: Labels = Labels.DEGREES
-    tuning: Tuning = TUNINGS["standard"]
-    frets: int = DEFAULT_FRETS
+    instrument: Instrument = STANDARD_GUITAR
+    left_handed: bool = False
     a4: float = 440.0
     tempo: float = DEFAULT_TEMPO
     loop_tempo: float = LOOP_TEMPO
     chord_on: bool = True
     direction: str = DIRECTIONS[0]
     count_in: bool = True
+
+    def region(self, key: Key, number: int) -> Region:
+        """Return one of a key's regions.
+
+        Args:
+            key: the key.
+            number: the region's number.
+        """
+        return self.instrument.regions(key.tonic.pitch_class, self.region_count)[number - 1]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from deckbuilder.cards import words
-from deckbuilder.cards.neckviews import bare_region_view, marked_places, region_view
+from deckbuilder.cards.neckviews import alt_text, bare_region_view, region_view
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.neck.regions import Region
@@ -71,13 +71,13 @@ def colour_scale_note(setting: Setting, region: Region, dominant: Harmony) -> No
 
 
 def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
-    tuning, key = setting.outline.tuning, setting.key
+    outline, key = setting.outline, setting.key
     fingered = setting.fingering(asked.scale, region)
     midi = tuple(note.midi for note in fingered.notes)
     places = tuple(note.place for note in fingered.notes)
     guides = {tone.pitch_class for tone in asked.chord.guide_tones}
     picture = region_view(
-        tuning,
+        outline,
         region,
         fingered.notes,
         asked=asked.scale.pitch_classes,
@@ -85,7 +85,7 @@ def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
         roots={asked.scale.tonic.pitch_class},
         labels=setting.labels(asked.scale.tones, asked.degrees),
     )
-    bare = bare_region_view(tuning, region, fingered.notes)
+    bare = bare_region_view(outline, region, fingered.notes)
     where, task = words.region_name(region), words.scale_task(asked.harmony)
     return Note(
         subject=setting.subject(Fact.SCALE, region, asked.harmony),
@@ -109,13 +109,13 @@ def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
             tones=tuple(tone.label for tone in asked.scale.tones),
             degrees=tuple(pretty(degree) for degree in asked.degrees),
             guide_tones=tuple(tone.label for tone in asked.scale.tones if tone.pitch_class in guides),
-            places=words.place_lines(places),
+            places=setting.place_lines(places),
             missing=words.missing(fingered.missing),
         ),
         why=asked.why,
         picture=picture,
-        picture_alt=words.picture_alt(f"{asked.scale.label}, {where}", *marked_places(picture)),
+        picture_alt=alt_text(f"{asked.scale.label}, {where}", picture),
         bare_picture=bare,
-        bare_picture_alt=words.picture_alt(f"A scale in {where}", *marked_places(bare)),
+        bare_picture_alt=alt_text(f"A scale in {where}", bare),
         clip=setting.clip(asked.chord, midi),
     )

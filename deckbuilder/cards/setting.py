@@ -6,10 +6,12 @@ A card module takes a setting and a chord and makes a note; what they share stan
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from deckbuilder.cards import words
 from deckbuilder.cards.note import Fact, Kind, Subject
 from deckbuilder.cards.outline import Labels, Outline
-from deckbuilder.neck.fingering import SPAN, Fingering, fingering
+from deckbuilder.neck.fingering import SPAN, Fingering
 from deckbuilder.neck.regions import OCTAVE, Region
+from deckbuilder.neck.tuning import Place
 from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
 from deckbuilder.sound.description import Clip
 from deckbuilder.theory.chords import Chord
@@ -17,6 +19,9 @@ from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.scales import Scale
 from deckbuilder.theory.tones import Tone, pretty
+
+_SHELL_ROOTS = (28, 60)
+"""Lowest and highest MIDI number from which roots of shell voicings are taken: a bass's E1, a ukulele's C4."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +60,7 @@ class Setting:
             item: what else the fact is about, ASCII; None where the rest says it all.
         """
         return Subject(
-            tuning=self.outline.tuning,
+            instrument=self.outline.instrument,
             fact=fact,
             key=self.key.name,
             region=region.number if region else None,
@@ -68,8 +73,11 @@ class Setting:
 
     def fingering(self, scale: Scale, region: Region) -> Fingering:
         """Finger a scale in a region."""
-        outline = self.outline
-        return fingering(outline.tuning, scale.pitch_classes, region.index_fret, frets=outline.frets)
+        return self.outline.instrument.fingering(scale.pitch_classes, region.index_fret)
+
+    def place_lines(self, places: Iterable[Place]) -> tuple[str, ...]:
+        """List places by string, open strings by name."""
+        return words.place_lines(places, self.outline.instrument.capo)
 
     def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:
         """Return what marks say, by pitch class: degrees or note names, as the outline asks."""
@@ -86,14 +94,16 @@ class Setting:
         So a clip's length tells nothing of the arpeggio it asks for. Counted as four tones an octave, two each half of
         one, over the compass of the hand.
         """
-        open_midi = self.outline.tuning.open_midi
+        open_midi = self.outline.instrument.tuning.open_midi
         compass = max(open_midi) - min(open_midi) + SPAN
         return 2 * (compass // (OCTAVE // 2) + 1)
 
     def shell(self, chord: Chord) -> tuple[int, ...]:
         """Return a chord's shell voicing in the instrument's low register, MIDI numbers."""
         _, third, _, seventh = chord.quality.semitones
-        return shell_voicing(chord.root.pitch_class, third, seventh)
+        lowest, highest = _SHELL_ROOTS
+        register = min(max(min(self.outline.instrument.sounding.open_midi), lowest), highest)
+        return shell_voicing(chord.root.pitch_class, third, seventh, lowest=register)
 
     def clip(self, chord: Chord, run: tuple[int, ...], *, eighths: int = 0) -> Clip:
         """Describe the clip of a chord and a run of MIDI numbers.

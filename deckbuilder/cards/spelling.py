@@ -1,10 +1,9 @@
 """Spelling notes: the tones of an arpeggio over a chord of the key, wherever they lie."""
 
 from deckbuilder.cards import words
-from deckbuilder.cards.neckviews import marked_places, whole_neck_view
+from deckbuilder.cards.neckviews import alt_text, whole_neck_view
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
-from deckbuilder.neck.closeposition import close_position
 from deckbuilder.theory.arpeggios import Source, arpeggio
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import pretty
@@ -23,16 +22,15 @@ def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
     """
     asked = arpeggio(harmony, source)
     outline, key, chord = setting.outline, setting.key, asked.chord
-    run = close_position(outline.tuning, tuple(tone.pitch_class for tone in chord.tones), frets=outline.frets)
+    run = outline.instrument.close_position(tuple(tone.pitch_class for tone in chord.tones))
     midi = tuple(note.midi for note in run)
     places = tuple(note.place for note in run)
     guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
     picture = whole_neck_view(
-        outline.tuning,
+        outline,
         {tone.pitch_class: tone.label for tone in chord.tones},
         guides=guides,
         root=chord.root.pitch_class,
-        frets=outline.frets,
     )
     task = words.joined(words.arpeggio_task(asked), "spell it")
     over = words.over(harmony, key)
@@ -58,11 +56,11 @@ def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
             tones=tuple(tone.label for tone in chord.tones),
             degrees=tuple(pretty(degree) for degree in asked.degrees),
             guide_tones=tuple(tone.label for tone in chord.tones if tone.pitch_class in guides),
-            places=words.place_lines(places),
+            places=setting.place_lines(places),
         ),
         why=words.why_arpeggio(asked),
         picture=picture,
-        picture_alt=words.picture_alt(f"{chord.label} on the whole neck", *marked_places(picture)),
+        picture_alt=alt_text(f"{chord.label} on the whole neck", picture),
         bare_picture=None,
         bare_picture_alt="",
         clip=setting.clip(harmony.chord, midi),

@@ -19,13 +19,16 @@ Question = Callable[[Setting, Region], Note]
 """Asks one thing wherever it is put."""
 
 
-def spread(questions: Sequence[Question], keys: int, regions: int) -> Iterator[tuple[Question, int, int]]:
+def spread(
+    questions: Sequence[Question], keys: int, regions: int, start: int = 0
+) -> Iterator[tuple[Question, int, int]]:
     """Put questions into keys and regions; no question comes twice in one place.
 
     Args:
         questions: all questions of a type and level, each answer equally often among them.
         keys: number of keys.
         regions: number of regions.
+        start: place to begin at, another one for each type and level, so that a key's items are not all in one region.
 
     Yields:
         A question, the number of its key and the number of its region, both from 0.
@@ -37,6 +40,6 @@ def spread(questions: Sequence[Question], keys: int, regions: int) -> Iterator[t
     for number in range(count * rounds):
         question = number % count
         # Without the shift, a question would meet the same keys over and over where one count divides the other.
-        key = (number + number // lcm(count, keys)) % keys
-        region = (question + 2 * key + number // (count * keys)) % regions
+        key = (start + number + number // lcm(count, keys)) % keys
+        region = (start + question + 2 * key + number // (count * keys)) % regions
         yield questions[question], key, region

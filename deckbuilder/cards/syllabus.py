@@ -11,7 +11,6 @@ from deckbuilder.cards.outline import Order, Outline
 from deckbuilder.cards.scale import colour_scale_note, key_scale_note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.spelling import spelling_note
-from deckbuilder.neck.regions import Region, regions
 from deckbuilder.theory.arpeggios import Source
 from deckbuilder.theory.keys import Key
 
@@ -53,7 +52,7 @@ def _spellings(outline: Outline, key: Key) -> Iterator[Note]:
 def _region_notes(
     outline: Outline, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]]
 ) -> Iterator[Note]:
-    region = _region(outline, key, number)
+    region = outline.region(key, number)
     for level_number in outline.levels:
         if LEVELS[level_number].key_scale:
             yield key_scale_note(Setting(outline, key, level_number), region)
@@ -66,7 +65,3 @@ def _region_notes(
     yield from heard.get((key.name, number), ())
     for level_number in outline.levels:
         yield improvisation_note(Setting(outline, key, level_number), region, LEVELS[level_number])
-
-
-def _region(outline: Outline, key: Key, number: int) -> Region:
-    return regions(outline.tuning, key.tonic.pitch_class, outline.region_count)[number - 1]

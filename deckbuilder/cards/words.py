@@ -84,28 +84,34 @@ def missing(pitches: Iterable[int]) -> str:
     return f"Out of the hand’s reach here: {', '.join(names)}." if names else ""
 
 
-def place_lines(places: Iterable[Place]) -> tuple[str, ...]:
-    """List places by string, low to high: `6th string: 8 10`."""
+def place_lines(places: Iterable[Place], capo: int = 0) -> tuple[str, ...]:
+    """List places by string, low to high: `6th string: 8 10`.
+
+    Args:
+        places: where notes are fretted.
+        capo: the fret at which a string is open, 0 for the nut.
+    """
     by_string: dict[int, list[int]] = {}
     for place in places:
         by_string.setdefault(place.string, []).append(place.fret)
     return tuple(
-        f"{_ORDINALS[string]} string: {' '.join('open' if fret == 0 else str(fret) for fret in sorted(frets))}"
+        f"{_ORDINALS[string]} string: {' '.join('open' if fret == capo else str(fret) for fret in sorted(frets))}"
         for string, frets in sorted(by_string.items(), reverse=True)
     )
 
 
-def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str]) -> str:
+def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo: int = 0) -> str:
     """Describe a neck picture to someone who does not see it.
 
     Args:
         title: what is shown.
         places: the marked places.
         labels: what each mark says; empty strings for none.
+        capo: the fret at which a string is open, 0 for the nut.
     """
     marks: dict[int, list[str]] = {}
     for place, label in zip(places, labels, strict=True):
-        fret = "open" if place.fret == 0 else f"fret {place.fret}"
+        fret = "open" if place.fret == capo else f"fret {place.fret}"
         marks.setdefault(place.string, []).append(f"{fret} {label}".strip())
     rows = (f"{_ORDINALS[string]} string {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
     return f"{title}: {'; '.join(rows)}."
