@@ -1,0 +1,221 @@
+"""Lines: the laws that every line keeps, in every key and region, and that the search finds the cheapest one."""
+
+import itertools
+import random
+import time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from deckbuilder.neck import lines
+from deckbuilder.neck.fingering import REACH, SPAN, fingering
+from deckbuilder.neck.lines import WIDEST, Candidate, LineNote, Span, Tone, candidates, line, shared
+from deckbuilder.neck.regions import Region, regions
+from deckbuilder.neck.tuning import NeckError, Place
+from deckbuilder.theory.analysis import analyse
+from deckbuilder.theory.arpeggios import Source, arpeggio
+from deckbuilder.theory.changes import SectionText, parse_form
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+from deckbuilder.theory.tones import Tone as NamedTone
+from tests.neck.necks import STANDARD
+from tests.theory.harmonies import chord_in
+
+LEVELS = {
+    1: (("ii", None, 4), ("V", "plain", 4), ("I", None, 8)),
+    2: (("ii", None, 4), ("V", "altered", 4), ("I", None, 8)),
+    3: (("ii", None, 4), ("V", "altered", 4), ("I", None, 4), ("VI", "altered", 4)),
+}
+BLUES = "| I7 | IV7 | I7 | % | IV7 | #iv°7 | I7 | VI7alt | ii7 | V7alt | I7 VI7 | ii7 V7 |"
+
+
+def span_of(chord: Harmony, beats: int, index_fret: int) -> Span:
+    notes = fingering(STANDARD, chord.scale.pitch_classes, index_fret, frets=22).notes
+    sounding = [arpeggio(chord, source).chord for source in Source]
+    return Span(
+        beats,
+        candidates(
+            notes,
+            guides={tone.pitch_class for tone in chord.chord.guide_tones},
+            stable={tone.pitch_class for tone in chord.stable_tones},
+            arpeggio=sounding[0].pitch_classes | sounding[1].pitch_classes,
+        ),
+    )
+
+
+def places_of(key: str) -> tuple[Region, ...]:
+    return regions(STANDARD, Key.parse(key).tonic.pitch_class)
+
+
+def level_spans(key: str, region: Region, level: int) -> tuple[Span, ...]:
+    return tuple(
+        span_of(chord_in(key, name, colour), beats, region.index_fret) for name, colour, beats in LEVELS[level]
+    )
+
+
+def midi_of(notes: tuple[LineNote, ...]) -> list[int]:
+    return [note.note.midi for note in notes]
+
+
+def check_laws(spans: tuple[Span, ...], notes: tuple[LineNote, ...]) -> None:
+    eighths = [number for number, span in enumerate(spans) for _ in range(2 * span.beats)]
+    assert [note.onset for note in notes] == list(range(len(notes)))
+    assert sum(note.length for note in notes) == len(eighths)
+    assert {note.length for note in notes[:-1]} <= {1}
+    assert notes[-1].is_strong
+    for note in notes:
+        assert note.span == eighths[note.onset]
+        assert note.note in spans[note.span].candidates
+        if note.is_strong:
+            assert note.note.tone in (Tone.GUIDE, Tone.STABLE)
+    midi = midi_of(notes)
+    for (before, after), note in zip(itertools.pairwise(midi), notes, strict=False):
+        assert 0 < abs(after - before) <= WIDEST
+        if note.note.tone is Tone.APPROACH:
+            assert abs(after - before) <= 2
+    for one, two, three, four in zip(midi, midi[1:], midi[2:], midi[3:], strict=False):
+        assert (one, two) != (three, four)
+
+
+@pytest.fixture(scope="module")
+def deck() -> dict[tuple[str, int, int], tuple[LineNote, ...]]:
+    """Make the line of every key, region and level of a whole deck."""
+    return {
+        (key, region.number, level): line(level_spans(key, region, level), f"1/{key}/{region.number}/{level}")
+        for key in DEFAULT_KEYS
+        for region in places_of(key)
+        for level in LEVELS
+    }
+
+
+def test_every_line_of_a_deck_keeps_the_laws(deck: dict[tuple[str, int, int], tuple[LineNote, ...]]) -> None:
+    assert len(deck) == 180
+    for (key, number, level), notes in deck.items():
+        region = places_of(key)[number - 1]
+        check_laws(level_spans(key, region, level), notes)
+        for note in notes:
+            place = note.note.place
+            assert STANDARD.midi(place) == note.note.midi
+            assert place.fret == 0 or -REACH <= place.fret - region.index_fret <= SPAN - 1 + REACH
+
+
+def test_most_strong_beats_have_guide_tones(deck: dict[tuple[str, int, int], tuple[LineNote, ...]]) -> None:
+    strong = [note.note.tone for notes in deck.values() for note in notes if note.is_strong]
+    assert strong.count(Tone.GUIDE) > 0.6 * len(strong)
+
+
+def test_no_two_lines_of_a_deck_share_more_than_half_their_notes(
+    deck: dict[tuple[str, int, int], tuple[LineNote, ...]],
+) -> None:
+    for one, other in itertools.combinations(map(midi_of, deck.values()), 2):
+        assert 2 * shared(one, other) <= min(len(one), len(other))
+
+
+def test_short_lines_that_would_resemble_each_other_are_drawn_anew() -> None:
+    made: list[tuple[LineNote, ...]] = []
+    redrawn = 0
+    for key in DEFAULT_KEYS:
+        for region in places_of(key):
+            spans = level_spans(key, region, 1)[1:]
+            alone = line((*spans[:1], Span(4, spans[1].candidates)), f"{key}{region.number}")
+            made.append(line((*spans[:1], Span(4, spans[1].candidates)), f"{key}{region.number}", made))
+            redrawn += made[-1] != alone
+    assert redrawn > 0
+    for one, other in itertools.combinations(map(midi_of, made), 2):
+        assert 2 * shared(one, other) <= len(one)
+
+
+@given(st.text(max_size=8), st.sampled_from(DEFAULT_KEYS), st.integers(0, 4), st.sampled_from(sorted(LEVELS)))
+@settings(max_examples=60)
+def test_a_line_keeps_the_laws_whatever_the_seed_and_follows_from_it_alone(
+    seed: str, key: str, number: int, level: int
+) -> None:
+    spans = level_spans(key, places_of(key)[number], level)
+    found = line(spans, seed)
+    check_laws(spans, found)
+    assert line(spans, seed) == found
+
+
+def test_another_seed_gives_another_line() -> None:
+    spans = level_spans("F", places_of("F")[0], 2)
+    made = {tuple(midi_of(line(spans, str(seed)))) for seed in range(20)}
+    assert len(made) == 20
+
+
+@pytest.mark.parametrize("key", ["F", "B", "Db"])
+def test_a_line_goes_through_a_whole_blues(key: str) -> None:
+    form = parse_form("blues", Key.parse("F"), [SectionText("", BLUES)]).on(NamedTone.parse(key))
+    for region in places_of(key):
+        spans = tuple(span_of(chord.harmony, chord.chord.beats, region.index_fret) for chord in analyse(form))
+        notes = line(spans, key)
+        check_laws(spans, notes)
+        assert sum(note.length for note in notes) == 12 * lines.BAR
+
+
+def test_a_line_takes_a_few_milliseconds() -> None:
+    spans = level_spans("F", places_of("F")[0], 3)
+    took = []
+    for seed in range(20):
+        began = time.perf_counter()
+        line(spans, str(seed))
+        took.append(time.perf_counter() - began)
+    assert sorted(took)[10] < 0.01
+
+
+TONES = st.sampled_from([Tone.GUIDE, Tone.GUIDE, Tone.STABLE, Tone.ARPEGGIO, Tone.APPROACH])
+FEW = st.lists(
+    st.tuples(st.integers(50, 60), TONES, st.integers(1, 3), st.sampled_from([0, 0, 1])),
+    min_size=3,
+    max_size=5,
+    unique_by=lambda note: note[0],
+)
+
+
+@given(FEW, FEW, st.integers(0, 10**6))
+@settings(max_examples=40, deadline=None)
+def test_no_line_is_cheaper_than_the_one_found(
+    first: list[tuple[int, Tone, int, int]], second: list[tuple[int, Tone, int, int]], seed: int
+) -> None:
+    spans = [
+        Span(2, tuple(Candidate(midi, Place(string, 5), cost, tone) for midi, tone, string, cost in notes))
+        for notes in (first, second)
+    ]
+    search = lines._Search(spans, [0, 0, 0, 0, 1], random.Random(seed))
+    every = itertools.product(range(len(search.pitches)), repeat=5)
+    cheapest = min(_cost(search, indices) for indices in every)
+    if cheapest < float("inf"):
+        found = [search.pitches.index(note.midi) for note in search.best()]
+        assert _cost(search, tuple(found)) == pytest.approx(cheapest)
+
+
+def _cost(search: lines._Search, indices: tuple[int, ...]) -> float:
+    """Add up what a line costs from the tables, one note after the other."""
+    total = sum(float(search.nodes[onset][index]) for onset, index in enumerate(indices))
+    for onset, (before, after) in enumerate(itertools.pairwise(indices)):
+        total += float(search.moves[search.eighths[onset], search.eighths[onset + 1]][before, after])
+    backs = [before == after for before, after in zip(indices, indices[2:], strict=False)]
+    for back, (one, two, three) in zip(backs, zip(indices, indices[1:], indices[2:], strict=False), strict=True):
+        total += lines._BACK if back else float(search.turns[one, two, three])
+    return float("inf") if any(itertools.starmap(lambda one, two: one and two, itertools.pairwise(backs))) else total
+
+
+@pytest.mark.parametrize(
+    ("spans", "message"),
+    [
+        ((), "a line needs chords with notes in reach"),
+        ((Span(4, ()),), "a line needs chords with notes in reach"),
+        ((Span(4, (Candidate(50, Place(1, 5), 0, Tone.GUIDE),)),), "no line moves by an octave or less"),
+    ],
+)
+def test_changes_without_a_line_are_refused(spans: tuple[Span, ...], message: str) -> None:
+    with pytest.raises(NeckError, match=message):
+        line(spans, "1")
+
+
+def test_a_line_that_cannot_differ_is_refused() -> None:
+    few = tuple(Candidate(midi, Place(1, midi - 45), 0, Tone.GUIDE) for midi in (50, 52, 53))
+    spans = (Span(2, few),)
+    every = [line(spans, str(seed)) for seed in range(50)]
+    with pytest.raises(NeckError, match="no line found that differs from the 50 others; choose another seed"):
+        line(spans, "1", every)
