@@ -5,12 +5,12 @@ Where several readings are fair, the first of these rules that applies decides:
 
 1. What the writer says: a chord applied to another (`V/ii`, `subV`), a colour or a scale in braces.
 2. A dominant seventh is, in this order, the V of the key; the I7 or IV7 of a blues (a key whose tonic chord is
-   always a dominant seventh and whose IV is no major one); a secondary dominant, if the next root lies a fifth below; a
-   tritone substitute, if it lies a semitone below; diatonic, if its tones lie in the key (♭VII7 in minor); the backdoor
-   ♭VII7, if the tonic follows; else a dominant that does not resolve.
-3. The tonic of a minor key is a minor sixth or a minor with major seventh on the melodic minor scale, unless its
-   minor seventh is written.
-4. A chord whose tones all lie in the key is diatonic and draws on the key's scale.
+   always a dominant seventh and whose IV is no major one), unless it is altered; a secondary dominant, if the next root
+   lies a fifth below; a tritone substitute, if it lies a semitone below; diatonic, if its tones lie in the key (♭VII7
+   in minor); the backdoor ♭VII7, if the tonic follows; else a dominant that does not resolve.
+3. The tonic of a minor key draws on the melodic minor scale, unless its minor seventh is written.
+4. A chord whose tones all lie in the key is diatonic and draws on the key's scale; in a minor key on the natural minor,
+   else on the melodic minor, if that has them all.
 5. A minor seventh or half-diminished chord before a secondary dominant or a tritone substitute a fourth above is its
    related ii.
 6. A minor sixth or minor with major seventh draws on its own melodic minor scale, a diminished seventh on the
@@ -20,8 +20,8 @@ Where several readings are fair, the first of these rules that applies decides:
    half-diminished one on locrian, a suspended one on mixolydian, a major seventh with raised fifth on lydian augmented.
 
 A triad is taken for the seventh that its place gives it; the tonic of a minor key gets its major seventh. A dominant's
-colour is, of those that hold its tensions, the one that leaves the fewest tones of the key; colours of seven tones with
-a perfect fifth go before the others, so that altered, diminished and whole-tone are taken where they are written.
+colour is, of those that hold its tensions, the one with the fewest tones outside the key; colours of seven tones with a
+perfect fifth go before the others, so that altered, diminished and whole-tone are taken where they are written.
 After its half-diminished ii that key is the minor one of what it leads to, and where a secondary dominant leads out of
 the key, the key of the chord it leads to. Where their tensions allow it, a tritone substitute is lydian dominant (the
 tones of the altered scale it stands for), and the dominant of a dominant and both dominants of a blues are plain.
@@ -189,7 +189,7 @@ def _dominant(context: _Context) -> tuple[Rule, str, str]:
         return _applied(context, chord.target)
     if step == _DOMINANT_STEP:
         return Rule.DIATONIC, "V", _numeral(context, _TONIC)
-    if context.blues and step in (_TONIC, Step(4)):
+    if context.blues and step in (_TONIC, _FOURTH_STEP) and "plain" in context.type.colours:
         return Rule.BLUES, "", ""
     target = context.after_step
     if context.rise == _FOURTH:
@@ -256,6 +256,8 @@ def _other(context: _Context) -> tuple[Rule, str, Scale | None]:
         return Rule.MINOR_TONIC, "", _usual_scale(context)
     if context.lies_in(key.scale):
         return Rule.DIATONIC, "", None
+    if key.minor and context.lies_in(_melodic_minor(key)):
+        return Rule.DIATONIC, "", _melodic_minor(key)
     if quality in ("m7", "m7b5") and _is_related_ii(context):
         return Rule.RELATED_II, _related(context), _usual_scale(context)
     if quality in _OWN:
@@ -266,6 +268,10 @@ def _other(context: _Context) -> tuple[Rule, str, Scale | None]:
     if context.lies_in(parallel):
         return Rule.BORROWED, "", parallel
     return Rule.USUAL, "", _usual_scale(context)
+
+
+def _melodic_minor(key: Key) -> Scale:
+    return CHORD_SCALES["melodic-minor"].on(key.tonic)
 
 
 def _is_related_ii(context: _Context) -> bool:

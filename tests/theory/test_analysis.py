@@ -43,6 +43,7 @@ def test_a_dominant_is_read_by_what_follows() -> None:
 
 def test_a_blues_needs_a_dominant_for_its_only_tonic() -> None:
     assert read("C", "| C7 | F7 |") == ["I7 C mixolydian", "IV7 F mixolydian"]
+    assert read("C", "| C7 | C7alt | F7 |")[1] == "V/IV C altered"
     assert read("C", "| Cmaj7 | C7 | F7 |")[1:] == ["V/IV C mixolydian", "IV7 F lydian dominant"]
 
 
@@ -77,6 +78,7 @@ def test_tensions_choose_the_colour_nearest_to_the_key(symbol: str, scale: str) 
 def test_in_minor_the_same_symbol_leans_to_the_minor_key() -> None:
     assert read("Cm", "| G7#5 | Cm |") == ["V G altered", "imMaj7 C melodic minor"]
     assert read("Cm", "| G7 | Cm7 |") == ["V G phrygian dominant", "i C natural minor"]
+    assert read("Cm", "| Cm6 | Am7b5 | Dm7b5 |")[1:] == ["vim7b5 C melodic minor", "iim7b5 C natural minor"]
     assert read("C", "| Dm7b5 | G7 | Cmaj7 |")[1] == "V G phrygian dominant"
 
 
