@@ -15,7 +15,7 @@ from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.cadence import cadence_clip
-from deckbuilder.sound.voice_leading import voice_led
+from deckbuilder.sound.voice_leading import recoloured, voice_led
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.tones import pretty
@@ -39,10 +39,15 @@ def colour_questions(level: Level) -> tuple[Question, ...]:
 def _note(level: Level, function: str, answer: str, setting: Setting, region: Region) -> Note:
     key = setting.key
     asked = harmony(key, FUNCTIONS[function], COLOURS[answer])
-    chords = [asked if chord.function.name == function else chord for chord in loop_harmonies(level, key)]
-    changes = [change(chord, _BEATS // len(chords)) for chord in chords]
-    voicing = voice_led(changes)[chords.index(asked)]
-    tones = voiced_tones(asked, voicing)
+    chords = loop_harmonies(level, key)
+    beats = _BEATS // len(chords)
+    changes = [change(chord, beats) for chord in chords]
+    voicings = list(voice_led(changes))
+    place = [chord.function.name for chord in chords].index(function)
+    # Led as altered and changed afterwards, so that the rest of the clip is the same whichever colour sounds.
+    changes[place] = change(asked, beats)
+    voicings[place] = recoloured(voicings[place], changes[place])
+    tones = voiced_tones(asked, voicings[place])
     outline = setting.outline
     return heard_note(
         setting,
@@ -59,7 +64,7 @@ def _note(level: Level, function: str, answer: str, setting: Setting, region: Re
             symbol=asked.symbol,
             tones=tones,
             roots=frozenset({asked.chord.root.pitch_class}),
-            clip=cadence_clip(changes, tempo=outline.tempo, a4=outline.a4),
+            clip=cadence_clip(changes, tempo=outline.tempo, a4=outline.a4, voicings=voicings),
         ),
     )
 

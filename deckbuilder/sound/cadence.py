@@ -8,7 +8,7 @@ from typing import Final
 
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, LEAD_IN, check_a4, check_tempo, strum
 from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
-from deckbuilder.sound.voice_leading import Change, voice_led
+from deckbuilder.sound.voice_leading import Change, Voicing, check_changes, voice_led
 
 _VELOCITY: Final = 0.65
 
@@ -20,8 +20,9 @@ def cadence_clip(
     a4: float = 440.0,
     missing: int | None = None,
     marked: int | None = None,
+    voicings: Sequence[Voicing] | None = None,
 ) -> Clip:
-    """Hold each chord for its beats, voices led from chord to chord.
+    """Hold each chord for its beats.
 
     Args:
         changes: the chords.
@@ -29,6 +30,7 @@ def cadence_clip(
         a4: Hz of MIDI note 69.
         missing: the chord that is left out, its time kept.
         marked: the chord whose first beat a click marks.
+        voicings: how each chord is voiced, MIDI notes, ascending; None to lead the voices from chord to chord.
 
     Returns:
         The clip.
@@ -38,7 +40,8 @@ def cadence_clip(
     """
     check_tempo(tempo)
     check_a4(a4)
-    voicings = voice_led(changes)
+    check_changes(changes)
+    voicings = voice_led(changes) if voicings is None else voicings
     for name, number in (("missing", missing), ("marked", marked)):
         if number is not None and not 0 <= number < len(changes):
             raise SoundError(f"{name} chord {number} is none: use 0 to {len(changes) - 1}")

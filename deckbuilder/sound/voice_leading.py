@@ -106,6 +106,24 @@ def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
     return _led(tuple(changes))
 
 
+def recoloured(voicing: Voicing, change: Change) -> Voicing:
+    """Return the voicing of another chord that moves least: over the same root, only the added tone changes.
+
+    >>> recoloured((48, 52, 58, 61), Change(0, 4, 10, added=((9,), (2,))))
+    (48, 52, 58, 62)
+
+    Args:
+        voicing: a voicing.
+        change: the chord to be voiced.
+
+    Raises:
+        SoundError: a value out of range.
+    """
+    check_changes([change])
+    choices = _voicings(change)
+    return min(choices, key=lambda choice: (_motion(voicing, choice), choices[choice]))
+
+
 @lru_cache(maxsize=1024)
 def _led(changes: tuple[Change, ...]) -> tuple[Voicing, ...]:
     """Lead the voices; kept because loops in all regions and questions about them share their changes."""

@@ -116,3 +116,16 @@ def test_a_cadence_with_a_chord_missing_or_marked() -> None:
         cadence_clip(cadence(5), missing=3)
     with pytest.raises(SoundError, match="the only chord is missing"):
         cadence_clip(cadence(5)[:1], missing=0)
+
+
+def test_a_cadence_in_given_voicings() -> None:
+    voicings = [(43, 53, 58), (48, 52, 58), (41, 52, 57)]
+    assert cadence_clip(cadence(5), voicings=voicings) == cadence_clip(cadence(5))
+    with pytest.raises(SoundError, match="changes are empty"):
+        cadence_clip([], voicings=[])
+
+
+def test_every_chorus_is_voiced_alike() -> None:
+    once, twice = (backing_loop(turnaround(2), choruses=choruses) for choruses in (1, 2))
+    comped = [strike.midi for strike in played(twice, Voice.GUITAR)]
+    assert comped == 2 * [strike.midi for strike in played(once, Voice.GUITAR)]

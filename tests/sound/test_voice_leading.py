@@ -1,3 +1,4 @@
+import doctest
 from itertools import pairwise, product
 from typing import Any
 
@@ -5,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from deckbuilder.sound import voice_leading
 from deckbuilder.sound.description import SoundError
-from deckbuilder.sound.voice_leading import LEAP, STEP, Change, Voicing, voice_led
+from deckbuilder.sound.voice_leading import LEAP, STEP, Change, Voicing, recoloured, voice_led
 
 CHANGES = st.lists(
     st.builds(
@@ -160,3 +162,19 @@ def test_added_tones_that_do_not_fit() -> None:
         voice_led([Change(0, 4, 10, added=((14,),))])
     with pytest.raises(SoundError, match="give every chord of the changes as many"):
         voice_led([Change(0, 4, 10, added=((9,),)), Change(5, 4, 11)])
+
+
+@pytest.mark.parametrize("key", range(12))
+@pytest.mark.parametrize(("functions", "place"), [("ii V+ I", 1), ("ii V+ I VI+", 3)])
+def test_another_colour_changes_the_added_tone_alone(key: int, functions: str, place: int) -> None:
+    voicing = voice_led(coloured(key, functions))[place]
+    plain = coloured(key, functions.replace("+", ""))[place]
+    other = recoloured(voicing, plain)
+    changed = [(a, b) for a, b in zip(voicing, other, strict=True) if a != b]
+    assert len(changed) == 1
+    assert abs(changed[0][0] - changed[0][1]) <= STEP
+    assert (changed[0][1] - plain.root) % 12 in {tone for choice in plain.added for tone in choice}
+
+
+def test_the_examples_hold() -> None:
+    assert doctest.testmod(voice_leading).failed == 0

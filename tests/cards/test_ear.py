@@ -1,0 +1,237 @@
+"""Questions for the ear: one right answer, balanced, nothing given away, spread over keys and regions."""
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from functools import partial
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from deckbuilder.cards.note import Fact, Kind, Note
+from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.spread import ITEMS, spread
+from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.neck.regions import Region
+from deckbuilder.sound.description import Clip, Voice
+from deckbuilder.theory.keys import DEFAULT_KEYS
+from deckbuilder.theory.tones import Tone
+
+EAR = (Fact.COLOUR, Fact.SOURCE, Fact.TARGET, Fact.FUNCTION)
+
+
+@pytest.fixture(scope="module")
+def notes() -> tuple[Note, ...]:
+    return syllabus(Outline(kinds=(Kind.HEAR,)))
+
+
+@pytest.fixture(scope="module")
+def ear(notes: tuple[Note, ...]) -> tuple[Note, ...]:
+    return tuple(note for note in notes if note.subject.fact in EAR)
+
+
+def by_type(ear: Iterable[Note]) -> Mapping[tuple[Fact, int], list[Note]]:
+    found = defaultdict(list)
+    for note in ear:
+        found[note.subject.fact, note.level].append(note)
+    return found
+
+
+def asked(note: Note) -> str:
+    """Give the question without the name of its chord, so that it reads alike in every key."""
+    return re.sub(r"^\S+ sounds", f"{note.subject.function} sounds", note.question)
+
+
+def sounding(clip: Clip) -> tuple[tuple[float, int, Voice], ...]:
+    return tuple((strike.start, strike.midi, strike.voice) for strike in clip.strikes)
+
+
+def test_counts(ear: tuple[Note, ...]) -> None:
+    counts = {kind: len(found) for kind, found in by_type(ear).items()}
+    assert counts == {
+        **{(fact, level): 24 for fact in (Fact.SOURCE, Fact.TARGET, Fact.FUNCTION) for level in (1, 2, 3)},
+        **{(Fact.COLOUR, level): 24 for level in (2, 3)},
+    }
+    assert len({note.id for note in ear}) == len(ear) == 264
+
+
+def test_hear_is_asked_of_every_arpeggio_and_of_no_scale(notes: tuple[Note, ...]) -> None:
+    assert Counter(note.subject.fact for note in notes if note.subject.fact not in EAR) == {Fact.ARPEGGIO: 600}
+    everything = syllabus(Outline(keys=("F",)))
+    assert all((Kind.HEAR in note.kinds) == (note.subject.fact is Fact.ARPEGGIO or note.heard is not None)
+               for note in everything)  # fmt: skip
+
+
+def test_answers_are_balanced(ear: tuple[Note, ...]) -> None:
+    """Of each question every answer is right equally often, and no guess wins more often than chance."""
+    for kind, found in by_type(ear).items():
+        answers: defaultdict[str, Counter[str]] = defaultdict(Counter)
+        for note in found:
+            assert note.heard is not None
+            answers[asked(note)][note.heard] += 1
+        assert all(len(set(counts.values())) == 1 for counts in answers.values()), kind
+        chance = 1 / min(len(counts) for counts in answers.values())
+        often = Counter(note.heard for note in found)
+        assert max(often.values()) / len(found) <= chance, kind
+
+
+def test_the_question_names_every_answer(ear: tuple[Note, ...]) -> None:
+    pretty = {"b9": "♭9", "#9": "♯9", "b3": "♭3", "b5": "♭5", "b13": "♭13", "b7": "♭7"}
+    answers = defaultdict(set)
+    for note in ear:
+        answers[note.subject.fact, note.level, asked(note)].add(note.heard)
+    for (_, _, question), right in answers.items():
+        assert len(right) > 1
+        for answer in right:
+            assert answer is not None
+            assert re.search(rf"\b{pretty.get(answer, answer)}\b|{pretty.get(answer, answer)}[,? ]", question)
+
+
+def test_keys_and_regions_come_in_turn(ear: tuple[Note, ...]) -> None:
+    for kind, found in by_type(ear).items():
+        assert Counter(note.subject.key for note in found) == dict.fromkeys(DEFAULT_KEYS, 2), kind
+        regions = Counter(note.subject.region for note in found)
+        assert set(regions) == {1, 2, 3, 4, 5}
+        assert max(regions.values()) <= 7, kind
+    for key in DEFAULT_KEYS:
+        assert {note.subject.region for note in ear if note.subject.key == key} == {1, 2, 3, 4, 5}
+
+
+def test_no_key_tells_plain_or_altered(ear: tuple[Note, ...]) -> None:
+    for level in (2, 3):
+        pairs = Counter((note.subject.key, note.heard) for note in by_type(ear)[Fact.COLOUR, level])
+        assert set(pairs.values()) == {1}
+
+
+def test_the_length_of_a_clip_tells_nothing(notes: tuple[Note, ...]) -> None:
+    for fact in (*EAR, Fact.ARPEGGIO):
+        lengths = {round(note.clip.length, 6) for note in notes if note.subject.fact is fact}
+        assert len(lengths) == 1, fact
+
+
+def test_plain_and_altered_differ_in_one_tone_of_one_chord(ear: tuple[Note, ...]) -> None:
+    clips: dict[tuple[int, str], dict[str | None, Clip]] = defaultdict(dict)
+    for note in ear:
+        if note.subject.fact is Fact.COLOUR:
+            clips[note.level, note.subject.key][note.heard] = note.clip
+    assert len(clips) == 24
+    for pair in clips.values():
+        plain, altered = (sounding(pair[answer]) for answer in ("plain", "altered"))
+        assert len(plain) == len(altered)
+        assert sum(one != other for one, other in zip(plain, altered, strict=True)) == 1
+
+
+def test_the_tone_that_tells_a_colour_belongs_to_it_alone(ear: tuple[Note, ...]) -> None:
+    for note in ear:
+        if note.subject.fact is Fact.COLOUR:
+            added = set(note.degrees) - {"1", "3", "b7"}
+            assert added <= ({"9", "13", "5"} if note.heard == "plain" else {"b9", "#9", "b13"}), note.id
+
+
+def test_sources_run_as_far_from_their_own_root(ear: tuple[Note, ...]) -> None:
+    for note in ear:
+        if note.subject.fact is Fact.SOURCE:
+            assert note.heard == note.subject.source
+            assert len(note.midi) == 5
+            assert list(note.midi) == sorted(set(note.midi))
+            assert note.midi[0] % 12 == Tone.parse(note.tones[0]).pitch_class
+            assert {midi % 12 for midi in note.midi} == {Tone.parse(tone).pitch_class for tone in note.tones}
+            assert [strike.midi for strike in note.clip.strikes][3:] == list(note.midi)
+
+
+def test_a_target_sounds_after_its_chord_and_in_its_upper_half(ear: tuple[Note, ...]) -> None:
+    for note in ear:
+        if note.subject.fact is Fact.TARGET:
+            *chord, tone = (strike.midi for strike in note.clip.strikes)
+            assert note.midi == (tone,)
+            assert tone % 12 == Tone.parse(note.tones[0]).pitch_class
+            assert (note.heard,) == note.degrees
+            assert tone > sorted(chord)[1]
+
+
+def test_counting_bars_tells_no_function(ear: tuple[Note, ...]) -> None:
+    for level in (1, 2, 3):
+        answers: defaultdict[tuple[str, ...], Counter[str | None]] = defaultdict(Counter)
+        for note in by_type(ear)[Fact.FUNCTION, level]:
+            assert note.subject.item is not None
+            _, way, place = note.subject.item.rsplit("-", 2)
+            assert place != "1"
+            answers[way, place][note.heard] += 1
+        for counts in answers.values():
+            assert len(counts) == (4 if level == 3 else 3)
+            assert len(set(counts.values())) == 1
+
+
+def test_the_chord_in_question_is_silent_or_marked(ear: tuple[Note, ...]) -> None:
+    for note in ear:
+        if note.subject.fact is not Fact.FUNCTION:
+            continue
+        loop, way, place = str(note.subject.item).rsplit("-", 2)
+        count = 4 if loop == "turnaround" else 3
+        bar = (note.clip.length - 0.04) / count
+        bars = Counter(int((strike.start - 0.04 + 1e-6) / bar) for strike in note.clip.strikes if strike.midi != 76)
+        clicks = [strike for strike in note.clip.strikes if strike.voice is Voice.CLICK]
+        if way == "missing":
+            assert set(range(count)) - set(bars) == {int(place) - 1}
+            assert not clicks
+        else:
+            assert set(bars) == set(range(count))
+            assert [int((click.start - 0.04 + 1e-6) / bar) for click in clicks] == [int(place) - 1]
+
+
+def test_hear_has_one_right_answer(notes: tuple[Note, ...]) -> None:
+    """In a key, the same question and the same sound always have the same answer, whatever the region."""
+    right = defaultdict(set)
+    for note in notes:
+        if note.subject.fact is Fact.ARPEGGIO:
+            heard = frozenset(midi % 12 for midi in note.midi)
+            right[note.subject.key, note.question, heard].add((note.symbol, note.subject.source))
+    assert all(len(answers) == 1 for answers in right.values())
+    assert len(right) == 12 * 10
+
+
+def test_the_hearing_question_is_the_same_for_every_alternative(notes: tuple[Note, ...]) -> None:
+    questions = defaultdict(set)
+    for note in notes:
+        if note.subject.fact is Fact.ARPEGGIO:
+            questions[note.subject.key, note.question].add((note.subject.colour, note.subject.source))
+    assert len(questions) == 12 * 4
+    assert {len(alternatives) for alternatives in questions.values()} == {2, 4}
+
+
+def test_guide_tones_come_before_tensions(ear: tuple[Note, ...]) -> None:
+    levels = by_type(ear)
+    assert {note.heard for note in levels[Fact.TARGET, 1]} == {"b3", "3", "b7", "7"}
+    assert {note.heard for note in levels[Fact.TARGET, 2]} == {"b9", "#9", "b5", "b13"}
+
+
+def test_a_recipe_may_leave_the_ear_out() -> None:
+    notes = syllabus(Outline(keys=("F",), kinds=(Kind.LOCATE,)))
+    assert not any(note.heard for note in notes)
+
+
+@given(st.integers(1, 24), st.integers(1, 15), st.integers(1, 7), st.integers(0, 12))
+def test_spread_is_balanced_and_never_repeats(questions: int, keys: int, regions: int, start: int) -> None:
+    def never(_setting: Setting, _region: Region, number: int) -> Note:
+        raise AssertionError(number)
+
+    asks = [partial(never, number=number) for number in range(questions)]
+    items = list(spread(asks, keys, regions, start))
+    assert len(set(items)) == len(items)
+    counts = Counter(question for question, _, _ in items)
+    assert len(counts) == questions
+    assert len(set(counts.values())) == 1
+    assert len(items) >= min(ITEMS, questions * keys * regions)
+    by_key = Counter(key for _, key, _ in items)
+    assert max(by_key.values()) - min(by_key.get(key, 0) for key in range(keys)) <= 1
+
+
+@pytest.mark.parametrize("part", [{"keys": ("F",)}, {"regions": (5,)}, {"keys": ("F", "Bb", "C"), "regions": (1, 4)}])
+def test_a_smaller_deck_keeps_the_ear_busy(part: dict[str, tuple[str, ...]]) -> None:
+    ear = [note for note in syllabus(Outline(kinds=(Kind.HEAR,), **part)) if note.heard]  # type: ignore[arg-type]
+    assert len({note.id for note in ear}) == len(ear)
+    assert {note.subject.key for note in ear} <= set(part.get("keys", DEFAULT_KEYS))
+    for kind, found in by_type(ear).items():
+        assert len(found) >= 10, kind

@@ -1,0 +1,169 @@
+"""Improvisation notes: every key, region and level; constraints that rotate; loops that obey laws."""
+
+from collections import Counter, defaultdict
+from itertools import pairwise, product
+
+import pytest
+
+from deckbuilder.cards.comping import loop_clip, loop_harmonies
+from deckbuilder.cards.improvisation import CONSTRAINTS
+from deckbuilder.cards.levels import LEVELS
+from deckbuilder.cards.note import Fact, Kind, Note
+from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.picture.description import NeckSheet, Role
+from deckbuilder.sound.description import Clip, Strike, Voice
+from deckbuilder.sound.loops import LONGEST_LOOP
+from deckbuilder.sound.voice_leading import LEAP, STEP
+from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+
+Place = tuple[int, int, int]
+"""Key in the order of study, region, level."""
+
+
+@pytest.fixture(scope="module")
+def notes() -> tuple[Note, ...]:
+    return syllabus(Outline(kinds=(Kind.IMPROVISE,)))
+
+
+@pytest.fixture(scope="module")
+def loops(notes: tuple[Note, ...]) -> dict[tuple[str, int], Clip]:
+    return {(note.subject.key, note.level): note.clip for note in notes}
+
+
+def test_one_per_key_region_and_level(notes: tuple[Note, ...]) -> None:
+    assert {note.subject.fact for note in notes} == {Fact.IMPROVISATION}
+    places = [(note.subject.key, note.subject.region, note.level) for note in notes]
+    assert sorted(places) == sorted(product(DEFAULT_KEYS, range(1, 6), range(1, 4)))
+    assert len({note.id for note in notes}) == 180
+
+
+def test_neighbours_keep_to_different_things(notes: tuple[Note, ...]) -> None:
+    at: dict[Place, str] = {
+        (DEFAULT_KEYS.index(note.subject.key), note.subject.region or 0, note.level): note.question for note in notes
+    }
+    for (key, region, level), asked in at.items():
+        neighbours = [((key + 1) % 12, region, level), (key, region + 1, level), (key, region, level + 1)]
+        assert all(at.get(neighbour) != asked for neighbour in neighbours)
+    assert all(one.question != other.question for one, other in pairwise(notes))
+
+
+def test_every_constraint_comes_about_equally_often(notes: tuple[Note, ...]) -> None:
+    counts = Counter(note.question for note in notes)
+    assert set(counts) == set(CONSTRAINTS)
+    assert max(counts.values()) - min(counts.values()) <= 4
+
+
+def test_the_front_tells_key_region_changes_and_constraint(notes: tuple[Note, ...]) -> None:
+    note = next(note for note in notes if note.id.endswith("improvisation/F/region-5-of-5/turnaround"))
+    assert note.key_label == "F"
+    assert note.task == "Gm7 | C7alt | Fmaj7 | D7alt"
+    assert note.question in CONSTRAINTS
+    assert note.prompt == f"F · region 5 (X) · {note.task} · {note.question}"
+
+
+def test_the_instrument_is_needed_for_these_alone() -> None:
+    for note in syllabus(Outline(keys=("F",), regions=(5,))):
+        assert ("instrument::needed" in note.tags) == (note.subject.fact is Fact.IMPROVISATION)
+
+
+def test_the_back_shows_guide_tones_and_carriers_chord_by_chord(notes: tuple[Note, ...]) -> None:
+    for note in notes:
+        assert isinstance(note.picture, NeckSheet)
+        chords = loop_harmonies(LEVELS[note.level], Key.parse(note.subject.key))
+        assert [title for title, _ in note.picture.titles] == [
+            f"{chord.function.label}  {chord.label}" for chord in chords
+        ]
+        for chord, shown in zip(chords, note.picture.pictures, strict=True):
+            guides = {mark.label for mark in shown.marks if mark.role is Role.GUIDE}
+            assert guides == {chord.degree_of(tone).replace("b", "♭") for tone in chord.chord.guide_tones}
+            assert sum(mark.root for mark in shown.marks) >= 2
+
+
+def test_in_f_the_carriers_are_those_of_common_practice(notes: tuple[Note, ...]) -> None:
+    note = next(note for note in notes if note.id.endswith("improvisation/F/region-5-of-5/turnaround"))
+    assert isinstance(note.picture, NeckSheet)
+    assert [remark for _, remark in note.picture.titles] == [
+        "Gm7 and B♭maj7",
+        "G♭7 and B♭m7♭5",
+        "Fmaj7 and Am7",
+        "A♭7 and Cm7♭5",
+    ]
+
+
+def test_one_loop_serves_all_regions_of_a_key(notes: tuple[Note, ...]) -> None:
+    clips = defaultdict(set)
+    for note in notes:
+        clips[note.subject.key, note.level].add(note.clip)
+    assert {len(found) for found in clips.values()} == {1}
+    assert len(set().union(*clips.values())) == 36
+
+
+def voicings(clip: Clip) -> list[tuple[int, ...]]:
+    """Take a loop's comping apart into the voicings that follow each other, the first once more at the end."""
+    struck: defaultdict[int, list[int]] = defaultdict(list)
+    begin = min(strike.start for strike in clip.strikes if strike.voice is Voice.GUITAR)
+    for strike in clip.strikes:
+        if strike.voice is Voice.GUITAR:
+            struck[round((strike.start - begin) * 8)].append(strike.midi)
+    found = [tuple(sorted(tones)) for _, tones in sorted(struck.items())]
+    distinct = [one for one, other in zip(found, (*found[1:], None), strict=True) if one != other]
+    return [*distinct, distinct[0]]
+
+
+def test_guide_tones_move_by_step_round_every_loop(loops: dict[tuple[str, int], Clip]) -> None:
+    """All voices above the root, the guide tones among them, move at most a whole step; the root at most a fifth."""
+    for (key, level), clip in loops.items():
+        led = voicings(clip)
+        assert len(led) >= 2 * len(LEVELS[level].changes), key
+        for one, other in pairwise(led):
+            moves = [abs(b - a) for a, b in zip(one, other, strict=True)]
+            assert moves[0] <= LEAP, (key, level)
+            assert max(moves[1:]) <= STEP, (key, level, one, other)
+
+
+def test_every_chord_of_a_loop_has_root_and_guide_tones(loops: dict[tuple[str, int], Clip]) -> None:
+    for (key, level), clip in loops.items():
+        chords = loop_harmonies(LEVELS[level], Key.parse(key))
+        for chord, (root, *above) in zip(2 * chords, voicings(clip), strict=False):
+            assert root % 12 == chord.chord.root.pitch_class
+            assert {tone.pitch_class for tone in chord.chord.guide_tones} <= {pitch % 12 for pitch in above}
+            assert {pitch % 12 for pitch in above} <= chord.scale.pitch_classes
+
+
+def bass_at(clip: Clip, beats: int) -> dict[int, Strike]:
+    return {round(strike.start / clip.length * beats): strike for strike in clip.strikes if strike.voice is Voice.BASS}
+
+
+def test_the_bass_has_the_root_where_a_chord_comes_and_stays_in_its_scale(
+    loops: dict[tuple[str, int], Clip],
+) -> None:
+    for (key, level), clip in loops.items():
+        bass = bass_at(clip, 40)
+        chords = loop_harmonies(LEVELS[level], Key.parse(key))
+        for number, chord in enumerate((*chords, *chords)):
+            at = 8 + (number // len(chords)) * 16 + 4 * (number % len(chords))
+            assert bass[at].midi % 12 == chord.chord.root.pitch_class
+            assert bass[at + 2].midi % 12 in chord.scale.pitch_classes
+
+
+def test_a_loop_counts_in_and_lasts_twenty_seconds(loops: dict[tuple[str, int], Clip]) -> None:
+    for clip in loops.values():
+        clicks = [strike.start for strike in clip.strikes if strike.voice is Voice.CLICK]
+        assert len(clicks) == 6
+        assert max(clicks) < min(strike.start for strike in clip.strikes if strike.voice is not Voice.CLICK)
+        assert clip.length == pytest.approx(20, abs=0.1)
+        assert clip.loop
+
+
+@pytest.mark.parametrize("tempo", [40, 57, 58, 60, 90, 120, 180, 240])
+@pytest.mark.parametrize("count_in", [True, False])
+def test_a_loop_fits_at_every_tempo(tempo: float, count_in: bool) -> None:
+    chords = loop_harmonies(LEVELS[3], Key.parse("F"))
+    clip = loop_clip(Outline(loop_tempo=tempo, count_in=count_in), chords)
+    assert clip.length <= LONGEST_LOOP + 0.03
+    clicks = [strike for strike in clip.strikes if strike.voice is Voice.CLICK]
+    assert bool(clicks) == (count_in and tempo >= 58)
+    beats = len({round(s.start * tempo / 60) for s in clip.strikes if s.voice is Voice.RIDE and s.velocity == 0.8}) * 2
+    assert beats in (16, 32)
+    assert beats == 32 or (32 + 8 * count_in) * 60 / tempo > LONGEST_LOOP
