@@ -51,12 +51,12 @@ def progress(
 
         now = moment(date.date()) if date else time.time()
         analysis = analyse(read_history(file, now, tuning))
-        for line in lines(analysis):
+        written = _write_report(analysis, out) if out else []
+        for line in (*lines(analysis), "", *written):
             click.echo(line)
-        if out is not None:
-            _write_report(analysis, out)
         if focus is not None:
-            _focus(analysis, analysis.weak[:focus], recipe, out)
+            with _building_errors_told():
+                _focus(analysis, analysis.weak[:focus], recipe, out)
 
 
 @click.command()
@@ -70,7 +70,7 @@ def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> No
     RECIPE is the recipe of the deck; without one the default deck is meant. The course is simulated with an open model
     of memory: days until every card was seen, reviews a day, when to start each level.
     """
-    with _errors_told():
+    with _errors_told(), _building_errors_told():
         from deckbuilder.build import notes_of
         from deckbuilder.progress.load import lines, load_picture
         from deckbuilder.progress.outputs import write
@@ -85,7 +85,7 @@ def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> No
             click.echo(f"\n{write(out / 'load.png', load_picture(course))}")
 
 
-def _write_report(analysis: "Analysis", out: Path) -> None:
+def _write_report(analysis: "Analysis", out: Path) -> list[Path]:
     from deckbuilder.progress.heatmap import heat_map
     from deckbuilder.progress.outputs import write
     from deckbuilder.progress.report import report_html
@@ -93,9 +93,8 @@ def _write_report(analysis: "Analysis", out: Path) -> None:
 
     maps = {level: heat_map(level, analysis.cells) for level in analysis.levels}
     page = report_html(analysis, maps, trend(analysis.study))
-    click.echo(f"\n{write(out / 'progress.html', page.encode())}")
-    for level, picture in maps.items():
-        click.echo(write(out / f"heat-map-level-{level}.png", picture))
+    pictures = [write(out / f"heat-map-level-{level}.png", picture) for level, picture in maps.items()]
+    return [write(out / "progress.html", page.encode()), *pictures]
 
 
 def _focus(analysis: "Analysis", cells: "Sequence[Cell]", recipe: Path | None, out: Path | None) -> None:
@@ -147,24 +146,36 @@ def _build(recipe: "Recipe", target: Path, timestamp: float) -> None:
 
 @contextmanager
 def _errors_told() -> Iterator[None]:
-    """Turn the program's own errors into one clear message and an exit status."""
-    from deckbuilder.build import EmptySelectionError
-    from deckbuilder.deck.package import PackageError
-    from deckbuilder.deck.store import StoreError
-    from deckbuilder.neck.tuning import NeckError
+    """Turn errors of reading and writing into one clear message and an exit status."""
     from deckbuilder.progress.archive import HistoryError
     from deckbuilder.progress.history import NothingToSayError
     from deckbuilder.progress.outputs import OutputError
-    from deckbuilder.recipe import RecipeError
-    from deckbuilder.theory.tones import TheoryError
 
     try:
         yield
     except NothingToSayError as error:
-        click.echo(f"deckbuilder: {error}", err=True)
-        sys.exit(1)
-    except (
-        HistoryError, OutputError, RecipeError, EmptySelectionError, PackageError, StoreError, NeckError, TheoryError
-    ) as error:  # fmt: skip
-        click.echo(f"deckbuilder: {error}", err=True)
-        sys.exit(2)
+        _fail(error, 1)
+    except (HistoryError, OutputError) as error:
+        _fail(error, 2)
+
+
+@contextmanager
+def _building_errors_told() -> Iterator[None]:
+    """Do the same for errors of recipes and decks, whose rooms take longer to load."""
+    from deckbuilder.build import EmptySelectionError
+    from deckbuilder.deck.package import PackageError
+    from deckbuilder.deck.store import StoreError
+    from deckbuilder.neck.tuning import NeckError
+    from deckbuilder.recipe import RecipeError
+    from deckbuilder.theory.tones import TheoryError
+
+    told = (RecipeError, EmptySelectionError, PackageError, StoreError, NeckError, TheoryError)
+    try:
+        yield
+    except told as error:
+        _fail(error, 2)
+
+
+def _fail(error: Exception, status: int) -> None:
+    click.echo(f"deckbuilder: {error}", err=True)
+    sys.exit(status)

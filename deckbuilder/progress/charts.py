@@ -134,5 +134,5 @@ def png(figure: Figure) -> bytes:
     figure.savefig(drawn, format="png", dpi=DPI, facecolor=GROUND)
     with Image.open(drawn) as image:
         few = image.convert("RGB").quantize(_COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
-    few.save(stored, "PNG", optimize=True)
+    few.save(stored, "PNG", compress_level=9)
     return stored.getvalue()

@@ -2,7 +2,7 @@
 
 Follows the open format in its old layout (note types as JSON in `col`) and its new one (tables `fields` and
 `templates`, collated by `unicase`); from memory. The database is untrusted: it is opened in memory, only plain tables
-are read, no function of it is called, and a query that does not come to an end is stopped.
+of stored values are read, no value may grow large, and a query that does not come to an end is stopped.
 
 Units: `created` and learning cards' `due` in s since 1970, other `due` and `interval` in days, answers in ms.
 """
@@ -175,19 +175,24 @@ def _prepared(connection: sqlite3.Connection) -> frozenset[str]:
     connection.execute("pragma query_only = on")
     until = time.monotonic() + _PATIENCE
     connection.set_progress_handler(lambda: time.monotonic() > until, _STEPS)
-    for (verdict,) in connection.execute("pragma quick_check(1)"):
-        if verdict != "ok":
-            raise ValueError("it is damaged or cut off")
     plain = frozenset(
         str(name)
-        for name, sql in connection.execute("select name, sql from sqlite_master where type = 'table'")
-        if str(sql).lower().startswith("create table")
+        for name, sql in connection.execute("select name, sql from sqlite_master where type = 'table'").fetchall()
+        if str(sql).lower().startswith("create table") and not _computes(connection, name)
     )
     lacking = [name for name in _NEEDED if name not in plain]
     if lacking:
         raise ValueError(f"it has no table {', '.join(lacking)}")
+    for (verdict,) in connection.execute("pragma quick_check(1)"):
+        if verdict != "ok":
+            raise ValueError("it is damaged or cut off")
     connection.set_authorizer(lambda action, *_about: sqlite3.SQLITE_OK if action in _READING else sqlite3.SQLITE_DENY)
     return plain
+
+
+def _computes(connection: sqlite3.Connection, table: str) -> bool:
+    """Tell whether a table has columns that are computed when they are read; no app's tables have."""
+    return any(hidden for (hidden,) in connection.execute("select hidden from pragma_table_xinfo(?)", (table,)))
 
 
 def _unicase(one: str, other: str) -> int:

@@ -48,10 +48,9 @@ def printed(picture: NeckPicture) -> NDArray[np.uint8]:
     from PIL import Image
 
     with Image.open(BytesIO(render(picture))) as image:
-        pixels = np.asarray(image.convert("RGB"))
-    colours, where = np.unique(pixels.reshape(-1, 3), axis=0, return_inverse=True)
-    recoloured = np.array([_recoloured(colour) for colour in colours.astype(float)], dtype=np.uint8)
-    return recoloured[where.reshape(-1)].reshape(pixels.shape)
+        indexed = image.convert("P")
+    colours = np.array(indexed.getpalette(), dtype=float).reshape(-1, 3)
+    return np.array([_recoloured(colour) for colour in colours], dtype=np.uint8)[np.asarray(indexed)]
 
 
 def _recoloured(colour: NDArray[np.float64]) -> NDArray[np.float64]:

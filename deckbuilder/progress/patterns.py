@@ -71,7 +71,7 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
     """
     descriptions = list(_descriptions(study.history.cards))
     cells = [rows for cell, rows in study.members(cell_of).items() if cell is not None]
-    trials, successes = study.trials.copy(), study.successes.copy()
+    trials, successes = study.pooled()
     found: list[Pattern] = []
     while descriptions and len(found) < MOST:
         masks = np.array([mask for _, mask in descriptions], dtype=float)

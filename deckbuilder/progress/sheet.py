@@ -120,7 +120,7 @@ def _draw_entry(axes: Axes, entry: _Entry) -> None:
     scale = min(width / across, _PICTURE_HEIGHT / height)
     top = y + _CELL_TEXT
     extent = (x, x + across * scale, top + height * scale, top)
-    axes.imshow(pixels, extent=extent, aspect="auto", interpolation="antialiased", zorder=1)
+    axes.imshow(pixels, extent=extent, aspect="auto", interpolation="none", zorder=1)
     axes.set(xlim=(0, _PAGE[0]), ylim=(_PAGE[1], 0))
 
 

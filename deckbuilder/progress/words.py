@@ -12,7 +12,7 @@ COLUMNS = (
     "seen",
     "recalls",
     "recalled",
-    "95% interval",
+    "interval",
     "the rest",
     "lapses",
     "s/answer",
@@ -22,6 +22,8 @@ COLUMNS = (
     "weak",
 )
 """Columns of every table of figures."""
+NOT_YET = "not yet"
+"""Stands in tables where there are too few recalls to say."""
 NOTHING = "–"
 """Stands where a figure does not exist."""
 
@@ -32,9 +34,9 @@ EXPLANATIONS = (
         "First answers of a day to cards answered on an earlier day, so that a night lies between. Repeats on the same "
         "day and first looks at a new card do not count.",
     ),
-    ("recalled", f"Share of recalls not graded “again”. Under {ENOUGH} recalls nothing is said: “not enough yet”."),
+    ("recalled", f"Share of recalls not graded “again”. Under {ENOUGH} recalls nothing is said: “{NOT_YET}”."),
     (
-        "95% interval",
+        "interval",
         "Where the true share lies in 19 cases of 20, given so many recalls (Wilson’s interval). Wide means: wait.",
     ),
     (
@@ -81,7 +83,7 @@ def row(figures: Figures) -> tuple[str, ...]:
     return (
         f"{figures.seen:,}/{figures.cards:,}",
         number(figures.recalls),
-        percent(figures.share) if told else Verdict.NOT_YET.value,
+        percent(figures.share) if told else NOT_YET,
         span(figures.low, figures.high) if told else NOTHING,
         percent(figures.rest) if told else NOTHING,
         number(figures.lapses),

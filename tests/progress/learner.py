@@ -7,9 +7,10 @@ cards are asked sooner, as schedulers do. With `forgetting`, the coin also depen
 
 import math
 import random
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from tests.progress.exports import CREATED, DAY, Log, StudiedCard, StudiedNote
+from deckbuilder.progress.history import Answer, Card, History, Memory
+from tests.progress.exports import CREATED, DAY, NOTE_TYPES, Log, StudiedCard, StudiedNote
 
 KEYS = ("C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G")
 CHORDS = {1: (("ii", None), ("V", "plain"), ("I", None)), 2: (("V", "altered"),), 3: (("VI", "altered"),)}
@@ -103,3 +104,22 @@ def _at(day: int, chance: random.Random) -> float:
 def end_of(days: int) -> float:
     """Return the moment after some days of study, s since 1970."""
     return CREATED + days * DAY
+
+
+def history_of(notes: Iterable[StudiedNote], days: int) -> History:
+    """Return notes' history as reading an export of them would, without a file."""
+    cards = [
+        Card(
+            note=note.id,
+            axes={axis: str(value) for axis, value in note.tags.items()},
+            kind=NOTE_TYPES[note.note_type][2][card.template],
+            interval=card.interval,
+            due=card.due,
+            lapses=card.lapses,
+            memory=Memory(10.0, 0.5),
+            answers=tuple(Answer(log.at, int((log.at - CREATED) // DAY), log.grade, log.seconds) for log in card.log),
+        )
+        for note in notes
+        for card in note.cards
+    ]
+    return History("standard", tuple(STRINGS.split("-")), 5, days, float(end_of(days)), tuple(cards))
