@@ -45,16 +45,14 @@ def _note(level: Level, asked: int, place: int, way: str, setting: Setting, regi
     changes = [change(each, _BEATS // len(chords)) for each in chords]
     tones = voiced_tones(chord, voice_led(changes)[place])
     listed = listed_labels(each.function.label for each in loop)
-    pointed = (
-        "One bar is silent: which chord is missing" if way == MISSING else "A click marks one bar: which chord is it"
-    )
+    pointed = "Which chord is missing" if way == MISSING else "Which chord does the click mark"
     return heard_note(
         setting,
         region,
         Heard(
             fact=Fact.FUNCTION,
             harmony=chord,
-            question=f"{words.changes_in_order(loop)} goes round, starting anywhere. {pointed}, {listed}?",
+            question=f"{words.changes_in_order(loop)} goes round, starting anywhere. {pointed}: {listed}?",
             task=f"{pointed}?",
             answer=chord.function.name,
             label=chord.function.label,

@@ -37,8 +37,8 @@ def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> N
         Heard(
             fact=Fact.SOURCE,
             harmony=chord,
-            question=f"{chord.label} sounds: does the arpeggio start from the root or from the third?",
-            task=f"{chord.label}: from the root or from the third?",
+            question=f"Over {chord.label}, an arpeggio: from the root or from the third?",
+            task=f"Over {chord.label}, an arpeggio: from the root or from the third?",
             answer=source.value,
             label=label,
             over=words.joined(asked.chord.label, words.over(chord, setting.key)),

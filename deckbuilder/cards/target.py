@@ -61,8 +61,8 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: S
         Heard(
             fact=Fact.TARGET,
             harmony=chord,
-            question=f"{chord.label} sounds, then one tone: which degree of the chord is it, {listed}?",
-            task=f"{chord.label}, then one tone: which degree?",
+            question=f"Over {chord.label}, one tone: which degree, {listed}?",
+            task=f"Over {chord.label}, one tone: which degree?",
             answer=degree,
             label=pretty(degree),
             over=words.joined(tone.label, words.over(chord, setting.key)),

@@ -41,7 +41,7 @@ def by_type(ear: Iterable[Note]) -> Mapping[tuple[Fact, int], list[Note]]:
 
 def asked(note: Note) -> str:
     """Give the question without the name of its chord, so that it reads alike in every key."""
-    return re.sub(r"^\S+ sounds", f"{note.subject.function} sounds", note.question)
+    return re.sub(r"^Over \S+,", f"Over {note.subject.function},", note.question)
 
 
 def sounding(clip: Clip) -> tuple[tuple[float, int, Voice], ...]:
