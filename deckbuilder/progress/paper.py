@@ -50,7 +50,8 @@ def printed(picture: NeckPicture) -> NDArray[np.uint8]:
     with Image.open(BytesIO(render(picture))) as image:
         indexed = image.convert("P")
     colours = np.array(indexed.getpalette(), dtype=float).reshape(-1, 3)
-    return np.array([_recoloured(colour) for colour in colours], dtype=np.uint8)[np.asarray(indexed)]
+    recoloured = np.array([_recoloured(colour) for colour in colours], dtype=np.uint8)
+    return np.take(recoloured, np.asarray(indexed), axis=0)
 
 
 def _recoloured(colour: NDArray[np.float64]) -> NDArray[np.float64]:
