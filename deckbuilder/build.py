@@ -12,6 +12,7 @@ from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.media import Medium, medium
 from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
+from deckbuilder.deck.tables import Table, write_tables
 from deckbuilder.recipe import Recipe
 from deckbuilder.rendering import render_missing
 
@@ -69,7 +70,7 @@ def media_of(notes: Iterable[Note]) -> tuple[Medium, ...]:
     """Return every picture and clip that some notes show, each once."""
     found: dict[str, Medium] = {}
     for note in notes:
-        for description in (note.picture, note.bare_picture, note.clip):
+        for description in (note.picture, note.bare_picture, note.window, note.clip):
             if description is not None:
                 made = medium(description)
                 found[made.name] = made
@@ -82,6 +83,7 @@ def build(
     *,
     store: Store,
     timestamp: float,
+    tables: Sequence[Table] = (),
     executor: Executor | None = None,
     on_progress: Progress = lambda _done, _total: None,
 ) -> Summary:
@@ -92,6 +94,7 @@ def build(
         target: the file to write.
         store: where rendered media are kept.
         timestamp: s since 1970, stamped on the notes.
+        tables: open tables to write beside the deck.
         executor: where media are rendered; None for this process.
         on_progress: told as media come to hand.
 
@@ -113,7 +116,9 @@ def build(
 
     store.sweep()
     media = render_missing(store, wanted, executor, advance)
-    write_package(target, recipe.title, notes, media, timestamp)
+    write_package(target, recipe.deck_title, notes, media, timestamp)
+    if tables:
+        write_tables(tables_folder(target), tables, recipe.deck_title, notes, media)
     return Summary(
         path=target,
         notes=len(notes),
@@ -125,6 +130,11 @@ def build(
     )
 
 
+def tables_folder(target: Path) -> Path:
+    """Return the folder of a deck's tables: beside the deck, called after it."""
+    return target.with_name(f"{target.stem}-tables")
+
+
 def deck_name(recipe: Recipe, filters: Sequence[str] = ()) -> str:
     """Return a deck's file name: its title in ASCII, and the filters that narrow it.
 
@@ -133,7 +143,8 @@ def deck_name(recipe: Recipe, filters: Sequence[str] = ()) -> str:
         filters: words that tell a part from the whole, such as `F-Bb`.
     """
     words = [
-        re.sub(r"[^a-z0-9]+", "-", part.replace("#", "-sharp").lower()).strip("-") for part in (recipe.title, *filters)
+        re.sub(r"[^a-z0-9]+", "-", part.replace("#", "-sharp").lower()).strip("-")
+        for part in (recipe.deck_title, *filters)
     ]
     return f"{'--'.join(word for word in words if word) or 'deck'}.apkg"
 

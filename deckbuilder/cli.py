@@ -19,6 +19,7 @@ from deckbuilder.cli_progress import plan, progress
 
 if TYPE_CHECKING:
     from deckbuilder.build import Progress, Summary
+    from deckbuilder.deck.tables import Table
     from deckbuilder.recipe import Recipe
 
 _PLAIN_STEPS = 10
@@ -46,6 +47,9 @@ def _names(_ctx: click.Context, _param: click.Parameter, value: str | None) -> t
 def _selection(command: Any) -> Any:
     """Add the recipe and the filters that `build` and `list` share."""
     for option in (
+        click.option("--hand", metavar="HAND", help="The plucking hand, right or left; left mirrors the pictures."),
+        click.option("--capo", type=int, help="Fret the capo sits behind, 0 for none."),
+        click.option("--tuning", metavar="TUNING", help="A tuning's name, or pitches from the lowest string up."),
         click.option("--kinds", metavar="NAMES", callback=_names, help="Ways to ask, such as locate,identify."),
         click.option("--levels", metavar="NUMBERS", callback=_numbers, help="Levels, such as 1,2."),
         click.option("--regions", metavar="NUMBERS", callback=_numbers, help="Regions of the neck, such as 5 or 1-3."),
@@ -61,8 +65,8 @@ def _selection(command: Any) -> Any:
 def main() -> None:
     """Flashcard decks that keep the whole neck, and the ear, fresh in every key.
 
-    A RECIPE is a TOML file that says what to build; without one the default deck is meant. --keys, --regions,
-    --levels and --kinds take the place of the recipe's.
+    A RECIPE is a TOML file that says what to build; without one the default deck is meant. Options such as --keys,
+    --levels or --tuning take the place of what the recipe says.
     """
 
 
@@ -81,22 +85,38 @@ def main() -> None:
 @click.option(
     "--workers", type=click.IntRange(1, 256), default=None, help="Processes that render; all cores if not given."
 )
-def build(out: Path, store: Path, workers: int | None, **selection: Any) -> None:
+@click.option(
+    "--format",
+    "tables",
+    metavar="NAMES",
+    callback=_names,
+    help="Open tables to write beside the deck: csv, tsv, jsonl.",
+)
+def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | None, **selection: Any) -> None:
     """Build a deck (.apkg) for a spaced-repetition app."""
     with _errors_told():
         from deckbuilder.build import build as build_deck
-        from deckbuilder.build import deck_name
+        from deckbuilder.build import deck_name, tables_folder
         from deckbuilder.deck.store import Store
         from deckbuilder.workers import processes
 
         recipe = _recipe(**selection)
         target = out / deck_name(recipe, _filter_words(selection))
+        formats = _tables(tables or ())
         _refuse_unwritable(out)
         with processes(workers) as executor, _progress() as on_progress:
             summary = build_deck(
-                recipe, target, store=Store(store), timestamp=_timestamp(), executor=executor, on_progress=on_progress
+                recipe,
+                target,
+                store=Store(store),
+                timestamp=_timestamp(),
+                tables=formats,
+                executor=executor,
+                on_progress=on_progress,
             )
         _tell(summary)
+        if formats:
+            click.echo(tables_folder(target))
 
 
 @main.command(name="list")
@@ -106,18 +126,33 @@ def list_notes(as_json: bool, **selection: Any) -> None:
     """Print the facts that a recipe makes."""
     with _errors_told():
         from deckbuilder.build import notes_of
-        from deckbuilder.listing import COLUMNS, listed, row
+        from deckbuilder.deck.listing import COLUMNS, listed, row
 
         notes = notes_of(_recipe(**selection))
         if as_json:
             for note in notes:
                 click.echo(json.dumps(listed(note), ensure_ascii=False))
             return
-        rows = [COLUMNS, *(row(note) for note in notes)]
-        widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-        for cells in rows:
-            click.echo("  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True)).rstrip())
+        _tell_table([COLUMNS, *(row(note) for note in notes)])
         click.echo(f"\n{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
+
+
+@main.command()
+def tunings() -> None:
+    """List the tunings that have a name, and what they cost the hand.
+
+    Counted over twelve keys, five regions and three scales: the key's own and the altered scales of V and VI.
+    """
+    from deckbuilder.neck.instrument import Instrument
+    from deckbuilder.neck.survey import survey
+    from deckbuilder.neck.tuning import TUNINGS
+
+    rows: list[tuple[str, ...]] = [("name", "strings", "frets", "notes", "stretches", "shifts", "missing", "")]
+    for tuning in TUNINGS.values():
+        found = survey(Instrument(tuning, tuning.usual_frets))
+        counts = (tuning.usual_frets, found.notes, found.stretches, found.shifts, found.missing)
+        rows.append((tuning.name, " ".join(tuning.pitch_labels), *map(str, counts), tuning.description))
+    _tell_table(rows)
 
 
 @main.command()
@@ -140,10 +175,29 @@ main.add_command(progress)
 main.add_command(plan)
 
 
-def _recipe(recipe: Path | None, **filters: Sequence[object] | None) -> "Recipe":
+def _recipe(
+    recipe: Path | None,
+    tuning: str | None,
+    capo: int | None,
+    hand: str | None,
+    **filters: Sequence[object] | None,
+) -> "Recipe":
     from deckbuilder.recipe import read_recipe
 
-    return read_recipe(recipe, {name: list(values) for name, values in filters.items() if values is not None})
+    overrides: dict[str, Any] = {name: list(values) for name, values in filters.items() if values is not None}
+    asked = {"tuning": tuning, "capo": capo, "hand": hand}
+    instrument = {name: value for name, value in asked.items() if value is not None}
+    return read_recipe(recipe, {**overrides, "instrument": instrument} if instrument else overrides)
+
+
+def _tables(names: Sequence[str]) -> "list[Table]":
+    from deckbuilder.deck.tables import Table
+
+    known = [table.value for table in Table]
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        raise click.UsageError(f"--format {unknown[0]}: there is no such table; choose from {', '.join(known)}")
+    return [Table(name) for name in dict.fromkeys(names)]
 
 
 def _filter_words(selection: dict[str, Any]) -> list[str]:
@@ -218,6 +272,12 @@ def _progress() -> Iterator["Progress"]:
     with Progress(*columns, console=Console(stderr=True)) as bar:
         task = bar.add_task("pictures and clips", total=None)
         yield lambda done, total: bar.update(task, completed=done, total=total)
+
+
+def _tell_table(rows: Sequence[Sequence[str]]) -> None:
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for cells in rows:
+        click.echo("  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True)).rstrip())
 
 
 def _tell(summary: "Summary") -> None:

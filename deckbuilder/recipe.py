@@ -10,13 +10,23 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, field_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationError,
+    ValidationInfo,
+    field_validator,
+    model_validator,
+)
 
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Kind
-from deckbuilder.cards.outline import DEFAULT_FRETS, DEFAULT_KINDS, Labels, Order, Outline
-from deckbuilder.neck.regions import DEFAULT_REGIONS
-from deckbuilder.neck.tuning import tuning_named
+from deckbuilder.cards.outline import DEFAULT_KINDS, STANDARD_GUITAR, Labels, Order, Outline
+from deckbuilder.neck.instrument import Instrument
+from deckbuilder.neck.regions import DEFAULT_REGIONS, MOST_REGIONS, OCTAVE
+from deckbuilder.neck.tuning import NeckError, parse_tuning
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, DIRECTIONS, check_a4, check_tempo
 from deckbuilder.sound.loops import LOOP_TEMPO
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
@@ -24,8 +34,8 @@ from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 DEFAULT_NAME = "the default recipe"
 """What errors call the recipe when no file is named."""
 DEFAULT_TITLE = "The whole neck"
-FRETS = (15, 36)
-"""Fewest and most frets a neck may have: the highest region needs fifteen."""
+HANDS = (RIGHT, LEFT) = ("right", "left")
+"""Which hand plucks."""
 
 _DESCRIBED = {
     "extra_forbidden": "there is no such field",
@@ -66,24 +76,69 @@ class _Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
-class Instrument(_Table):
-    """The player's instrument."""
+def _pitches(value: object) -> object:
+    """Take a list of pitches as what the command line takes: `D2,A2,D3,G3,A3,D4`."""
+    return ",".join(value) if isinstance(value, list) and all(isinstance(part, str) for part in value) else value
 
-    tuning: str = "standard"
-    frets: int = DEFAULT_FRETS
+
+class InstrumentTable(_Table):
+    """The player's instrument; a field is checked against those above it."""
+
+    tuning: Annotated[str, BeforeValidator(_pitches)] = STANDARD_GUITAR.tuning.name
+    frets: int = STANDARD_GUITAR.frets
+    capo: int = STANDARD_GUITAR.capo
+    regions: int = DEFAULT_REGIONS
+    hand: str = RIGHT
+
+    @model_validator(mode="before")
+    @classmethod
+    def _usual_frets(cls, fields: Any) -> Any:
+        """Give an instrument whose frets are not told as many as it usually has."""
+        if not isinstance(fields, dict) or "frets" in fields or "tuning" not in fields:
+            return fields
+        try:
+            return {**fields, "frets": parse_tuning(str(_pitches(fields["tuning"]))).usual_frets}
+        except NeckError:
+            return fields
 
     @field_validator("tuning")
     @classmethod
     def _known_tuning(cls, value: str) -> str:
-        tuning_named(value)
+        parse_tuning(value)
         return value
 
     @field_validator("frets")
     @classmethod
-    def _enough_frets(cls, value: int) -> int:
-        if not FRETS[0] <= value <= FRETS[1]:
-            raise ValueError(f"a neck here has {FRETS[0]} to {FRETS[1]} frets")
+    def _enough_frets(cls, value: int, info: ValidationInfo) -> int:
+        if "tuning" in info.data:
+            Instrument(parse_tuning(info.data["tuning"]), value)
         return value
+
+    @field_validator("capo")
+    @classmethod
+    def _room_above_the_capo(cls, value: int, info: ValidationInfo) -> int:
+        if {"tuning", "frets"} <= info.data.keys():
+            Instrument(parse_tuning(info.data["tuning"]), info.data["frets"], value)
+        return value
+
+    @field_validator("regions")
+    @classmethod
+    def _regions_that_cover(cls, value: int, info: ValidationInfo) -> int:
+        if {"tuning", "frets", "capo"} <= info.data.keys():
+            instrument = Instrument(parse_tuning(info.data["tuning"]), info.data["frets"], info.data["capo"])
+            for tonic in range(OCTAVE):
+                instrument.regions(tonic, value)
+        return value
+
+    @field_validator("hand")
+    @classmethod
+    def _known_hand(cls, value: str) -> str:
+        return _choice(value, HANDS)
+
+    @property
+    def instrument(self) -> Instrument:
+        """The tuned neck."""
+        return Instrument(parse_tuning(self.tuning), self.frets, self.capo)
 
 
 class Sound(_Table):
@@ -118,14 +173,23 @@ class Recipe(_Table):
     """What to build."""
 
     title: str = DEFAULT_TITLE
+    instrument: InstrumentTable = InstrumentTable()
     keys: Annotated[tuple[str, ...], _Selection] = DEFAULT_KEYS
     regions: Annotated[tuple[int, ...], _Selection] = tuple(range(1, DEFAULT_REGIONS + 1))
     levels: Annotated[tuple[int, ...], _Selection] = tuple(LEVELS)
     kinds: Annotated[tuple[str, ...], _Selection] = tuple(kind.value for kind in DEFAULT_KINDS)
     order: str = Order.KEY_FIRST.value
     labels: str = Labels.DEGREES.value
-    instrument: Instrument = Instrument()
     sound: Sound = Sound()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _every_region(cls, fields: Any) -> Any:
+        """Select every region of a neck that is divided otherwise, where none is named."""
+        if not isinstance(fields, dict) or "regions" in fields or not isinstance(fields.get("instrument"), dict):
+            return fields
+        count = fields["instrument"].get("regions")
+        return {**fields, "regions": list(range(1, count + 1))} if type(count) is int and count > 0 else fields
 
     @field_validator("title")
     @classmethod
@@ -143,10 +207,12 @@ class Recipe(_Table):
 
     @field_validator("regions")
     @classmethod
-    def _existing_regions(cls, values: tuple[int, ...]) -> tuple[int, ...]:
+    def _existing_regions(cls, values: tuple[int, ...], info: ValidationInfo) -> tuple[int, ...]:
+        instrument = info.data.get("instrument")
+        count = instrument.regions if instrument else MOST_REGIONS
         for value in values:
-            if not 1 <= value <= DEFAULT_REGIONS:
-                raise ValueError(f"there is no region {value}: a key has regions 1 to {DEFAULT_REGIONS}")
+            if not 1 <= value <= count:
+                raise ValueError(f"there is no region {value}: a key has regions 1 to {count}")
         return tuple(sorted(values))
 
     @field_validator("levels")
@@ -174,6 +240,14 @@ class Recipe(_Table):
     def _known_labels(cls, value: str) -> str:
         return _choice(value, [labels.value for labels in Labels])
 
+    @property
+    def deck_title(self) -> str:
+        """The title, with the tuning where it is not the standard one, so that two tunings make two decks."""
+        instrument = self.instrument.instrument
+        added = [instrument.tuning.name] if instrument.tuning != STANDARD_GUITAR.tuning else []
+        added += [f"capo {instrument.capo}"] if instrument.capo else []
+        return f"{self.title} ({', '.join(added)})" if added else self.title
+
     def outline(self) -> Outline:
         """Return what the syllabus is asked to hold."""
         return Outline(
@@ -183,8 +257,9 @@ class Recipe(_Table):
             kinds=tuple(Kind(kind) for kind in self.kinds),
             order=Order(self.order),
             labels=Labels(self.labels),
-            tuning=tuning_named(self.instrument.tuning),
-            frets=self.instrument.frets,
+            region_count=self.instrument.regions,
+            instrument=self.instrument.instrument,
+            left_handed=self.instrument.hand == LEFT,
             a4=self.sound.a4,
             tempo=self.sound.tempo,
             loop_tempo=self.sound.loop_tempo,
@@ -206,7 +281,7 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
     """
     name = str(path) if path else DEFAULT_NAME
     fields = _toml(path) if path else {}
-    return parse_recipe({**fields, **(overrides or {})}, name)
+    return parse_recipe(_overridden(fields, overrides or {}), name)
 
 
 def parse_recipe(fields: Mapping[str, object], name: str) -> Recipe:
@@ -223,6 +298,15 @@ def parse_recipe(fields: Mapping[str, object], name: str) -> Recipe:
         return Recipe.model_validate(fields)
     except ValidationError as error:
         raise RecipeError("\n".join(_told(name, dict(details)) for details in error.errors())) from None
+
+
+def _overridden(fields: Mapping[str, object], overrides: Mapping[str, object]) -> dict[str, object]:
+    """Put overrides in the place of fields, table by table."""
+    merged = dict(fields)
+    for name, value in overrides.items():
+        table = merged.get(name)
+        merged[name] = _overridden(table, value) if isinstance(table, dict) and isinstance(value, Mapping) else value
+    return merged
 
 
 def _toml(path: Path) -> dict[str, Any]:

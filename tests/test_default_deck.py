@@ -145,7 +145,7 @@ def test_clips_play_the_run_after_the_chord(notes: tuple[Note, ...]) -> None:
         midi = [strike.midi for strike in note.clip.strikes]
         assert midi[3:] == list(note.midi), note.prompt
         assert len({pitch % 12 for pitch in midi[:3]}) == 3
-        assert note.clip.length < 5.1
+        assert note.clip.length < 5.3  # about 5 s: the longest scale has eighteen notes
 
 
 def test_no_fact_is_left_without_words(notes: tuple[Note, ...]) -> None:

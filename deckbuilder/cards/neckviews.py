@@ -68,7 +68,8 @@ def whole_neck_view(outline: Outline, names: Mapping[int, str], *, guides: Abstr
         root: pitch class of the arpeggio's root.
     """
     capo = outline.instrument.capo
-    last = min(capo + OCTAVE, outline.instrument.frets)
+    # A capo takes a fret's room: the octave of the open strings, which they only repeat, gives way to it.
+    last = min(capo + OCTAVE - (1 if capo else 0), outline.instrument.frets)
     marks = []
     for string, open_midi in outline.instrument.tuning.numbered():
         for fret in range(capo, last + 1):

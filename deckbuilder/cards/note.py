@@ -6,7 +6,7 @@ nut; string 1 is the last of the tuning's list. A note's id follows from what it
 picture, sound or level.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from deckbuilder.neck.instrument import Instrument
@@ -157,6 +157,13 @@ class Note:
     def id(self) -> str:
         """The note's lasting name."""
         return self.subject.id
+
+    @property
+    def window(self) -> NeckPicture | None:
+        """The neck that a place is asked on, nothing marked; None where no place is asked."""
+        if Kind.LOCATE in self.kinds and isinstance(self.picture, NeckPicture):
+            return replace(self.picture, marks=())
+        return None
 
     @property
     def tags(self) -> tuple[str, ...]:

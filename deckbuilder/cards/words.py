@@ -15,12 +15,13 @@ from deckbuilder.theory.scales import PARENT_NAMES
 from deckbuilder.theory.tones import Tone, pretty
 
 _ORDINALS = ("", "1st", "2nd", "3rd", *(f"{number}th" for number in range(4, 11)))
-_SEPARATOR = " · "
+SEPARATOR = " · "
+"""Stands between the parts of a prompt."""
 
 
 def joined(*parts: str) -> str:
     """Join the parts of a prompt."""
-    return _SEPARATOR.join(part for part in parts if part)
+    return SEPARATOR.join(part for part in parts if part)
 
 
 def region_name(region: Region) -> str:

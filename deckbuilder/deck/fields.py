@@ -7,7 +7,9 @@ from collections.abc import Iterable, Mapping
 from html import escape
 
 from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.words import SEPARATOR
 from deckbuilder.deck.media import medium
+from deckbuilder.picture.description import NeckPicture
 
 ASKED = "1"
 """What a flag field holds when its kind of card is wanted."""
@@ -31,15 +33,16 @@ def fields_of(note: Note) -> Mapping[str, str]:
         "Prompt": escape(note.prompt),
         "Key": escape(note.key_label),
         "Where": escape(_where(note)),
-        "Task": escape(note.task),
+        "Task": _parts(note.task),
         "Answer": escape(answer.label),
         "Over": escape(answer.over),
         "Tones": _tones(answer.tones, answer.degrees, answer.guide_tones),
         "Places": _lines(answer.places),
         "Missing": escape(answer.missing),
-        "Why": escape(note.why),
+        "Why": _kept_together(escape(note.why)),
         "Picture": _image(medium(note.picture).name, note.picture_alt),
         "Bare picture": _image(medium(note.bare_picture).name, note.bare_picture_alt) if note.bare_picture else "",
+        "Empty neck": _image(medium(note.window).name, _window_alt(note.window)) if note.window else "",
         "Clip": f"[sound:{medium(note.clip).name}]",
         "Question": escape(note.question),
         **{ask_field(kind): ASKED if kind in note.kinds else "" for kind in Kind},
@@ -49,6 +52,20 @@ def fields_of(note: Note) -> Mapping[str, str]:
 
 def _where(note: Note) -> str:
     return f"region {note.subject.region} · {note.position}" if note.position else "whole neck"
+
+
+def _parts(text: str) -> str:
+    """Set apart the parts of a task, so that a line breaks between them."""
+    return " ".join(f"<span>{escape(part)}</span>" for part in text.split(SEPARATOR))
+
+
+def _kept_together(text: str) -> str:
+    """Keep a degree on the line of its tone."""
+    return text.replace(" (", "\N{NO-BREAK SPACE}(")
+
+
+def _window_alt(window: NeckPicture) -> str:
+    return f"The neck from fret {window.first_fret} to fret {window.last_fret}, nothing marked."
 
 
 def _image(name: str, alt: str) -> str:

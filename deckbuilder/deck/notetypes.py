@@ -29,6 +29,7 @@ FIELDS = (
     "Bare picture",
     "Clip",
     "Question",
+    "Empty neck",
 )
 """Fields that every note type has, in their order; flags and the id follow."""
 
@@ -95,7 +96,7 @@ def model_of(note_type: NoteType) -> genanki.Model:
             {
                 "name": kind.value,
                 "qfmt": _when_asked(kind, _template(note_type, f"{kind.value}.front.html")),
-                "afmt": _template(note_type, f"{kind.value}.back.html"),
+                "afmt": _side("back", _template(note_type, f"{kind.value}.back.html")),
             }
             for kind in note_type.kinds
         ],
@@ -105,7 +106,11 @@ def model_of(note_type: NoteType) -> genanki.Model:
 
 def _when_asked(kind: Kind, html: str) -> str:
     flag = ask_field(kind)
-    return f"{{{{#{flag}}}}}\n{html}{{{{/{flag}}}}}\n"
+    return f"{{{{#{flag}}}}}\n{_side('front', html)}{{{{/{flag}}}}}\n"
+
+
+def _side(name: str, html: str) -> str:
+    return f'<div class="{name}">\n{html}</div>\n'
 
 
 def _template(note_type: NoteType, name: str) -> str:

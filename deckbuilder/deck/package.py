@@ -5,10 +5,12 @@ the same notes, media and time stamp give the same bytes.
 """
 
 import hashlib
-import io
+import itertools
 import json
+import sqlite3
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from pathlib import Path
 
 import genanki
@@ -81,10 +83,12 @@ def _collection(title: str, notes: Sequence[Note], timestamp: float) -> bytes:
         decks[number] = genanki.Deck(_deck_id(name), name, description=CAUTION)
     for position, note in enumerate(notes, start=1):
         decks[note.level].add_note(_genanki_note(note, position))
-    buffer = io.BytesIO()
-    genanki.Package(list(decks.values())).write_to_file(buffer, timestamp=timestamp)
-    with zipfile.ZipFile(buffer) as archive:
-        return archive.read(_COLLECTION)
+    # genanki would write the collection through a temporary file that it never removes.
+    with closing(sqlite3.connect(":memory:")) as connection:
+        ids = itertools.count(int(timestamp * 1000))
+        genanki.Package(list(decks.values())).write_to_db(connection.cursor(), timestamp, ids)
+        connection.commit()
+        return connection.serialize()
 
 
 def _genanki_note(note: Note, position: int) -> genanki.Note:

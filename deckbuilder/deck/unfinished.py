@@ -7,6 +7,7 @@ them, and swept by the next one.
 import hashlib
 import os
 import secrets
+import shutil
 import socket
 import time
 from collections.abc import Iterator
@@ -31,7 +32,7 @@ def finished(target: Path) -> Iterator[Path]:
         OSError: the folder cannot be written; the target is as it was.
     """
     target.parent.mkdir(parents=True, exist_ok=True)
-    unfinished = target.with_name(f"{PREFIX}{_machine()}-{os.getpid()}-{secrets.token_hex(4)}-{target.name}")
+    unfinished = _beside(target)
     try:
         yield unfinished
         unfinished.replace(target)
@@ -39,6 +40,32 @@ def finished(target: Path) -> Iterator[Path]:
         with suppress(OSError):
             unfinished.unlink()
         raise
+
+
+@contextmanager
+def finished_folder(target: Path) -> Iterator[Path]:
+    """Give an empty folder to write to, and put it in place when the block ends without an error.
+
+    Args:
+        target: the folder to be; an earlier one is replaced.
+
+    Raises:
+        OSError: the folder cannot be written; the target is as it was.
+    """
+    unfinished, former = _beside(target), _beside(target)
+    try:
+        unfinished.mkdir(parents=True)
+        yield unfinished
+        if target.exists():
+            target.rename(former)
+        unfinished.rename(target)
+    except BaseException:
+        if former.exists() and not target.exists():
+            former.rename(target)
+        raise
+    finally:
+        for left in (unfinished, former):
+            shutil.rmtree(left, ignore_errors=True)
 
 
 def sweep(folder: Path) -> None:
@@ -50,7 +77,11 @@ def sweep(folder: Path) -> None:
     for path in folder.glob(f"{PREFIX}*"):
         with suppress(OSError):
             if _is_abandoned(path):
-                path.unlink()
+                shutil.rmtree(path) if path.is_dir() else path.unlink()
+
+
+def _beside(target: Path) -> Path:
+    return target.with_name(f"{PREFIX}{_machine()}-{os.getpid()}-{secrets.token_hex(4)}-{target.name}")
 
 
 def _is_abandoned(path: Path) -> bool:

@@ -8,7 +8,7 @@ read (Unicode ♭ and ♯). A description is plain data: the same description al
 from dataclasses import dataclass
 from enum import StrEnum
 
-RENDERER_VERSION = 1
+RENDERER_VERSION = 2
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
 

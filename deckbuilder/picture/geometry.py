@@ -258,8 +258,10 @@ def _hand_span(window: NeckPicture, columns: dict[int, tuple[float, float]], boa
     """Place the four frets from the index fret; open strings are not under the hand."""
     if window.index_fret is None:
         return None
-    first = max(window.index_fret, 1)
-    last = min(window.index_fret + 3, window.last_fret)
+    first = max(window.index_fret, window.capo + 1)
+    last = min(first + 3, window.last_fret)
+    if first > last:
+        return None
     return Box(columns[first][0], board.top, columns[last][1], board.bottom)
 
 

@@ -12,16 +12,17 @@ Layers = list[Shape | Letters]
 _NUMERALS = ((10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
 
 
-def position_name(index_fret: int) -> str:
+def position_name(index_fret: int, capo: int = 0) -> str:
     """Name a hand position as players write it.
 
     Args:
-        index_fret: the fret under the first finger, 0 for the open position.
+        index_fret: the fret under the first finger, the nut's or the capo's for the open position.
+        capo: the fret the capo sits behind, 0 for none.
 
     >>> position_name(9), position_name(0)
     ('IX', 'open')
     """
-    if index_fret == 0:
+    if index_fret == capo:
         return "open"
     name = ""
     for value, numeral in _NUMERALS:
@@ -185,8 +186,8 @@ def _position(window: NeckPicture, layout: Layout) -> Layers:
     span = layout.hand_span
     if window.index_fret is None or span is None:
         return []
-    text = position_name(window.index_fret)
-    left, right = layout.columns[max(window.index_fret, 1)]
+    text = position_name(window.index_fret, window.capo)
+    left, right = layout.columns[max(window.index_fret, window.capo + 1)]
     x, y = (left + right) / 2, layout.position_y
     towards_body = -1 if window.left_handed else 1
     start = x + towards_body * (ink_width(text, style.POSITION, Face.BOLD) / 2 + 16)
