@@ -185,3 +185,46 @@ def test_help_comes_at_once_and_loads_no_large_library(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
     assert "build" in done.stdout
+
+
+@pytest.mark.parametrize("limit", [200_000, 20_000])
+def test_a_full_disk_leaves_the_earlier_deck(tmp_path: Path, limit: int) -> None:
+    """A small limit on the size of files stands for a full disk: first the deck fails, then the media."""
+    first = run(tmp_path, "build", *SMALL, "--store", "one")
+    assert first.returncode == 0, first.stderr
+    (deck,) = (tmp_path / "decks").iterdir()
+    before = deck.read_bytes()
+    assert len(before) > limit
+    code = (
+        "import resource\n"
+        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({limit}, {limit}))\n"
+        "from deckbuilder.cli import main; main()"
+    )
+    failed = subprocess.run(
+        [sys.executable, "-c", code, "build", *SMALL, "--store", "two", "--workers", "1"],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert failed.returncode == 2, failed.stderr
+    assert "cannot be written (File too large)" in failed.stderr
+    assert "Traceback" not in failed.stderr
+    assert deck.read_bytes() == before
+    assert [path.name for path in (tmp_path / "decks").iterdir()] == [deck.name]
+    assert not list((tmp_path / "two").glob(".unfinished-*"))
+
+
+def test_tunings_are_listed_with_what_they_cost(tmp_path: Path) -> None:
+    done = run(tmp_path, "tunings")
+    rows = {line.split()[0]: line for line in done.stdout.splitlines()}
+    assert "D2 A2 D3 G3 A3 D4" in rows["dadgad"]
+    assert rows["standard"].split()[7:12] == ["22", "2948", "340", "0", "0"]
+
+
+def test_a_table_that_is_not_there(tmp_path: Path) -> None:
+    done = run(tmp_path, "build", *SMALL, "--format", "xls")
+    assert done.returncode == 2
+    assert "choose from csv, tsv, jsonl" in done.stderr
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,48 @@
+"""Write the list of what importers know decks by: `.venv/bin/python -m tests.identity`.
+
+Run it only when a change of identity is meant: every player's progress hangs on this list (see DEVELOPERS.md).
+"""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from deckbuilder.build import notes_of
+from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+from deckbuilder.deck.package import guid_of
+from deckbuilder.recipe import Recipe, parse_recipe
+
+LIST = Path(__file__).with_name("identity.json")
+
+INSTRUMENTS: dict[str, dict[str, object]] = {"standard": {}, "bass-4": {"tuning": "bass-4"}, "capo": {"capo": 2}}
+
+
+def recipe(instrument: dict[str, object], **fields: object) -> Recipe:
+    return parse_recipe({"keys": ["F"], "regions": [1, 5], "instrument": instrument, **fields}, "test")
+
+
+def note_types() -> dict[str, Any]:
+    return {
+        str(note_type.model_id): {
+            "name": note_type.name,
+            "fields": list(note_type.field_names),
+            "templates": [template["name"] for template in model_of(note_type).templates],
+        }
+        for note_type in NOTE_TYPES.values()
+    }
+
+
+def guids(asked: Recipe) -> dict[str, str]:
+    return {note.id: guid_of(note) for note in notes_of(asked)}
+
+
+def identity() -> dict[str, Any]:
+    """Return everything that has to stay."""
+    return {
+        "note types": note_types(),
+        "notes": {name: guids(recipe(instrument)) for name, instrument in INSTRUMENTS.items()},
+    }
+
+
+if __name__ == "__main__":
+    LIST.write_text(json.dumps(identity(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
