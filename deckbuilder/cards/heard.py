@@ -117,6 +117,20 @@ def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
     )
 
 
+def ascending(tones: Iterable[Tone], above: int) -> tuple[int, ...]:
+    """Return MIDI numbers of tones, each the next above the one before: how they sound where no place has them.
+
+    Args:
+        tones: the tones, in order.
+        above: the first lies above this MIDI number.
+    """
+    pitches: list[int] = []
+    for tone in tones:
+        above += (tone.pitch_class - above - 1) % 12 + 1
+        pitches.append(above)
+    return tuple(pitches)
+
+
 def listed_labels(labels: Iterable[str]) -> str:
     """List alternatives in a question: `ii, V or I`."""
     *most, last = labels

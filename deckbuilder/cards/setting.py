@@ -24,6 +24,10 @@ _SHELL_ROOTS = (28, 60)
 """Lowest and highest MIDI number from which roots of shell voicings are taken: a bass's E1, a ukulele's C4."""
 
 
+_TONES_WITHIN = (0, 1, 2, 2, 2, 2, 3, 3, 3, 4, 4, 4)
+"""Most tones of a maj7, 7, m7 or m7♭5 within so many neighbouring pitches, less than an octave of them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Setting:
     """Where a note is asked.
@@ -91,12 +95,12 @@ class Setting:
     def longest_arpeggio(self) -> int:
         """Most notes of an arpeggio under one hand position, as its clips count: all last as long.
 
-        So a clip's length tells nothing of the arpeggio it asks for. Counted as four tones an octave, two each half of
-        one, over the compass of the hand.
+        So a clip's length tells nothing of the arpeggio it asks for. Counted over the compass of the open position,
+        which is the widest: open strings, and the hand on the frets above.
         """
         open_midi = self.outline.instrument.tuning.open_midi
-        compass = max(open_midi) - min(open_midi) + SPAN
-        return 2 * (compass // (OCTAVE // 2) + 1)
+        octaves, rest = divmod(max(open_midi) + SPAN - min(open_midi) + 1, OCTAVE)
+        return 4 * octaves + _TONES_WITHIN[rest]
 
     def shell(self, chord: Chord) -> tuple[int, ...]:
         """Return a chord's shell voicing in the instrument's low register, MIDI numbers."""

@@ -6,7 +6,7 @@ Both answers run as many tones up from the arpeggio's own root, in the region.
 from functools import partial
 
 from deckbuilder.cards import words
-from deckbuilder.cards.heard import Heard, heard_note
+from deckbuilder.cards.heard import Heard, ascending, heard_note
 from deckbuilder.cards.levels import Lesson, Level
 from deckbuilder.cards.note import Fact, Note
 from deckbuilder.cards.setting import Setting
@@ -30,6 +30,7 @@ def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> N
     # The number of tones must not tell the answer where a neck has no room for five.
     count = min(LONGEST, *(len(run) for run in runs.values()))
     asked, run = arpeggio(chord, source), runs[source][:count]
+    midi = tuple(note.midi for note in run) or ascending(asked.chord.tones, min(setting.shell(chord.chord)))
     label = f"from the {source}"
     return heard_note(
         setting,
@@ -46,7 +47,7 @@ def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> N
             symbol=asked.chord.symbol,
             tones=asked.chord.tones,
             roots=frozenset({asked.chord.root.pitch_class}),
-            clip=setting.question_clip(chord.chord, tuple(note.midi for note in run)),
+            clip=setting.question_clip(chord.chord, midi),
             source=source.value,
             run=run,
         ),

@@ -6,7 +6,7 @@ Guide tones come first, over the cadence; then the tensions of its altered domin
 from functools import partial
 
 from deckbuilder.cards import words
-from deckbuilder.cards.heard import Heard, heard_note, listed_labels
+from deckbuilder.cards.heard import Heard, ascending, heard_note, listed_labels
 from deckbuilder.cards.levels import Lesson, Level
 from deckbuilder.cards.note import Fact, Note
 from deckbuilder.cards.setting import Setting
@@ -53,7 +53,8 @@ def target_questions(level: Level) -> tuple[Question, ...]:
 def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: Setting, region: Region) -> Note:
     chord = lesson.harmony(setting.key)
     tone = _tones(chord)[degree]
-    played = _above_the_chord(setting, region, chord, tone)
+    run = _above_the_chord(setting, region, chord, tone)
+    midi = tuple(note.midi for note in run) or ascending([tone], max(setting.shell(chord.chord)))
     listed = listed_labels(map(pretty, alternatives))
     return heard_note(
         setting,
@@ -70,9 +71,9 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: S
             symbol=tone.name,
             tones=(tone,),
             roots=frozenset(),
-            clip=setting.question_clip(chord.chord, (played.midi,)),
+            clip=setting.question_clip(chord.chord, midi),
             item=degree,
-            run=(played,),
+            run=run,
         ),
     )
 
@@ -82,8 +83,8 @@ def _tones(chord: Harmony) -> dict[str, Tone]:
     return {chord.degree_of(tone): tone for tone in chord.scale.tones}
 
 
-def _above_the_chord(setting: Setting, region: Region, chord: Harmony, tone: Tone) -> FingeredNote:
-    """Return the tone's lowest place in the region above the chord, its highest where there is none above."""
+def _above_the_chord(setting: Setting, region: Region, chord: Harmony, tone: Tone) -> tuple[FingeredNote, ...]:
+    """Return the tone's lowest place in the region above the chord, else its highest; nothing where it has none."""
     notes = setting.fingering(chord.scale, region).run({tone.pitch_class})
     top = max(setting.shell(chord.chord))
-    return next((note for note in notes if note.midi > top), notes[-1])
+    return tuple(note for note in notes if note.midi > top)[:1] or notes[-1:]

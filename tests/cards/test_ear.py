@@ -14,7 +14,9 @@ from deckbuilder.cards.outline import Outline
 from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.spread import ITEMS, spread
 from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import Region
+from deckbuilder.neck.tuning import parse_tuning
 from deckbuilder.sound.description import Clip, Voice
 from deckbuilder.theory.keys import DEFAULT_KEYS
 from deckbuilder.theory.tones import Tone
@@ -235,3 +237,18 @@ def test_a_smaller_deck_keeps_the_ear_busy(part: dict[str, tuple[str, ...]]) -> 
     assert {note.subject.key for note in ear} <= set(part.get("keys", DEFAULT_KEYS))
     for kind, found in by_type(ear).items():
         assert len(found) >= 10, kind
+
+
+@pytest.mark.parametrize("tuning", ["drop-d", "all-fourths", "eight-string", "bass-4", "tenor", "ukulele", "E2,E2,C3"])
+def test_on_any_neck_the_ear_is_asked_alike(tuning: str) -> None:
+    """As many items, clips of one length for an arpeggio and for both sources of a place."""
+    notes = syllabus(Outline(keys=("F", "B"), instrument=Instrument(parse_tuning(tuning)), kinds=(Kind.HEAR,)))
+    ear = [note for note in notes if note.heard]
+    usual = [note for note in syllabus(Outline(keys=("F", "B"), kinds=(Kind.HEAR,))) if note.heard]
+    assert [(note.subject.fact, note.heard) for note in ear] == [(note.subject.fact, note.heard) for note in usual]
+    assert len({note.clip.length for note in notes if note.subject.fact is Fact.ARPEGGIO}) == 1
+    places = defaultdict(set)
+    for note in ear:
+        if note.subject.fact is Fact.SOURCE:
+            places[note.subject.key, note.subject.region, note.chord].add(note.clip.length)
+    assert {len(lengths) for lengths in places.values()} == {1}
