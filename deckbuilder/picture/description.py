@@ -5,7 +5,7 @@ written from the lowest string); frets are counted from the nut, 0 being the ope
 read (Unicode ♭ and ♯). A description is plain data: the same description always draws the same bytes.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 RENDERER_VERSION = 2
@@ -56,6 +56,7 @@ class NeckPicture:
         string_names: open strings' names beside the nut side, string 1 first; empty for none.
         left_handed: mirror the picture so that the nut side is on the right.
         capo: fret the capo sits behind, 0 for none.
+        paths: ways from mark to mark, each the places it visits in their order, as string and fret.
     """
 
     strings: int
@@ -66,6 +67,12 @@ class NeckPicture:
     string_names: tuple[str, ...] = ()
     left_handed: bool = False
     capo: int = 0
+    paths: tuple[tuple[tuple[int, int], ...], ...] = ()
+
+    @property
+    def window(self) -> "NeckPicture":
+        """The same window of the neck with nothing on it."""
+        return replace(self, marks=(), paths=())
 
 
 @dataclass(frozen=True, slots=True)

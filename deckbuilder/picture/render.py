@@ -6,7 +6,7 @@ whatever was drawn before. The PNG is 720 pixels wide (shown at 360 CSS pixels),
 own, so that it looks the same on a light and on a dark page.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from io import BytesIO
 
@@ -19,6 +19,7 @@ from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.picture.geometry import Layout, lay_out, lay_out_on_sheet, sprite_side
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers, sheet_layers, title_layers
+from deckbuilder.picture.paths import path_layers
 from deckbuilder.picture.style import TITLE, WIDTH, MarkSize
 from deckbuilder.picture.validation import validate, validate_sheet
 
@@ -41,8 +42,8 @@ def render(picture: NeckPicture | NeckSheet) -> bytes:
     if isinstance(picture, NeckSheet):
         return _png(_sheet(picture))
     validate(picture)
-    window = replace(picture, marks=())
-    return _png(_marked(_background(window), lay_out(window), picture.marks))
+    window = picture.window
+    return _png(_filled(_background(window), lay_out(window), picture))
 
 
 def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
@@ -50,17 +51,20 @@ def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
     validate_sheet(sheet)
     rows = []
     for number, (picture, (name, remark)) in enumerate(zip(sheet.pictures, sheet.titles, strict=True), start=1):
-        window, numbered = replace(picture, marks=()), number == len(sheet.pictures)
+        window, numbered = picture.window, number == len(sheet.pictures)
         layout = lay_out_on_sheet(window, numbered)
         title = paint(WIDTH, TITLE, title_layers(name, remark, layout.board))
         rows.append(colours.nearest(title[..., :3]))
-        rows.append(_marked(_sheet_background(window, numbered), layout, picture.marks))
+        rows.append(_filled(_sheet_background(window, numbered), layout, picture))
     return np.vstack(rows)
 
 
-def _marked(background: NDArray[np.uint8], layout: Layout, marks: tuple[Mark, ...]) -> NDArray[np.uint8]:
+def _filled(background: NDArray[np.uint8], layout: Layout, picture: NeckPicture) -> NDArray[np.uint8]:
+    """Lay paths and then marks over a window, so that a path leads from mark to mark and crosses no label."""
     indices = background.copy()
-    for mark in sorted(marks, key=lambda mark: (mark.string, mark.fret)):
+    if picture.paths:
+        _lay(indices, paint(layout.width, layout.height, path_layers(picture, layout)))
+    for mark in sorted(picture.marks, key=lambda mark: (mark.string, mark.fret)):
         x, y = layout.centre(mark.string, mark.fret)
         _stamp(indices, _sprite(mark.role, mark.label, mark.root, layout.size), x, y)
     return indices
@@ -117,6 +121,14 @@ def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> N
     pixels[start + sprite.solid] = sprite.solid_rows
     soft = start + sprite.soft
     pixels[soft] = colours.near(colours.over(sprite.soft_pixels, colours.palette()[pixels[soft]]))
+
+
+def _lay(indices: NDArray[np.uint8], pixels: Pixels) -> None:
+    """Lay paint of the picture's own size over it, in place."""
+    opacity = pixels[..., 3]
+    solid, soft = opacity == 255, (opacity > 0) & (opacity < 255)
+    indices[solid] = colours.nearest(pixels[solid][:, :3])
+    indices[soft] = colours.near(colours.over(pixels[soft], colours.palette()[indices[soft]]))
 
 
 def _png(indices: NDArray[np.uint8]) -> bytes:

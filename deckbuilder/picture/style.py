@@ -213,6 +213,18 @@ WIRE = 4
 CAPO = 30
 """Thickness of the capo's bar where the fret is wide enough."""
 
+PATH = 6
+"""Thickness of a path's line."""
+
+PATH_EDGE = 3
+"""Thickness of the dark edge around it."""
+
+PATH_HEAD = 24
+"""Length of its arrowheads."""
+
+PATH_SMALLEST_HEAD = 10
+"""Length of an arrowhead where two marks nearly touch."""
+
 THINNEST_STRING = 2
 """Thickness of the highest string."""
 

@@ -1,7 +1,5 @@
 """Whether a description can be drawn; every fault is refused with what would be right."""
 
-from dataclasses import replace
-
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.picture.geometry import PictureError
 
@@ -9,6 +7,7 @@ FEWEST_STRINGS, MOST_STRINGS = 3, 10
 HIGHEST_FRET = 36
 LONGEST_LABEL = 3
 MOST_PICTURES = 12
+SHORTEST_PATH = 2
 
 
 def validate(picture: NeckPicture) -> None:
@@ -18,10 +17,11 @@ def validate(picture: NeckPicture) -> None:
         picture: the description.
 
     Raises:
-        PictureError: the window, a mark, a name or the capo is out of bounds.
+        PictureError: the window, a mark, a path, a name or the capo is out of bounds.
     """
     _validate_window(picture)
     _validate_marks(picture)
+    _validate_paths(picture)
     _validate_names(picture)
 
 
@@ -38,7 +38,7 @@ def validate_sheet(sheet: NeckSheet) -> None:
         raise PictureError(f"{len(sheet.pictures)} pictures on a sheet; give 1 to {MOST_PICTURES}")
     if len(sheet.titles) != len(sheet.pictures):
         raise PictureError(f"{len(sheet.titles)} titles for {len(sheet.pictures)} pictures; give one each")
-    if len({replace(picture, marks=()) for picture in sheet.pictures}) > 1:
+    if len({picture.window for picture in sheet.pictures}) > 1:
         raise PictureError("the pictures of a sheet show different windows; give all the same frets and strings")
     for text in (text for title in sheet.titles for text in title):
         if not text.isprintable():
@@ -78,6 +78,16 @@ def _validate_marks(picture: NeckPicture) -> None:
         taken.add((mark.string, mark.fret))
         if len(mark.label) > LONGEST_LABEL or not mark.label.isprintable():
             raise PictureError(f"label {mark.label!r} on {place}: give at most {LONGEST_LABEL} printable characters")
+
+
+def _validate_paths(picture: NeckPicture) -> None:
+    marked = {(mark.string, mark.fret) for mark in picture.marks}
+    for path in picture.paths:
+        if len(path) < SHORTEST_PATH:
+            raise PictureError(f"a path visits {len(path)} places; give it at least {SHORTEST_PATH}")
+        for string, fret in path:
+            if (string, fret) not in marked:
+                raise PictureError(f"a path visits string {string}, fret {fret}, where there is no mark; give it one")
 
 
 def _validate_names(picture: NeckPicture) -> None:
