@@ -124,11 +124,14 @@ def _focus(analysis: "Analysis", cells: "Sequence[Cell]", recipe: Path | None, o
 
 
 def _base(analysis: "Analysis", recipe: Path | None) -> "Recipe":
+    from deckbuilder.neck.instrument import Instrument
     from deckbuilder.recipe import parse_recipe, read_recipe
 
     if recipe is not None:
         return read_recipe(recipe)
-    return parse_recipe({"instrument": {"tuning": analysis.history.tuning}}, "the recipe of this history (--recipe)")
+    instrument = Instrument.of_id(analysis.history.instrument)
+    fields = {"tuning": ",".join(instrument.tuning.pitch_names), "capo": instrument.capo}
+    return parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")
 
 
 def _build(recipe: "Recipe", target: Path, timestamp: float) -> None:

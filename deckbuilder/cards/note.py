@@ -68,9 +68,7 @@ class Subject:
     def id(self) -> str:
         """The note's lasting name, ASCII."""
         region = f"region-{self.region}-of-{self.region_count}" if self.region else None
-        capo = self.instrument.capo
-        tuning = "-".join(self.instrument.tuning.pitch_names) + (f"+capo-{capo}" if capo else "")
-        parts = (tuning, self.fact, self.key, region, self.function, self.colour, self.source, self.item)
+        parts = (self.instrument.id, self.fact, self.key, region, self.function, self.colour, self.source, self.item)
         return "/".join(str(part) for part in parts if part is not None)
 
 
@@ -162,7 +160,7 @@ class Note:
     def window(self) -> NeckPicture | None:
         """The neck that a place is asked on, nothing marked; None where no place is asked."""
         if Kind.LOCATE in self.kinds and isinstance(self.picture, NeckPicture):
-            return replace(self.picture, marks=())
+            return self.picture.window
         return None
 
     @property
@@ -177,8 +175,7 @@ class Note:
             ("colour", subject.colour),
             ("source", subject.source),
             ("fact", subject.fact),
-            ("tuning", subject.instrument.tuning.name),
-            ("capo", subject.instrument.capo or None),
+            ("tuning", subject.instrument.name),
             ("instrument", "needed" if Kind.IMPROVISE in self.kinds else None),
         )
         return tuple(f"{axis}::{value}" for axis, value in axes if value is not None)

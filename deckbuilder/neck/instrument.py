@@ -5,6 +5,7 @@ are c semitones higher and whose neck is c frets shorter; a note at fret c is it
 fingerings and fingers are those of that instrument, moved up by c.
 """
 
+import re
 from collections.abc import Iterable
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
@@ -12,9 +13,11 @@ from dataclasses import dataclass, replace
 from deckbuilder.neck.closeposition import close_position
 from deckbuilder.neck.fingering import FingeredNote, Fingering, fingering
 from deckbuilder.neck.regions import DEFAULT_REGIONS, FEWEST_FRETS, Region, regions
-from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning
+from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning, parse_tuning
 
 MOST_FRETS = 36
+_CAPO = "+capo-"
+_PITCH = re.compile(r"[A-G]b?-?[0-9]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +47,36 @@ class Instrument:
             )
 
     @property
+    def name(self) -> str:
+        """Name in tags: the tuning's, and the capo if there is one, `standard+capo-2`."""
+        return self.tuning.name + self._capo_part
+
+    @property
+    def id(self) -> str:
+        """Lasting name, made of the open strings' pitches: `E2-A2-D3-G3-B3-E4`, perhaps with `+capo-2`."""
+        return "-".join(self.tuning.pitch_names) + self._capo_part
+
+    @property
+    def _capo_part(self) -> str:
+        return f"{_CAPO}{self.capo}" if self.capo else ""
+
+    @property
     def sounding(self) -> Tuning:
         """The open strings as they sound, above the capo if there is one."""
         return self.tuning.raised(self.capo) if self.capo else self.tuning
+
+    @classmethod
+    def of_id(cls, text: str) -> "Instrument":
+        """Return the instrument that an `id` names, with the frets that its tuning usually has.
+
+        Raises:
+            NeckError: the text names no instrument.
+        """
+        pitches, _, capo = text.partition(_CAPO)
+        if capo and not capo.isdecimal():
+            raise NeckError(f"{text!r} is no instrument; a capo is told as {_CAPO}2")
+        tuning = parse_tuning(",".join(_PITCH.findall(pitches)))
+        return cls(tuning, tuning.usual_frets, int(capo or 0))
 
     def regions(self, tonic: int, count: int = DEFAULT_REGIONS) -> tuple[Region, ...]:
         """Return a major key's regions, numbered from the nut or the capo.

@@ -1,14 +1,12 @@
 """Cells: the groups of cards that progress is measured by, and their names as a player says them."""
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.neck.regions import regions
-from deckbuilder.neck.tuning import Tuning
+from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.history import Card, History
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from deckbuilder.theory.tones import pretty
@@ -16,8 +14,6 @@ from deckbuilder.theory.tones import pretty
 FLAT_KEYS = ("F", "Bb", "Eb", "Ab", "Db", "Gb", "Cb")
 SHARP_KEYS = ("G", "D", "A", "E", "B", "F#", "C#")
 
-_NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
-_PITCH = re.compile(r"([A-G])([b#]?)(-?\d+)")
 
 
 class Cell(NamedTuple):
@@ -90,40 +86,26 @@ def cell_name(history: History, cell: Cell) -> str:
         history: whose instrument it is on.
         cell: the cell.
     """
-    position = position_of(history.open_strings, history.region_count, cell.key, cell.region)
+    position = position_of(history.instrument, history.region_count, cell.key, cell.region)
     place = f"region {cell.region} ({position})" if position else f"region {cell.region}"
     return f"{pretty(cell.key)} · {place} · {level_name(cell.level)}"
 
 
 @lru_cache(maxsize=512)
-def position_of(open_strings: tuple[str, ...], region_count: int, key: str, region: int) -> str:
+def position_of(instrument: str, region_count: int, key: str, region: int) -> str:
     """Return a region's position number, or nothing where the instrument is not understood.
 
     Args:
-        open_strings: pitch names, lowest-sounding side first.
+        instrument: id of the instrument.
         region_count: how many regions the neck is divided into.
         key: ASCII name of the key.
         region: the region's number.
     """
     try:
-        tuning = Tuning("", tuple(map(midi_of, open_strings)))
-        found = regions(tuning, Key.parse(key).tonic.pitch_class, region_count)
+        found = Instrument.of_id(instrument).regions(Key.parse(key).tonic.pitch_class, region_count)
     except (ValueError, ArithmeticError):
         return ""
     return next((place.position for place in found if place.number == region), "")
-
-
-def midi_of(name: str) -> int:
-    """Read a scientific pitch name, ASCII (`C4`: 60).
-
-    Raises:
-        ValueError: it is no pitch.
-    """
-    match = _PITCH.fullmatch(name)
-    if match is None:
-        raise ValueError(f"{name!r} is no pitch name")
-    letter, accidental, octave = match.groups()
-    return _NATURALS[letter] + {"": 0, "#": 1, "b": -1}[accidental] + 12 * (int(octave) + 1)
 
 
 def keys_in_order(found: Mapping[Cell, object]) -> tuple[str, ...]:

@@ -98,7 +98,7 @@ def notes_to_practise(history: History, recipes: Iterable[Recipe]) -> dict[str, 
     notes = {note.id: note for recipe in recipes for note in notes_of(recipe)}
     if not notes.keys() & {card.note for card in history.cards}:
         raise HistoryError(
-            f"the history is of tuning {history.tuning} ({' '.join(history.open_strings)}), which is not the recipe’s; "
+            f"the history is of tuning {history.tuning} ({history.instrument}), which is not the recipe’s; "
             "name the recipe that the deck was built from with --recipe"
         )
     return notes

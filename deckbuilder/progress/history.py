@@ -96,7 +96,7 @@ class History:
 
     Args:
         tuning: name of the tuning, as the tags give it.
-        open_strings: pitch names of the open strings, lowest-sounding side first.
+        instrument: id of the instrument, made of its open strings’ pitches.
         region_count: how many regions the neck is divided into; 0 where no note has a place.
         today: study day of `now`.
         now: the time at which it is looked at.
@@ -105,7 +105,7 @@ class History:
     """
 
     tuning: str
-    open_strings: tuple[str, ...]
+    instrument: str
     region_count: int
     today: int
     now: float
@@ -145,7 +145,7 @@ def read_history(path: Path, now: float, tuning: str | None = None) -> History:
     count = region_count[0][0] if region_count else 0
     return History(
         tuning=chosen,
-        open_strings=tuple(re.findall(r"[A-G][b#]?-?\d+", own[0].note.partition("/")[0])),
+        instrument=own[0].note.partition("/")[0],
         region_count=count,
         today=_day(now, created),
         now=now,

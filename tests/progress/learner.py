@@ -122,4 +122,4 @@ def history_of(notes: Iterable[StudiedNote], days: int) -> History:
         for note in notes
         for card in note.cards
     ]
-    return History("standard", tuple(STRINGS.split("-")), 5, days, float(end_of(days)), tuple(cards))
+    return History("standard", STRINGS, 5, days, float(end_of(days)), tuple(cards))

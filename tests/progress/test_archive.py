@@ -31,7 +31,7 @@ def test_every_container_tells_the_same(tmp_path: Path, container: str) -> None:
     (card,) = history.cards
     assert (card.note, card.kind, card.axes["key"]) == (NOTE.id, "identify", "F")
     assert [(answer.day, answer.grade) for answer in card.answers] == [(0, 3)]
-    assert (history.open_strings, history.region_count, history.today) == (("E2", "A2"), 5, 30)
+    assert (history.instrument, history.region_count, history.today) == ("E2-A2", 5, 30)
 
 
 @pytest.mark.parametrize("container", CONTAINERS)

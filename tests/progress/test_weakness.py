@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.progress.analysis import Analysis, analyse
-from deckbuilder.progress.cells import Cell, cell_of
+from deckbuilder.progress.cells import Cell, cell_of, position_of
 from deckbuilder.progress.figures import ENOUGH, Verdict, measured, weak
 from deckbuilder.progress.history import Answer, Card, History, read_history
 from deckbuilder.progress.study import study_of
@@ -101,7 +101,7 @@ def card(*days_and_grades: tuple[int, int], due: int | None = 50, interval: int 
 
 
 def history(*cards: Card, today: int = 50) -> History:
-    return History("standard", ("E2", "A2", "D3", "G3", "B3", "E4"), 5, today, CREATED + today * DAY, cards)
+    return History("standard", "E2-A2-D3-G3-B3-E4", 5, today, CREATED + today * DAY, cards)
 
 
 def test_a_recall_is_the_first_answer_of_a_later_day() -> None:
@@ -137,3 +137,9 @@ def test_cells_are_named_as_a_player_says_them(analysis: Analysis) -> None:
     from deckbuilder.progress.words import named
 
     assert "G♭ · region 3 (VI) · level 1, the cadence" in named(analysis, analysis.weak)
+
+
+def test_positions_follow_the_instrument_that_the_ids_name() -> None:
+    assert position_of("E2-A2-D3-G3-B3-E4", 5, "F", 5) == "X"
+    assert position_of("E2-A2-D3-G3-B3-E4+capo-2", 5, "G", 5) == "XII"
+    assert position_of("nothing", 5, "F", 5) == ""
