@@ -7,6 +7,7 @@ cymbal leaning on 2 and 4, a count-in of two halves and four quarters.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
@@ -44,7 +45,7 @@ def backing_loop(
         a4: Hz of MIDI note 69.
         choruses: times that the changes are played.
         count_in: begin with two bars of clicks.
-        loop: the clip is repeated: its end leads to its beginning, and what rings goes on there.
+        loop: the clip is meant to be repeated: its end leads to its beginning.
 
     Returns:
         The clip, at most `LONGEST_LOOP`.
@@ -75,7 +76,13 @@ def backing_loop(
         *_cymbal(lead, beats, beat),
     ]
     strikes.sort(key=lambda strike: (strike.start, strike.voice, strike.midi))
-    return Clip(strikes=tuple(strikes), length=length, a4=a4, loop=loop)
+    return Clip(strikes=tuple(_damped(strike, length) for strike in strikes), length=length, a4=a4, loop=loop)
+
+
+def _damped(strike: Strike, length: float) -> Strike:
+    """Let a note end with the loop, so that one that is played only once neither starts nor stops with a click."""
+    rest = length - strike.start - (strike.release if strike.voice in (Voice.GUITAR, Voice.BASS) else 0.0)
+    return strike if strike.length <= rest else replace(strike, length=rest)
 
 
 def loop_seconds(changes: Sequence[Change], tempo: float, choruses: int, count_in: bool) -> float:

@@ -129,3 +129,13 @@ def test_every_chorus_is_voiced_alike() -> None:
     once, twice = (backing_loop(turnaround(2), choruses=choruses) for choruses in (1, 2))
     comped = [strike.midi for strike in played(twice, Voice.GUITAR)]
     assert comped == 2 * [strike.midi for strike in played(once, Voice.GUITAR)]
+
+
+@given(KEYS, TEMPOS, st.booleans(), st.integers(1, 2))
+def test_every_note_has_ended_when_a_loop_begins_again(key: int, tempo: float, count_in: bool, choruses: int) -> None:
+    """Played once, a loop starts from silence and ends in it."""
+    clip = backing_loop(cadence(key), tempo=tempo, count_in=count_in, choruses=choruses)
+    for strike in clip.strikes:
+        release = strike.release if strike.voice in (Voice.GUITAR, Voice.BASS) else 0
+        assert strike.length > 0
+        assert strike.start + strike.length + release <= clip.length + 1e-9
