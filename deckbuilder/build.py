@@ -2,7 +2,7 @@
 
 import re
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,7 +14,7 @@ from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.tables import Table, write_tables
 from deckbuilder.recipe import Recipe
-from deckbuilder.rendering import render_missing
+from deckbuilder.rendering import Progress, render_all
 
 
 class EmptySelectionError(ValueError):
@@ -42,10 +42,6 @@ class Summary:
     clips: int
     size: int
     seconds: float
-
-
-Progress = Callable[[int, int], None]
-"""Told how many media are at hand, of how many."""
 
 
 def notes_of(recipe: Recipe) -> tuple[Note, ...]:
@@ -107,15 +103,7 @@ def build(
     started = time.monotonic()
     notes = notes_of(recipe)
     wanted = media_of(notes)
-    done = 0
-
-    def advance(count: int) -> None:
-        nonlocal done
-        done += count
-        on_progress(done, len(wanted))
-
-    store.sweep()
-    media = render_missing(store, wanted, executor, advance)
+    media = render_all(store, wanted, executor, on_progress)
     write_package(target, recipe.deck_title, notes, media, timestamp)
     if tables:
         write_tables(tables_folder(target), tables, recipe.deck_title, notes, media)

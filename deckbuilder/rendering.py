@@ -22,6 +22,10 @@ Kept = list[tuple[str, str]]
 """Names of media and of their files in the store."""
 
 
+Progress = Callable[[int, int], None]
+"""Told how many media are at hand, of how many."""
+
+
 class RenderingError(RuntimeError):
     """Rendering came to an end from outside."""
 
@@ -55,6 +59,30 @@ class StoredMedia(Mapping[str, bytes]):
 
     def __len__(self) -> int:
         return len(self._media)
+
+
+def render_all(store: Store, wanted: Sequence[Medium], executor: Executor | None, on_progress: Progress) -> StoredMedia:
+    """Return media, rendering those that the store does not have, and telling how far it is.
+
+    Args:
+        store: where media are kept; what killed builds left unfinished there is swept.
+        wanted: the media, each name once.
+        executor: where to render; None for this process. Its workers have to see the store's folder.
+        on_progress: told as media come to hand.
+
+    Raises:
+        StoreError: the store cannot be read or written.
+        RenderingError: a worker was ended from outside.
+    """
+    done = 0
+
+    def advance(count: int) -> None:
+        nonlocal done
+        done += count
+        on_progress(done, len(wanted))
+
+    store.sweep()
+    return render_missing(store, wanted, executor, advance)
 
 
 def render_missing(

@@ -1,0 +1,40 @@
+"""Command line: `deckbuilder preview`."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from deckbuilder.cli_selection import filter_words, read_selection, rendering, selection
+from deckbuilder.cli_telling import errors_told, refuse_unwritable, shown_progress
+
+
+@click.command()
+@selection
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="Folder of the page; if not given, one in decks/ called after the deck.",
+)
+@rendering
+def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -> None:
+    """Write a page that shows every card, to look at before importing or to send.
+
+    The page works without a network: open its index.html in a browser.
+    """
+    with errors_told():
+        from deckbuilder.build import deck_name, media_of, notes_of
+        from deckbuilder.deck.store import Store
+        from deckbuilder.preview.page import write_page
+        from deckbuilder.rendering import render_all
+        from deckbuilder.workers import processes
+
+        recipe = read_selection(**chosen)
+        folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}-preview")
+        notes = notes_of(recipe)
+        refuse_unwritable(folder)
+        with processes(workers) as executor, shown_progress() as on_progress:
+            media = render_all(Store(store), media_of(notes), executor, on_progress)
+            page = write_page(folder, recipe.deck_title, notes, media)
+        click.echo(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards\n{page}")

@@ -1,0 +1,90 @@
+"""Command line: the recipe and the options that choose what is built, the same for every command."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from deckbuilder.recipe import Recipe
+
+
+def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[int, ...] | None:
+    """Read whole numbers: `5`, `1,2` or `1-3`."""
+    if value is None:
+        return None
+    numbers: list[int] = []
+    for part in value.split(","):
+        first, dash, last = part.strip().partition("-")
+        if not first.isdecimal() or (dash and not last.isdecimal()):
+            raise click.BadParameter(f"{value!r} is no choice of numbers; write 5, or 1,2, or 1-3", ctx, param)
+        numbers += range(int(first), int(last or first) + 1)
+    return tuple(numbers)
+
+
+def names(_ctx: click.Context, _param: click.Parameter, value: str | None) -> tuple[str, ...] | None:
+    """Read names divided by commas: `F,Bb`."""
+    return None if value is None else tuple(part.strip() for part in value.split(",") if part.strip())
+
+
+def selection(command: Any) -> Any:
+    """Add the recipe and the filters that commands share; `read_selection` takes what they give."""
+    for option in (
+        click.option("--hand", metavar="HAND", help="The plucking hand, right or left; left mirrors the pictures."),
+        click.option("--capo", type=int, help="Fret the capo sits behind, 0 for none."),
+        click.option("--tuning", metavar="TUNING", help="A tuning's name, or pitches from the lowest string up."),
+        click.option("--kinds", metavar="NAMES", callback=names, help="Ways to ask, such as locate,identify."),
+        click.option("--levels", metavar="NUMBERS", callback=_numbers, help="Levels, such as 1,2."),
+        click.option("--regions", metavar="NUMBERS", callback=_numbers, help="Regions of the neck, such as 5 or 1-3."),
+        click.option("--keys", metavar="NAMES", callback=names, help="Keys, such as F,Bb."),
+        click.argument("recipe", required=False, type=click.Path(path_type=Path)),
+    ):
+        command = option(command)
+    return command
+
+
+def rendering(command: Any) -> Any:
+    """Add what a command that renders is told: `store` and `workers`."""
+    for option in (
+        click.option(
+            "--workers",
+            type=click.IntRange(1, 256),
+            default=None,
+            help="Processes that render; all cores if not given.",
+        ),
+        click.option(
+            "--store",
+            type=click.Path(path_type=Path),
+            default=Path("media/store"),
+            show_default=True,
+            help="Folder where rendered pictures and clips are kept for the next build.",
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+def read_selection(
+    recipe: Path | None,
+    tuning: str | None,
+    capo: int | None,
+    hand: str | None,
+    **filters: Sequence[object] | None,
+) -> "Recipe":
+    """Read the recipe, with what the options put in its place."""
+    from deckbuilder.recipe import read_recipe
+
+    overrides: dict[str, Any] = {name: list(values) for name, values in filters.items() if values is not None}
+    asked = {"tuning": tuning, "capo": capo, "hand": hand}
+    instrument = {name: value for name, value in asked.items() if value is not None}
+    return read_recipe(recipe, {**overrides, "instrument": instrument} if instrument else overrides)
+
+
+def filter_words(chosen: dict[str, Any]) -> list[str]:
+    """Return what tells a part of a deck from the whole in its file name."""
+    words = []
+    for name in ("keys", "regions", "levels", "kinds"):
+        if chosen[name] is not None:
+            words.append(f"{name} {' '.join(map(str, chosen[name]))}")
+    return words

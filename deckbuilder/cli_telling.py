@@ -1,0 +1,71 @@
+"""Command line: what is told while a command works and when it fails, the same for every command that renders."""
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from deckbuilder.rendering import Progress
+
+_PLAIN_STEPS = 10
+"""Lines of progress where no terminal shows a bar."""
+
+
+def refuse_unwritable(folder: Path) -> None:
+    """Refuse an output folder before anything is rendered for it."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise click.UsageError(f"--out {folder}: this folder cannot be made ({error.strerror}); name another") from None
+    if not os.access(folder, os.W_OK):
+        raise click.UsageError(f"--out {folder}: this folder cannot be written; name another or change its rights")
+
+
+@contextmanager
+def errors_told() -> Iterator[None]:
+    """Turn the program's own errors into one clear message and exit status 2."""
+    from deckbuilder.build import EmptySelectionError
+    from deckbuilder.deck.package import PackageError
+    from deckbuilder.deck.store import StoreError
+    from deckbuilder.neck.tuning import NeckError
+    from deckbuilder.recipe import RecipeError
+    from deckbuilder.rendering import RenderingError
+    from deckbuilder.theory.tones import TheoryError
+
+    told = (RecipeError, EmptySelectionError, PackageError, StoreError, RenderingError, NeckError, TheoryError)
+    try:
+        yield
+    except told as error:
+        click.echo(f"deckbuilder: {error}", err=True)
+        sys.exit(2)
+    except KeyboardInterrupt:
+        click.echo("deckbuilder: interrupted; what is rendered is kept, the next build goes on from there", err=True)
+        sys.exit(130)
+
+
+@contextmanager
+def shown_progress() -> Iterator["Progress"]:
+    """Show a bar on a terminal, a few plain lines elsewhere."""
+    if not sys.stderr.isatty():
+        told = 0
+
+        def tell(done: int, total: int) -> None:
+            nonlocal told
+            if done * _PLAIN_STEPS // total > told or done == total:
+                told = done * _PLAIN_STEPS // total
+                click.echo(f"pictures and clips: {done} of {total}", err=True)
+
+        yield tell
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=Console(stderr=True)) as bar:
+        task = bar.add_task("pictures and clips", total=None)
+        yield lambda done, total: bar.update(task, completed=done, total=total)

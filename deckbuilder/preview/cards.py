@@ -1,0 +1,107 @@
+"""Cards as the page shows them: both sides as HTML, and what they can be filtered by.
+
+Templates are filled by the rules of the deck format: `{{Field}}` is the HTML of a field as it stands, `{{#Field}}…` to
+`{{/Field}}` is there where the field is not empty. `[sound:…]` becomes a button, media lie in a folder of their own.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+import chevron
+
+from deckbuilder.cards.levels import LEVELS
+from deckbuilder.cards.note import Kind, Note
+from deckbuilder.deck.fields import fields_of
+from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+
+MEDIA = "media"
+"""Folder of pictures and clips, beside the page."""
+
+AXES = {
+    "key": "Key",
+    "region": "Region",
+    "level": "Level",
+    "function": "Function",
+    "colour": "Colour",
+    "source": "Arpeggio from",
+    "fact": "Fact",
+    "kind": "Kind of card",
+}
+"""What cards can be filtered by, and what each is called."""
+
+_FIELD = re.compile(r"\{\{(?![#^/{])([^{}]+)\}\}")
+_SOUND = re.compile(r"\[sound:([^\]]+)\]")
+_PICTURE = re.compile(r'<img src="')
+_BUTTON = (
+    rf'<button type="button" class="replay" data-clip="{MEDIA}/\1" aria-label="Play the sound">'
+    '<svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5.5v13l10.5-6.5z"/></svg></button>'
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PreviewCard:
+    """One card.
+
+    Args:
+        values: its value on every axis, None where the axis does not apply.
+        front: HTML of the question.
+        back: HTML of the answer.
+    """
+
+    values: Mapping[str, str | None]
+    front: str
+    back: str
+
+
+def cards_of(notes: Iterable[Note]) -> Iterator[PreviewCard]:
+    """Make every card of some notes, in their order.
+
+    Args:
+        notes: the facts.
+    """
+    for note in notes:
+        fields = fields_of(note)
+        for kind in note.kinds:
+            front, back = _templates(note, kind)
+            yield PreviewCard(
+                values=values_of(note, kind),
+                front=_filled(front, fields),
+                back=_filled(back, fields),
+            )
+
+
+def values_of(note: Note, kind: Kind) -> dict[str, str | None]:
+    """Return a card's value on every axis, for people.
+
+    Args:
+        note: the fact.
+        kind: how the card asks it.
+    """
+    subject = note.subject
+    return {
+        "key": note.key_label,
+        "region": str(subject.region) if subject.region else "whole neck",
+        "level": f"{note.level} {LEVELS[note.level].title}",
+        "function": subject.function,
+        "colour": subject.colour,
+        "source": subject.source,
+        "fact": subject.fact.value,
+        "kind": kind.value,
+    }
+
+
+def style() -> str:
+    """Return the style sheet that all cards share."""
+    return str(model_of(next(iter(NOTE_TYPES.values()))).css)
+
+
+def _templates(note: Note, kind: Kind) -> tuple[str, str]:
+    model = model_of(NOTE_TYPES[note.subject.fact])
+    (template,) = (template for template in model.templates if template["name"] == kind.value)
+    return template["qfmt"], template["afmt"]
+
+
+def _filled(template: str, fields: Mapping[str, str]) -> str:
+    html = str(chevron.render(_FIELD.sub(r"{{{\1}}}", template), dict(fields)))
+    return _PICTURE.sub(f'<img loading="lazy" src="{MEDIA}/', _SOUND.sub(_BUTTON, html)).strip()

@@ -1,0 +1,132 @@
+"use strict";
+/* The page of a deck: window.deck holds the cards' style, the HTML of their sides, and for each card the numbers of its
+   two sides and its value on every axis. */
+(() => {
+  const PAGE = 24;
+  const { style, sides, cards } = window.deck;
+  const form = document.querySelector(".filters");
+  const list = document.querySelector(".cards");
+  const boxes = [...form.querySelectorAll("input")];
+  const axes = [...new Set(boxes.map((box) => box.name))];
+  const player = new Audio();
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync(`${style}
+    .card { min-height: 100%; }
+    .replay { width: 48px; height: 48px; padding: 0; border: 0; border-radius: 24px; background: var(--guide); cursor: pointer; }
+    .replay:focus-visible, summary:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
+    .replay svg { display: block; width: 28px; height: 28px; margin: 10px; fill: var(--ground); }
+    .neck { margin: 0 -16px; }
+    .neck img { border-radius: 0; }`);
+  let found = [];
+  let first = 0;
+
+  const chosen = () =>
+    Object.fromEntries(axes.map((axis) => [axis, new Set(boxes.filter((box) => box.name === axis && box.checked).map((box) => box.value))]));
+  const fits = (values, wanted, except) =>
+    axes.every((axis) => axis === except || !wanted[axis].size || wanted[axis].has(values[axis]));
+
+  /* A filter's count is what choosing it would leave: cards that fit every other axis. */
+  const count = (wanted) => {
+    for (const axis of axes) {
+      const tally = new Map();
+      for (const [, , values] of cards) {
+        if (fits(values, wanted, axis)) tally.set(values[axis], (tally.get(values[axis]) || 0) + 1);
+      }
+      for (const box of boxes.filter((box) => box.name === axis)) {
+        const number = tally.get(box.value) || 0;
+        box.nextElementSibling.querySelector("small").textContent = number;
+        box.parentElement.classList.toggle("none", !number && !box.checked);
+      }
+    }
+  };
+
+  const play = (button) => {
+    const clip = button.dataset.clip;
+    const same = player.dataset.clip === clip;
+    if (same && !player.paused) {
+      player.pause();
+      player.currentTime = 0;
+      return;
+    }
+    if (!same) player.src = player.dataset.clip = clip;
+    player.currentTime = 0;
+    player.play();
+  };
+
+  const article = ([front, back, values], number) => {
+    const item = document.createElement("li");
+    const heading = document.createElement("h2");
+    const host = document.createElement("div");
+    const turn = document.createElement("button");
+    const shadow = host.attachShadow({ mode: "open" });
+    heading.textContent = `Card ${number} · ${values.kind}`;
+    host.className = "side";
+    host.setAttribute("aria-live", "polite");
+    turn.type = "button";
+    turn.className = "turn";
+    shadow.adoptedStyleSheets = [sheet];
+    let turned = false;
+    const show = () => {
+      shadow.innerHTML = `<div class="card">${sides[turned ? back : front]}</div>`;
+      turn.textContent = turned ? "Back to the question" : "Show the answer";
+    };
+    turn.addEventListener("click", () => {
+      turned = !turned;
+      show();
+    });
+    shadow.addEventListener("click", (event) => {
+      const button = event.target.closest(".replay");
+      if (button) play(button);
+    });
+    show();
+    item.append(heading, host, turn);
+    return item;
+  };
+
+  const show = () => {
+    player.pause();
+    const last = Math.min(first + PAGE, found.length);
+    list.start = first + 1;
+    list.replaceChildren(...found.slice(first, last).map((card, n) => article(card, first + n + 1)));
+    document.querySelector(".count").textContent = !found.length
+      ? "No card fits: take a filter away"
+      : found.length > PAGE
+        ? `Cards ${first + 1} to ${last} of ${found.length}`
+        : `${found.length} ${found.length === 1 ? "card" : "cards"}`;
+    for (const button of document.querySelectorAll(".previous")) button.disabled = first === 0;
+    for (const button of document.querySelectorAll(".next")) button.disabled = last >= found.length;
+  };
+
+  const filter = () => {
+    const wanted = chosen();
+    found = cards.filter(([, , values]) => fits(values, wanted));
+    first = 0;
+    const number = boxes.filter((box) => box.checked).length;
+    document.querySelector(".chosen").textContent = number ? `· ${number} chosen` : "";
+    count(wanted);
+    show();
+  };
+
+  const page = (step) => {
+    const to = first + step * PAGE;
+    if (to < 0 || to >= found.length) return;
+    first = to;
+    show();
+    const results = document.getElementById("results");
+    results.scrollIntoView();
+    results.focus({ preventScroll: true });
+  };
+
+  form.addEventListener("change", filter);
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("reset", () => setTimeout(filter));
+  for (const button of document.querySelectorAll(".previous")) button.addEventListener("click", () => page(-1));
+  for (const button of document.querySelectorAll(".next")) button.addEventListener("click", () => page(1));
+  document.addEventListener("keydown", (event) => {
+    if (event.altKey || event.ctrlKey || event.metaKey || event.target.matches("input")) return;
+    if (event.key === "ArrowLeft") page(-1);
+    if (event.key === "ArrowRight") page(1);
+  });
+  if (matchMedia("(max-width: 899px)").matches) form.querySelector("details").open = false;
+  filter();
+})();
