@@ -1,0 +1,64 @@
+"""`deckbuilder preview` as a user meets it, in a process of its own."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+SMALL = ("--keys", "F", "--regions", "5", "--levels", "2", "--kinds", "locate,identify")
+
+
+def run(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", "from deckbuilder.cli import main; main()", "preview", *arguments],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+
+
+def test_a_page_is_written_with_all_it_shows(tmp_path: Path) -> None:
+    done = run(tmp_path, *SMALL)
+    assert done.returncode == 0, done.stderr
+    assert "3 notes, 6 cards" in done.stdout
+    index = tmp_path / done.stdout.splitlines()[-1]
+    assert index.name == "index.html"
+    assert index.parent.parent == tmp_path / "decks"
+    asked = set(re.findall(r"media/([a-z]+-[0-9a-f]{24}\.\w{3})", (index.parent / "cards.js").read_text("utf-8")))
+    assert asked == {path.name for path in (index.parent / "media").iterdir()}
+    assert {path.name for path in index.parent.iterdir()} == {"index.html", "page.css", "page.js", "cards.js", "media"}
+
+
+def test_another_page_takes_its_place_and_other_files_stay(tmp_path: Path) -> None:
+    assert run(tmp_path, *SMALL, "--out", "page").returncode == 0
+    own = tmp_path / "page" / "media" / "holiday.png"
+    own.write_bytes(b"mine")
+    before = {path.name for path in own.parent.iterdir()}
+    assert run(tmp_path, "--keys", "Bb", *SMALL[2:], "--out", "page").returncode == 0
+    after = {path.name for path in own.parent.iterdir()}
+    cards = (tmp_path / "page" / "cards.js").read_text("utf-8")
+    assert own.read_bytes() == b"mine"
+    assert before - after
+    assert all(name in cards for name in after - {own.name})
+
+
+def test_bad_input_is_told_and_nothing_is_written(tmp_path: Path) -> None:
+    for arguments, said in (
+        (("--keys", "H"), "'H' is not a key"),
+        (("none.toml",), "there is no such file"),
+        (("--kinds", ","), "nothing is selected"),
+    ):
+        done = run(tmp_path, *arguments)
+        assert done.returncode == 2
+        assert said in done.stderr
+        assert "Traceback" not in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    done = run(tmp_path, *SMALL, "--out", "file/page")
+    assert done.returncode == 2
+    assert "file/page: this folder cannot be made" in done.stderr
