@@ -41,6 +41,7 @@ class Heard:
         source: where the arpeggio starts, for a question about it.
         item: what else the note's id needs.
         run: what is played in the region after a chord.
+        beside: tones that the picture shows for orientation.
     """
 
     fact: Fact
@@ -58,6 +59,7 @@ class Heard:
     source: str | None = None
     item: str | None = None
     run: tuple[FingeredNote, ...] = ()
+    beside: tuple[Tone, ...] = ()
 
 
 def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
@@ -69,16 +71,17 @@ def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
         heard: the question and its answer.
     """
     harmony, key, tones = heard.harmony, setting.key, heard.tones
+    shown = (*tones, *heard.beside)
     degrees = tuple(harmony.degree_of(tone) for tone in tones)
     guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
     picture = region_view(
         setting.outline,
         region,
         setting.fingering(harmony.scale, region).notes,
-        asked={tone.pitch_class for tone in tones},
+        asked={tone.pitch_class for tone in shown},
         guides=guides,
         roots=heard.roots,
-        labels=setting.labels(tones, degrees),
+        labels=setting.labels(shown, [harmony.degree_of(tone) for tone in shown]),
     )
     places = tuple(note.place for note in heard.run)
     title = f"{heard.label} {heard.over}, {words.region_name(region)}"

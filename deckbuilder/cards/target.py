@@ -46,6 +46,7 @@ def target_questions(level: Level) -> tuple[Question, ...]:
         partial(_note, lesson, degree, alternatives)
         for lesson in level.lessons
         for alternatives in [tuple(name for name in asked if name in _tones(lesson.harmony(_ANY_KEY)))]
+        if len(alternatives) > 1
         for degree in alternatives
     )
 
@@ -70,10 +71,11 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: S
             why=f"{tone.label} is {_HOW_TO_HEAR[degree]}.",
             symbol=tone.name,
             tones=(tone,),
-            roots=frozenset(),
+            roots=frozenset({chord.chord.root.pitch_class}),
             clip=setting.question_clip(chord.chord, midi),
             item=degree,
             run=run,
+            beside=(chord.chord.root,),
         ),
     )
 

@@ -17,6 +17,7 @@ from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import parse_tuning
+from deckbuilder.picture.description import Role
 from deckbuilder.sound.description import Clip, Voice
 from deckbuilder.theory.keys import DEFAULT_KEYS
 from deckbuilder.theory.tones import Tone
@@ -252,3 +253,11 @@ def test_on_any_neck_the_ear_is_asked_alike(tuning: str) -> None:
         if note.subject.fact is Fact.SOURCE:
             places[note.subject.key, note.subject.region, note.chord].add(note.clip.length)
     assert {len(lengths) for lengths in places.values()} == {1}
+
+
+def test_the_picture_of_a_target_has_the_root_beside_it(ear: tuple[Note, ...]) -> None:
+    for note in ear:
+        if note.subject.fact is Fact.TARGET:
+            labels = {mark.label for mark in note.picture.marks if mark.role is not Role.SCALE}
+            assert labels == {"1", note.answer.label}, note.id
+            assert {mark.label for mark in note.picture.marks if mark.root} == {"1"}

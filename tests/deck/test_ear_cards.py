@@ -42,7 +42,7 @@ def test_the_back_has_answer_reason_picture_and_clip(fact: Fact) -> None:
 def test_an_improvisation_shows_its_neck_on_the_back_only() -> None:
     front = shown(template(Fact.IMPROVISATION, Kind.IMPROVISE, "qfmt"))
     assert front == {"Key", "Where", "Question", "Task", "Clip"}
-    assert {"Picture", "Why", "Clip"} <= shown(template(Fact.IMPROVISATION, Kind.IMPROVISE, "afmt"))
+    assert {"Picture", "Why"} <= shown(template(Fact.IMPROVISATION, Kind.IMPROVISE, "afmt"))
 
 
 def test_no_front_shows_tags(notes: tuple[Note, ...]) -> None:
