@@ -66,7 +66,7 @@ def media_of(notes: Iterable[Note]) -> tuple[Medium, ...]:
     """Return every picture and clip that some notes show, each once."""
     found: dict[str, Medium] = {}
     for note in notes:
-        for description in (note.picture, note.bare_picture, note.window, note.clip):
+        for description in (note.picture, note.bare_picture, note.window, note.clip, note.example):
             if description is not None:
                 made = medium(description)
                 found[made.name] = made

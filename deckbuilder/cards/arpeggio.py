@@ -5,7 +5,7 @@ from deckbuilder.cards.neckviews import alt_text, bare_region_view, region_view
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.neck.regions import Region
-from deckbuilder.theory.arpeggios import Source, arpeggio
+from deckbuilder.theory.arpeggios import Source, arpeggio, carriers
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import pretty
 
@@ -74,4 +74,5 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
         bare_picture_alt=alt_text(f"An arpeggio in {where}", bare),
         clip=setting.clip(harmony.chord, midi, eighths=setting.longest_arpeggio),
         question=words.hear_question(asked),
+        carriers=tuple(chord.symbol for chord in carriers(harmony)),
     )

@@ -70,13 +70,22 @@ def bars(chords: Sequence[Harmony]) -> tuple[int, ...]:
 
 
 def loop_clip(outline: Outline, chords: Sequence[Harmony]) -> Clip:
-    """Describe a backing loop: two bars of count-in and two choruses, or as much of that as fits `LONGEST_LOOP`.
+    """Describe the backing loop of a level.
 
     Args:
         outline: tempo, concert pitch, and whether a count-in is wanted.
         chords: the chords of one chorus.
     """
-    changes = [change(chord, _BAR * count) for chord, count in zip(chords, bars(chords), strict=True)]
+    return loop_over(outline, [change(chord, _BAR * count) for chord, count in zip(chords, bars(chords), strict=True)])
+
+
+def loop_over(outline: Outline, changes: Sequence[Change]) -> Clip:
+    """Describe a backing loop: two bars of count-in and two choruses, or as much of that as fits `LONGEST_LOOP`.
+
+    Args:
+        outline: tempo, concert pitch, and whether a count-in is wanted.
+        changes: one chorus.
+    """
     tempo = outline.loop_tempo
     choices = [(choruses, outline.count_in) for choruses in range(_MOST_CHORUSES, 0, -1)]
     fitting = (choice for choice in choices if loop_seconds(changes, tempo, *choice) <= LONGEST_LOOP)

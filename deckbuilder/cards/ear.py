@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from deckbuilder.cards.colour import colour_questions
 from deckbuilder.cards.function import function_questions
-from deckbuilder.cards.levels import LEVELS, Level
+from deckbuilder.cards.levels import Level, stages
 from deckbuilder.cards.note import Kind, Note
 from deckbuilder.cards.outline import Outline
 from deckbuilder.cards.setting import Setting
@@ -31,13 +31,13 @@ def ear_notes(outline: Outline) -> Mapping[tuple[str, int], tuple[Note, ...]]:
     found: dict[tuple[str, int], list[Note]] = {}
     if Kind.HEAR not in outline.kinds:
         return {}
-    for number in outline.levels:
+    for level in stages(outline.levels, outline.colours):
         for count, questions in enumerate(EAR):
-            start = len(EAR) * number + count
-            asked = spread(questions(LEVELS[number]), len(outline.keys), len(outline.regions), start)
+            start = len(EAR) * level.number + count
+            asked = spread(questions(level), len(outline.keys), len(outline.regions), start)
             for question, key_number, region_number in asked:
                 key, place = Key.parse(outline.keys[key_number]), outline.regions[region_number]
                 region = outline.region(key, place)
-                note = question(Setting(outline, key, number), region)
+                note = question(Setting(outline, key, level.number), region)
                 found.setdefault((key.name, place), []).append(note)
     return {place: tuple(notes) for place, notes in found.items()}

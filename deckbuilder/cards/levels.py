@@ -1,15 +1,18 @@
 """Levels: which chords, colours and scales each stage of study adds.
 
 Level 1 is the cadence, level 2 its dominant altered, level 3 the turnaround, whose second altered dominant closes the
-loop back to ii.
+loop back to ii. A recipe may have levels 2 and 3 in other colours, or in several.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import Key
+
+ALTERED = "altered"
+"""The colour in which the table below has its altered dominants."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,7 @@ class Level:
         lessons: the chords it adds.
         loop: name of its changes.
         changes: the chords of its loop, in order.
+        pairs: neighbouring chords that it connects.
         key_scale: whether it brings the key's own scale.
     """
 
@@ -49,31 +53,79 @@ class Level:
     lessons: tuple[Lesson, ...]
     loop: str
     changes: tuple[Lesson, ...]
+    pairs: tuple[tuple[Lesson, Lesson], ...]
     key_scale: bool = False
 
 
-_II, _V, _I = Lesson("ii"), Lesson("V", "plain"), Lesson("I")
-_V_ALTERED, _VI_ALTERED = Lesson("V", "altered", with_scale=True), Lesson("VI", "altered", with_scale=True)
+_II, _V, _I, _VI = Lesson("ii"), Lesson("V", "plain"), Lesson("I"), Lesson("VI", "plain")
+_V_ALTERED, _VI_ALTERED = Lesson("V", ALTERED, with_scale=True), Lesson("VI", ALTERED, with_scale=True)
 
 LEVELS: dict[int, Level] = {
     level.number: level
     for level in (
-        Level(1, "The cadence", (_II, _V, _I), "cadence", (_II, _V, _I), key_scale=True),
-        Level(2, "The altered dominant", (_V_ALTERED,), "altered-cadence", (_II, _V_ALTERED, _I)),
-        Level(3, "The turnaround", (_VI_ALTERED,), "turnaround", (_II, _V_ALTERED, _I, _VI_ALTERED)),
+        Level(1, "The cadence", (_II, _V, _I), "cadence", (_II, _V, _I), ((_II, _V), (_V, _I)), key_scale=True),
+        Level(
+            2,
+            "The altered dominant",
+            (_V_ALTERED,),
+            "altered-cadence",
+            (_II, _V_ALTERED, _I),
+            ((_II, _V_ALTERED), (_V_ALTERED, _I)),
+        ),
+        Level(
+            3,
+            "The turnaround",
+            (_VI_ALTERED,),
+            "turnaround",
+            (_II, _V_ALTERED, _I, _VI_ALTERED),
+            ((_I, _VI), (_VI, _II), (_I, _VI_ALTERED), (_VI_ALTERED, _II)),
+        ),
     )
 }
 
 
-def lessons(numbers: tuple[int, ...]) -> Iterator[tuple[Level, Lesson]]:
-    """Yield the lessons of some levels, each chord once, at its lowest level.
+def stages(numbers: Iterable[int], colours: Iterable[str] = (ALTERED,)) -> Iterator[Level]:
+    """Yield levels, one that alters a dominant once for each colour.
 
     Args:
         numbers: level numbers, ascending.
+        colours: names of dominant colours.
+    """
+    chosen = tuple(colours)
+    for number in numbers:
+        level = LEVELS[number]
+        if all(lesson.colour != ALTERED for lesson in level.lessons):
+            yield level
+        else:
+            yield from (_in_colour(level, colour) for colour in chosen)
+
+
+def lessons(levels: Iterable[Level]) -> Iterator[tuple[Level, Lesson]]:
+    """Yield the lessons of some levels, each chord once, at its lowest level.
+
+    Args:
+        levels: the levels, ascending.
     """
     seen: set[tuple[str, str | None]] = set()
-    for number in numbers:
-        for lesson in LEVELS[number].lessons:
+    for level in levels:
+        for lesson in level.lessons:
             if (lesson.function, lesson.colour) not in seen:
                 seen.add((lesson.function, lesson.colour))
-                yield LEVELS[number], lesson
+                yield level, lesson
+
+
+def _in_colour(level: Level, colour: str) -> Level:
+    """Put another colour in the place of altered; its loop has another name, since its id follows from that."""
+    if colour == ALTERED:
+        return level
+
+    def recoloured(lesson: Lesson) -> Lesson:
+        return replace(lesson, colour=colour) if lesson.colour == ALTERED else lesson
+
+    return replace(
+        level,
+        lessons=tuple(map(recoloured, level.lessons)),
+        loop=f"{colour}-{level.loop.removeprefix(ALTERED).lstrip('-')}",
+        changes=tuple(map(recoloured, level.changes)),
+        pairs=tuple((recoloured(one), recoloured(other)) for one, other in level.pairs),
+    )

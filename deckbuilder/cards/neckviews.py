@@ -58,6 +58,43 @@ def bare_region_view(outline: Outline, region: Region, run: Iterable[FingeredNot
     return _window(outline, region, [_mark(note.place, Role.TONE) for note in run])
 
 
+def start_view(outline: Outline, region: Region, starts: Mapping[Place, str]) -> NeckPicture:
+    """Describe a region with the places that a question starts from.
+
+    Args:
+        outline: the instrument and the hand that plays it.
+        region: the hand position.
+        starts: their labels, by place.
+    """
+    return _window(outline, region, [_mark(place, Role.GUIDE, label) for place, label in starts.items()])
+
+
+def path_view(
+    outline: Outline,
+    region: Region,
+    scale: Iterable[FingeredNote],
+    *,
+    starts: Mapping[Place, str],
+    ends: Mapping[Place, tuple[str, bool]],
+    paths: Sequence[Sequence[tuple[int, int]]],
+) -> NeckPicture:
+    """Describe a region with ways from tone to tone, a tone that stays labelled as what it becomes.
+
+    Args:
+        outline: the instrument and the hand that plays it.
+        region: the hand position.
+        scale: the fingering of the scale that the ways lead into.
+        starts: labels of guide tones that are left, by place.
+        ends: labels of the tones that are reached, by place, and whether they are guide tones.
+        paths: the ways, as string and fret.
+    """
+    marks = {place: _mark(place, Role.GUIDE, label) for place, label in starts.items()}
+    for place, (label, is_guide) in ends.items():
+        marks[place] = _mark(place, Role.GUIDE if is_guide else Role.TONE, label)
+    quiet = [_mark(note.place, Role.SCALE) for note in scale if note.place not in marks]
+    return replace(_window(outline, region, [*quiet, *marks.values()]), paths=tuple(tuple(path) for path in paths))
+
+
 def whole_neck_view(outline: Outline, names: Mapping[int, str], *, guides: AbstractSet[int], root: int) -> NeckPicture:
     """Describe every place of some tones over twelve frets from the nut or the capo, labelled with note names.
 

@@ -6,7 +6,8 @@ nut; string 1 is the last of the tuning's list. A note's id follows from what it
 picture, sound or level.
 """
 
-from dataclasses import dataclass, replace
+import re
+from dataclasses import dataclass
 from enum import StrEnum
 
 from deckbuilder.neck.instrument import Instrument
@@ -25,6 +26,7 @@ class Fact(StrEnum):
     SOURCE = "source"
     TARGET = "target"
     FUNCTION = "function"
+    CONNECTION = "connection"
     IMPROVISATION = "improvisation"
 
 
@@ -35,6 +37,7 @@ class Kind(StrEnum):
     IDENTIFY = "identify"
     HEAR = "hear"
     SPELL = "spell"
+    CONNECT = "connect"
     IMPROVISE = "improvise"
 
 
@@ -52,6 +55,7 @@ class Subject:
         colour: a dominant's colour; None for other chords.
         source: where the arpeggio starts; None for a scale.
         item: what else the fact is about, ASCII: a degree, changes; None where the axes above say it all.
+        scale: the scale that the chord draws on, ASCII; None where it follows from key, function and colour.
     """
 
     instrument: Instrument
@@ -63,12 +67,14 @@ class Subject:
     colour: str | None
     source: str | None
     item: str | None = None
+    scale: str | None = None
 
     @property
     def id(self) -> str:
         """The note's lasting name, ASCII."""
         region = f"region-{self.region}-of-{self.region_count}" if self.region else None
-        parts = (self.instrument.id, self.fact, self.key, region, self.function, self.colour, self.source, self.item)
+        chord = (self.function, self.colour, self.scale, self.source)
+        parts = (self.instrument.id, self.fact, self.key, region, *chord, self.item)
         return "/".join(str(part) for part in parts if part is not None)
 
 
@@ -102,7 +108,7 @@ class Note:
     Args:
         subject: what it is about.
         kinds: the ways to ask it that are switched on.
-        level: 1 to 3, the lowest level that has this fact.
+        level: the lowest level that has this fact; changes of a recipe's own are levels that follow on those here.
         key_label: the key for people, `B♭`.
         index_fret: fret under the first finger; None for a fact about no place.
         position: position number for people; None for a fact about no place.
@@ -119,11 +125,15 @@ class Note:
         why: one line of reason.
         picture: the neck with the answer.
         picture_alt: the same in words.
-        bare_picture: the neck without labels, for `identify`; None where it is not asked.
+        bare_picture: the neck of the question: without labels for `identify`, with the tone that `connect` starts
+            from; None where neither is asked.
         bare_picture_alt: the same in words.
         clip: the chord, then the run; what the ear is asked about; a backing loop.
         question: the question of a `hear` or `improvise` card in full, for people; empty where none is asked.
         heard: the answer to it, ASCII; None where it is more than a word.
+        carriers: symbols of the sevenths that hold both guide tones of the sounding chord, ASCII.
+        example: an example line over the changes, to hear with the answer; None where there is none.
+        changes: names of the recipe's own changes that have this fact.
     """
 
     subject: Subject
@@ -150,6 +160,9 @@ class Note:
     clip: Clip
     question: str = ""
     heard: str | None = None
+    carriers: tuple[str, ...] = ()
+    example: Clip | None = None
+    changes: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -173,9 +186,17 @@ class Note:
             ("region", subject.region),
             ("function", subject.function),
             ("colour", subject.colour),
+            ("scale", subject.scale),
             ("source", subject.source),
             ("fact", subject.fact),
             ("tuning", subject.instrument.name),
             ("instrument", "needed" if Kind.IMPROVISE in self.kinds else None),
         )
-        return tuple(f"{axis}::{value}" for axis, value in axes if value is not None)
+        own = tuple(("changes", slug(name)) for name in self.changes)
+        return tuple(f"{axis}::{value}" for axis, value in (*axes, *own) if value is not None)
+
+
+def slug(name: str) -> str:
+    """Return a name as ids and tags have it, ASCII and lower case: `Blues in F♯` as `blues-in-f-sharp`."""
+    plain = name.replace("♯", "#").replace("♭", "b").replace("#", "-sharp").lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")

@@ -9,6 +9,7 @@ from deckbuilder.neck.regions import DEFAULT_REGIONS, Region
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, DIRECTIONS
 from deckbuilder.sound.loops import LOOP_TEMPO
+from deckbuilder.theory.forms import Form
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 
 
@@ -29,6 +30,7 @@ class Labels(StrEnum):
 
 
 DEFAULT_KINDS = tuple(Kind)
+DEFAULT_COLOURS = ("altered",)
 STANDARD_GUITAR = Instrument(TUNINGS["standard"])
 
 
@@ -41,6 +43,8 @@ class Outline:
         regions: region numbers.
         region_count: how many regions the neck is divided into.
         levels: level numbers.
+        colours: the colours in which the levels alter a dominant, one set of cards for each.
+        forms: changes of one's own, each studied after the levels.
         kinds: ways to ask.
         order: order of new cards.
         labels: what marks on the neck say.
@@ -52,12 +56,15 @@ class Outline:
         chord_on: whether the chord sounds before a run.
         direction: how a run is played, one of `DIRECTIONS`.
         count_in: whether a loop begins with two bars of clicks.
+        seed: what example lines follow from, besides their place: another number gives other lines.
     """
 
     keys: tuple[str, ...] = DEFAULT_KEYS
     regions: tuple[int, ...] = tuple(range(1, DEFAULT_REGIONS + 1))
     region_count: int = DEFAULT_REGIONS
     levels: tuple[int, ...] = (1, 2, 3)
+    colours: tuple[str, ...] = DEFAULT_COLOURS
+    forms: tuple[Form, ...] = ()
     kinds: tuple[Kind, ...] = DEFAULT_KINDS
     order: Order = Order.KEY_FIRST
     labels: Labels = Labels.DEGREES
@@ -69,12 +76,13 @@ class Outline:
     chord_on: bool = True
     direction: str = DIRECTIONS[0]
     count_in: bool = True
+    seed: int = 1
 
     def region(self, key: Key, number: int) -> Region:
-        """Return one of a key's regions.
+        """Return one of a key's regions; a minor key has those of its relative major, whose tones it shares.
 
         Args:
             key: the key.
             number: the region's number.
         """
-        return self.instrument.regions(key.tonic.pitch_class, self.region_count)[number - 1]
+        return self.instrument.regions(key.relative_major.tonic.pitch_class, self.region_count)[number - 1]

@@ -1,4 +1,4 @@
-"""Scale notes: the key's scale, or the scale of a dominant's colour, in a region."""
+"""Scale notes: the key's scale, or the scale of a chord that draws on another one, in a region."""
 
 from dataclasses import dataclass
 
@@ -7,9 +7,12 @@ from deckbuilder.cards.neckviews import alt_text, bare_region_view, region_view
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.neck.regions import Region
-from deckbuilder.theory.chords import Chord
-from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
+from deckbuilder.theory.arpeggios import carriers
+from deckbuilder.theory.chords import QUALITIES, Chord
+from deckbuilder.theory.functions import FUNCTIONS, Harmony, function_on, harmony
+from deckbuilder.theory.keys import Key
 from deckbuilder.theory.scales import Scale
+from deckbuilder.theory.steps import Step
 from deckbuilder.theory.tones import pretty
 
 KINDS = (Kind.LOCATE, Kind.IDENTIFY)
@@ -37,37 +40,46 @@ def key_scale_note(setting: Setting, region: Region) -> Note:
         region: the hand position.
     """
     key = setting.key
-    tonic_chord = harmony(key, FUNCTIONS["I"])
+    tonic_chord = harmony(key, function_on(Step(1), QUALITIES["m7"]) if key.minor else FUNCTIONS["I"])
     asked = _Asked(
         harmony=None,
         symbol=tonic_chord.symbol,
         chord=tonic_chord.chord,
         scale=key.scale,
-        degrees=tuple(str(step) for step in range(1, len(key.scale.tones) + 1)),
+        degrees=_steps(key),
         over=words.key_scale_over(tonic_chord, key),
         why=words.why_key_scale(key),
     )
     return _note(setting, region, asked)
 
 
-def colour_scale_note(setting: Setting, region: Region, dominant: Harmony) -> Note:
-    """Make the note of a dominant's scale in the key's region.
+def chord_scale_note(setting: Setting, region: Region, sounding: Harmony) -> Note:
+    """Make the note of a chord's scale in the key's region.
 
     Args:
         setting: key, instrument and level.
         region: the hand position, which stays the key's.
-        dominant: the dominant with its colour.
+        sounding: a dominant with its colour, or another chord that draws on a scale of its own.
     """
     asked = _Asked(
-        harmony=dominant,
-        symbol=dominant.symbol,
-        chord=dominant.chord,
-        scale=dominant.scale,
-        degrees=tuple(dominant.degree_of(tone) for tone in dominant.scale.tones),
-        over=words.over(dominant, setting.key),
-        why=words.why_colour_scale(dominant),
+        harmony=sounding,
+        symbol=sounding.symbol,
+        chord=sounding.chord,
+        scale=sounding.scale,
+        degrees=tuple(sounding.degree_of(tone) for tone in sounding.scale.tones),
+        over=words.over(sounding, setting.key),
+        why=words.why_colour_scale(sounding) if sounding.colour else words.why_chord_scale(sounding),
     )
     return _note(setting, region, asked)
+
+
+def _steps(key: Key) -> tuple[str, ...]:
+    """Return the steps of a key's scale as degrees, counted from the major scale."""
+    return tuple(
+        str(step) if tone.pitch_class in major else f"b{step}"
+        for major in [Key.on(key.tonic).scale.pitch_classes]
+        for step, tone in enumerate(key.scale.tones, start=1)
+    )
 
 
 def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
@@ -118,4 +130,5 @@ def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
         bare_picture=bare,
         bare_picture_alt=alt_text(f"A scale in {where}", bare),
         clip=setting.clip(asked.chord, midi),
+        carriers=tuple(chord.symbol for chord in carriers(asked.harmony)) if asked.harmony else (),
     )

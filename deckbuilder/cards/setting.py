@@ -5,11 +5,13 @@ A card module takes a setting and a chord and makes a note; what they share stan
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from deckbuilder.cards import words
 from deckbuilder.cards.note import Fact, Kind, Subject
 from deckbuilder.cards.outline import Labels, Outline
 from deckbuilder.neck.fingering import SPAN, Fingering
+from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place
 from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
@@ -63,6 +65,7 @@ class Setting:
             source: where the arpeggio starts; None for a scale.
             item: what else the fact is about, ASCII; None where the rest says it all.
         """
+        own_scale = harmony.own_scale if harmony else None
         return Subject(
             instrument=self.outline.instrument,
             fact=fact,
@@ -73,11 +76,12 @@ class Setting:
             colour=harmony.colour.name if harmony and harmony.colour else None,
             source=source,
             item=item,
+            scale=own_scale.symbol.replace(" ", "-") if own_scale else None,
         )
 
     def fingering(self, scale: Scale, region: Region) -> Fingering:
         """Finger a scale in a region."""
-        return self.outline.instrument.fingering(scale.pitch_classes, region.index_fret)
+        return _fingered(self.outline.instrument, scale.pitch_classes, region.index_fret)
 
     def place_lines(self, places: Iterable[Place]) -> tuple[str, ...]:
         """List places by string, open strings by name."""
@@ -85,11 +89,11 @@ class Setting:
 
     def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:
         """Return what marks say, by pitch class: degrees or note names, as the outline asks."""
-        named = self.outline.labels is Labels.NAMES
-        return {
-            tone.pitch_class: tone.label if named else pretty(degree)
-            for tone, degree in zip(tones, degrees, strict=True)
-        }
+        return {tone.pitch_class: self.label(tone, degree) for tone, degree in zip(tones, degrees, strict=True)}
+
+    def label(self, tone: Tone, degree: str) -> str:
+        """Return what a tone's mark says: its degree or its name, as the outline asks."""
+        return tone.label if self.outline.labels is Labels.NAMES else pretty(degree)
 
     @property
     def longest_arpeggio(self) -> int:
@@ -131,3 +135,9 @@ class Setting:
     def question_clip(self, chord: Chord, run: tuple[int, ...]) -> Clip:
         """Describe a clip that asks how some tones lie over a chord: the chord, then the tones as they are given."""
         return chord_then_run(self.shell(chord), run, tempo=self.outline.tempo, a4=self.outline.a4)
+
+
+@lru_cache(maxsize=2048)
+def _fingered(instrument: Instrument, pitch_classes: frozenset[int], index_fret: int) -> Fingering:
+    """Finger a scale; many notes of a region ask for the same one."""
+    return instrument.fingering(pitch_classes, index_fret)

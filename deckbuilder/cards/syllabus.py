@@ -1,18 +1,29 @@
 """Syllabus: every note that follows from an outline, in the order of study."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
+from deckbuilder.cards import words
 from deckbuilder.cards.arpeggio import arpeggio_note
+from deckbuilder.cards.changes import Changes, changes_in
+from deckbuilder.cards.connection import connection_notes
 from deckbuilder.cards.ear import ear_notes
+from deckbuilder.cards.example import Line, example_line
 from deckbuilder.cards.improvisation import improvisation_note
-from deckbuilder.cards.levels import LEVELS, lessons
-from deckbuilder.cards.note import Note
+from deckbuilder.cards.levels import LEVELS, lessons, stages
+from deckbuilder.cards.note import Kind, Note
 from deckbuilder.cards.outline import Order, Outline
-from deckbuilder.cards.scale import colour_scale_note, key_scale_note
+from deckbuilder.cards.passage import Passage, level_passage
+from deckbuilder.cards.scale import chord_scale_note, key_scale_note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.spelling import spelling_note
-from deckbuilder.theory.arpeggios import Source
+from deckbuilder.neck.regions import Region
+from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios, under_simplest_colour
+from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
+
+FIRST_OF_CHANGES = max(LEVELS) + 1
+"""Number of the level that the first of a recipe's own changes makes."""
 
 
 def syllabus(outline: Outline) -> tuple[Note, ...]:
@@ -20,48 +31,140 @@ def syllabus(outline: Outline) -> tuple[Note, ...]:
 
     With `key-first` each key brings its spellings, then its regions one by one; with `region-first` the spellings of
     all keys come first, then the first region in all keys, and so on. Within a place, level follows level; what is
-    asked of the neck comes first, then the ear, then an improvisation over each level's changes.
+    asked of the neck comes first, then the ear, then an improvisation over each level's changes. After all levels
+    come the recipe's own changes, one form after the other.
 
     Args:
         outline: what to hold.
     """
-    keys = tuple(Key.parse(name) for name in outline.keys)
-    heard = ear_notes(outline)
-    notes: list[Note] = []
+    lines: list[Line] = []
+    notes = [*_level_notes(outline, lines), *_form_notes(outline, lines)]
+    return _recognised_once(_each_once(note for note in notes if note.kinds))
+
+
+def _each_once(notes: Iterable[Note]) -> tuple[Note, ...]:
+    """Keep the first of the notes with the same id; it is of all changes that have it."""
+    found: dict[str, Note] = {}
+    for note in notes:
+        first = found.get(note.id)
+        found[note.id] = note if first is None else replace(first, changes=_joined(first.changes, note.changes))
+    return tuple(found.values())
+
+
+def _recognised_once(notes: Iterable[Note]) -> tuple[Note, ...]:
+    """Ask for a shape once in a key and region, by the first note that has it, which then says what else it serves.
+
+    In one's own changes two chords may have the same arpeggio, as ii from the third and IV from the root: asked by
+    both, the question would have two right answers.
+    """
+    kept: dict[tuple[object, ...], Note] = {}
+    found: dict[str, Note] = {}
+    for note in notes:
+        if Kind.IDENTIFY in note.kinds:
+            place = (note.subject.fact, note.subject.key, note.subject.region, note.bare_picture)
+            first = kept.setdefault(place, note)
+            if first is not note:
+                kept[place] = replace(first, why=words.serving_too(first.why, note.answer.over))
+                found[first.id] = kept[place]
+                note = replace(note, kinds=tuple(kind for kind in note.kinds if kind is not Kind.IDENTIFY))
+        found[note.id] = note
+    return tuple(note for note in found.values() if note.kinds)
+
+
+def _joined(names: Iterable[str], others: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((*names, *others)))
+
+
+def _places(outline: Outline, keys: Iterable[Key]) -> Iterator[tuple[Key, int]]:
+    """Yield keys and regions in the order of study."""
     match outline.order:
         case Order.KEY_FIRST:
-            for key in keys:
-                notes += _spellings(outline, key)
-                for number in outline.regions:
-                    notes += _region_notes(outline, key, number, heard)
+            yield from ((key, number) for key in keys for number in outline.regions)
         case Order.REGION_FIRST:
-            for key in keys:
-                notes += _spellings(outline, key)
-            for number in outline.regions:
-                for key in keys:
-                    notes += _region_notes(outline, key, number, heard)
-    return tuple(note for note in notes if note.kinds)
+            chosen = tuple(keys)
+            yield from ((key, number) for number in outline.regions for key in chosen)
+
+
+def _level_notes(outline: Outline, lines: list[Line]) -> Iterator[Note]:
+    keys = tuple(Key.parse(name) for name in outline.keys)
+    heard = ear_notes(outline)
+    spelled: set[Key] = set()
+    if outline.order is Order.REGION_FIRST:
+        for key in keys:
+            yield from _spellings(outline, key)
+        spelled = set(keys)
+    for key, number in _places(outline, keys):
+        if key not in spelled:
+            spelled.add(key)
+            yield from _spellings(outline, key)
+        yield from _region_notes(outline, key, number, heard, lines)
 
 
 def _spellings(outline: Outline, key: Key) -> Iterator[Note]:
-    for level, lesson in lessons(outline.levels):
+    for level, lesson in lessons(stages(outline.levels, outline.colours)):
         for source in Source:
-            yield spelling_note(Setting(outline, key, level.number), lesson.harmony(key), source)
+            made = under_simplest_colour(arpeggio(lesson.harmony(key), source))
+            yield spelling_note(Setting(outline, key, level.number), made.harmony, source)
 
 
 def _region_notes(
-    outline: Outline, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]]
+    outline: Outline, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]], lines: list[Line]
 ) -> Iterator[Note]:
     region = outline.region(key, number)
-    for level_number in outline.levels:
-        if LEVELS[level_number].key_scale:
-            yield key_scale_note(Setting(outline, key, level_number), region)
-    for level, lesson in lessons(outline.levels):
+    levels = tuple(stages(outline.levels, outline.colours))
+    for level in levels:
+        if level.key_scale:
+            yield key_scale_note(Setting(outline, key, level.number), region)
+    for level, lesson in lessons(levels):
         setting, harmony = Setting(outline, key, level.number), lesson.harmony(key)
-        if lesson.with_scale:
-            yield colour_scale_note(setting, region, harmony)
-        for source in Source:
-            yield arpeggio_note(setting, region, harmony, source)
+        if lesson.with_scale and harmony.scale.pitch_classes != key.scale.pitch_classes:
+            yield chord_scale_note(setting, region, harmony)
+        yield from _arpeggio_notes(setting, region, harmony)
+    if Kind.CONNECT in outline.kinds:
+        for level in levels:
+            setting = Setting(outline, key, level.number)
+            for first, second in level.pairs:
+                yield from connection_notes(setting, region, first.harmony(key), second.harmony(key))
     yield from heard.get((key.name, number), ())
-    for level_number in outline.levels:
-        yield improvisation_note(Setting(outline, key, level_number), region, LEVELS[level_number])
+    if Kind.IMPROVISE in outline.kinds:
+        for level in levels:
+            yield _improvisation(Setting(outline, key, level.number), region, level_passage(level, key), lines)
+
+
+def _arpeggio_notes(setting: Setting, region: Region, harmony: Harmony) -> Iterator[Note]:
+    for made in arpeggios(harmony):
+        yield arpeggio_note(setting, region, under_simplest_colour(made).harmony, made.source)
+
+
+def _improvisation(setting: Setting, region: Region, passage: Passage, lines: list[Line]) -> Note:
+    """Make an improvisation note with a line that resembles none of those before it, and add the line to them."""
+    example = example_line(setting, region, passage, lines)
+    if example:
+        lines.append(example)
+    return improvisation_note(setting, region, passage, example)
+
+
+def _form_notes(outline: Outline, lines: list[Line]) -> Iterator[Note]:
+    for count, form in enumerate(outline.forms):
+        names = outline.keys if form.transposes else (outline.keys[0],)
+        read = {made.form.home: made for made in (changes_in(form, name) for name in names)}
+        for key, number in _places(outline, read):
+            setting = Setting(outline, key, FIRST_OF_CHANGES + count)
+            for note in _changes_notes(setting, outline.region(key, number), read[key], lines):
+                yield replace(note, changes=(form.name,))
+
+
+def _changes_notes(setting: Setting, region: Region, changes: Changes, lines: list[Line]) -> Iterator[Note]:
+    outline, key = setting.outline, setting.key
+    if any(chord.scale.pitch_classes == key.scale.pitch_classes for chord in changes.chords):
+        yield key_scale_note(setting, region)
+    for chord in changes.chords:
+        if chord.scale.pitch_classes != key.scale.pitch_classes:
+            yield chord_scale_note(setting, region, chord)
+        yield from _arpeggio_notes(setting, region, chord)
+    if Kind.CONNECT in outline.kinds:
+        for first, second in changes.pairs:
+            yield from connection_notes(setting, region, first, second)
+    if Kind.IMPROVISE in outline.kinds:
+        for passage in changes.passages(outline.loop_tempo, setting.level):
+            yield _improvisation(setting, region, passage, lines)

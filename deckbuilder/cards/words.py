@@ -31,7 +31,7 @@ def region_name(region: Region) -> str:
 
 def chord_place(harmony: Harmony) -> str:
     """Name a chord by its place in the key: `V altered`, `ii`."""
-    return f"{harmony.function.name} {harmony.colour.name}" if harmony.colour else harmony.function.name
+    return f"{harmony.function.label} {harmony.colour.name}" if harmony.colour else harmony.function.label
 
 
 def arpeggio_task(arpeggio: Arpeggio) -> str:
@@ -53,15 +53,60 @@ def changes_in_order(chords: Iterable[Harmony]) -> str:
     return "–".join(chord.function.label for chord in chords)
 
 
-def bar_lines(chords: Iterable[Harmony], bars: Iterable[int]) -> str:
-    """Write changes with bar lines: `Gm7 | C7 | Fmaj7 | Fmaj7`."""
-    return " | ".join(chord.label for chord, count in zip(chords, bars, strict=True) for _ in range(count))
-
-
 def why_guide_tones(chords: Iterable[Harmony]) -> str:
     """List the guide tones of changes, third and seventh of each chord."""
     pairs = (" ".join(tone.label for tone in chord.chord.guide_tones) for chord in chords)
     return f"Guide tones, 3rd and 7th of each chord: {' – '.join(pairs)}."
+
+
+def connection_question(first: Harmony, second: Harmony, start: str) -> str:
+    """Ask for the nearest tone of the next chord: `From the ♭7 of C7alt: nearest target in Fmaj7?`."""
+    return f"From the {pretty(start)} of {first.label}: nearest target in {second.label}?"
+
+
+def connection_task(first: Harmony, second: Harmony, start: str) -> str:
+    """Name a connection in short: `C7alt → Fmaj7 · from the ♭7`."""
+    return joined(f"{first.label} → {second.label}", f"from the {pretty(start)}")
+
+
+def connection_step(first: Harmony, second: Harmony, tones: tuple[Tone, Tone], step: int) -> str:
+    """Say how a guide tone goes on: `B♭ falls a semitone to the 3 of Fmaj7`.
+
+    Args:
+        first: the chord that is left.
+        second: the chord that follows.
+        tones: the guide tone and the tone it goes to.
+        step: semitones up.
+    """
+    start, end = tones
+    becomes = f"the {pretty(second.degree_of(end))} of {second.label}"
+    if step == 0:
+        return f"stays: the {pretty(first.degree_of(start))} of {first.label} becomes {becomes}"
+    return f"{start.label} {'rises' if step > 0 else 'falls'} {interval(step)} to {becomes}"
+
+
+def why_connection(second: Harmony, tones: tuple[Tone, Tone], guide_step: int) -> str:
+    """Say in one line what the nearest tone is to its chord, and where its nearest guide tone lies.
+
+    Args:
+        second: the chord that follows.
+        tones: its nearest guide tone and its nearest tone.
+        guide_step: semitones up to the guide tone.
+    """
+    guide, target = tones
+    if guide == target:
+        return f"{target.label} is a guide tone of {second.label}: this one tone makes the change heard."
+    way = f"{interval(guide_step)} {'up' if guide_step > 0 else 'down'}"
+    return f"The nearest guide tone of {second.label} is {guide.label} ({pretty(second.degree_of(guide))}), {way}."
+
+
+_INTERVALS = ("", "a semitone", "a whole step", "a minor third", "a major third", "a fourth", "a tritone")
+
+
+def interval(step: int) -> str:
+    """Name an interval by its semitones, whichever way it goes."""
+    size = abs(step)
+    return _INTERVALS[size] if size < len(_INTERVALS) else f"{size} semitones"
 
 
 def scale_task(harmony: Harmony | None) -> str:
@@ -118,6 +163,14 @@ def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo
     return f"{title}: {'; '.join(rows)}."
 
 
+def line_alt(places: Sequence[Place], capo: int = 0) -> str:
+    """Describe the way of an example line to someone who does not see it, as a sentence to follow others."""
+    if not places:
+        return ""
+    visited = (f"{_ORDINALS[place.string]} string {'open' if place.fret == capo else place.fret}" for place in places)
+    return f" The line goes {', '.join(visited)}."
+
+
 def why_arpeggio(arpeggio: Arpeggio) -> str:
     """Say in one line why an arpeggio fits its chord."""
     reason, chord = arpeggio.reason, arpeggio.harmony.label
@@ -126,11 +179,11 @@ def why_arpeggio(arpeggio: Arpeggio) -> str:
         case Relation.ITSELF:
             return f"The chord itself: its guide tones {guides} tell it from every other chord of the key."
         case Relation.STACKED_ON_THIRD:
-            added = _named(reason.others[-1:])
-            return (
-                f"Starts on the {pretty(reason.start)} of {chord}: "
-                f"keeps the guide tones {guides}, trades the root for {added}."
-            )
+            sounding = arpeggio.harmony.chord.pitch_classes
+            added = _named(pair for pair in reason.others if pair[1].pitch_class not in sounding)
+            kept = "guide tones" if len(reason.guides) > 1 else "guide tone"
+            start = f"Starts on the {pretty(reason.start)} of {chord}"
+            return f"{start}: keeps the {kept} {guides}, trades the root for {added}."
         case Relation.TRITONE_SUBSTITUTE:
             return (
                 f"{arpeggio.chord.label} is the tritone substitute of {arpeggio.harmony.chord.label}: "
@@ -143,8 +196,15 @@ def why_arpeggio(arpeggio: Arpeggio) -> str:
             )
 
 
+def serving_too(why: str, over: str) -> str:
+    """Add to a reason that the same shape serves another chord: `The same shape lies over B♭maj7 · IV in F.`."""
+    return f"{why} The same shape lies {over}."
+
+
 def why_key_scale(key: Key) -> str:
     """Say in one line what the key's scale is for."""
+    if key.minor:
+        return f"ii, iv and ♭VII of {key.label} draw on it; V and the tonic chord bring tones of their own."
     return f"ii, V and I of {key.label} all draw on it: one scale carries the whole cadence."
 
 
@@ -162,7 +222,23 @@ def why_colour_scale(dominant: Harmony) -> str:
     root = dominant.chord.root
     parent = f"{root.above(dominant.colour.tonic).label} {PARENT_NAMES[dominant.colour.parent]}"
     guides = _named((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
-    return f"The tones of {parent}, heard over {root.label}: it keeps the guide tones {guides}."
+    gives = pretty(dominant.colour.gives)
+    return f"The tones of {parent}, heard over {root.label}: keeps the guide tones {guides}, gives {gives}."
+
+
+def why_chord_scale(harmony: Harmony) -> str:
+    """Say in one line what a chord's scale keeps of it and what it has that the key has not."""
+    key, guides = harmony.key, harmony.chord.guide_tones
+    kept = " and ".join(f"{tone.label} ({pretty(harmony.degree_of(tone))})" for tone in guides)
+    outside = [tone.label for tone in harmony.scale.tones if tone.pitch_class not in key.scale.pitch_classes]
+    foreign = f", and brings {listed(outside)} into {key.label}" if outside else ""
+    return f"{harmony.label} draws on it: it holds the guide tones {kept}{foreign}."
+
+
+def listed(parts: Iterable[str]) -> str:
+    """List some names: `A, B and C`."""
+    *most, last = parts
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def _named(pairs: Iterable[tuple[str, Tone]]) -> str:

@@ -45,6 +45,7 @@ def fields_of(note: Note) -> Mapping[str, str]:
         "Empty neck": _image(medium(note.window).name, _window_alt(note.window)) if note.window else "",
         "Clip": f"[sound:{medium(note.clip).name}]",
         "Question": escape(note.question),
+        "Example": f"[sound:{medium(note.example).name}]" if note.example else "",
         **{ask_field(kind): ASKED if kind in note.kinds else "" for kind in Kind},
         "Id": escape(note.id),
     }

@@ -7,7 +7,20 @@ from deckbuilder.cards.note import Note
 from deckbuilder.deck.media import medium
 from deckbuilder.deck.package import guid_of
 
-COLUMNS = ("level", "key", "region", "position", "fact", "function", "colour", "source", "chord", "symbol", "tones")
+COLUMNS = (
+    "level",
+    "key",
+    "region",
+    "position",
+    "fact",
+    "function",
+    "colour",
+    "source",
+    "chord",
+    "symbol",
+    "tones",
+    "carriers",
+)
 """Columns of the table for people."""
 
 
@@ -42,15 +55,19 @@ def listed(note: Note) -> Mapping[str, Any]:
         "midi": list(note.midi),
         "places": [[place.string, place.fret] for place in note.places],
         "missing": list(note.missing),
+        "carriers": list(note.carriers),
+        "changes": list(note.changes),
         "prompt": note.prompt,
         "answer": note.heard,
         "why": note.why,
         "picture": medium(note.picture).name,
         "clip": medium(note.clip).name,
+        "example": medium(note.example).name if note.example else None,
     }
 
 
 def row(note: Note) -> tuple[str, ...]:
     """Return a note as a row of `COLUMNS`."""
     values = {**listed(note), "position": note.position, "tones": " ".join(note.tones)}
+    values["carriers"] = " ".join(note.carriers) or None
     return tuple("–" if values[column] is None else str(values[column]) for column in COLUMNS)

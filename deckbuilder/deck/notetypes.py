@@ -44,6 +44,7 @@ class NoteType:
         name: what a user sees in the list of note types.
         kinds: its card templates, in their order.
         identify: what `identify` asks.
+        own_fields: fields that only this type has.
     """
 
     fact: Fact
@@ -51,11 +52,12 @@ class NoteType:
     name: str
     kinds: tuple[Kind, ...]
     identify: str = ""
+    own_fields: tuple[str, ...] = ()
 
     @property
     def field_names(self) -> tuple[str, ...]:
         """Every field, in its order."""
-        return (*FIELDS, *(ask_field(kind) for kind in self.kinds), "Id")
+        return (*FIELDS, *(ask_field(kind) for kind in self.kinds), *self.own_fields, "Id")
 
 
 NOTE_TYPES: dict[Fact, NoteType] = {
@@ -80,7 +82,14 @@ NOTE_TYPES: dict[Fact, NoteType] = {
         NoteType(Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (Kind.HEAR,)),
         NoteType(Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (Kind.HEAR,)),
         NoteType(Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (Kind.HEAR,)),
-        NoteType(Fact.IMPROVISATION, 1_406_530_108, "Improvisation over a loop", (Kind.IMPROVISE,)),
+        NoteType(
+            Fact.IMPROVISATION,
+            1_406_530_108,
+            "Improvisation over a loop",
+            (Kind.IMPROVISE,),
+            own_fields=("Example",),
+        ),
+        NoteType(Fact.CONNECTION, 1_406_530_109, "Neck: from chord to chord", (Kind.CONNECT,)),
     )
 }
 

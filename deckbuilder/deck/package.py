@@ -71,16 +71,17 @@ def guid_of(note: Note) -> str:
     return str(genanki.guid_for(note.id))
 
 
-def subdeck_name(title: str, level: int) -> str:
-    """Name a level's subdeck: `Title::1 The cadence`."""
-    return f"{title}::{level} {LEVELS[level].title}"
+def subdeck_name(title: str, note: Note) -> str:
+    """Name a note's subdeck: its level, `Title::1 The cadence`, or the recipe's own changes, `Title::My blues`."""
+    level = LEVELS.get(note.level)
+    return f"{title}::{level.number} {level.title}" if level else f"{title}::{note.changes[0]}"
 
 
 def _collection(title: str, notes: Sequence[Note], timestamp: float) -> bytes:
     decks: dict[int, genanki.Deck] = {}
-    for number in sorted({note.level for note in notes}):
-        name = subdeck_name(title, number)
-        decks[number] = genanki.Deck(_deck_id(name), name, description=CAUTION)
+    for note in sorted(notes, key=lambda note: note.level):
+        name = subdeck_name(title, note)
+        decks.setdefault(note.level, genanki.Deck(_deck_id(name), name, description=CAUTION))
     for position, note in enumerate(notes, start=1):
         decks[note.level].add_note(_genanki_note(note, position))
     # genanki would write the collection through a temporary file that it never removes.

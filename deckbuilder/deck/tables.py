@@ -83,15 +83,19 @@ def rows(title: str, notes: Sequence[Note]) -> Iterator[dict[str, str]]:
         shared = {column: _cell(values.get(column)) for column in COLUMNS}
         shared |= {
             "guid": guid_of(note),
-            "deck": subdeck_name(title, note.level),
+            "deck": subdeck_name(title, note),
             "position": str(position),
             "tags": " ".join(note.tags),
             "back": back_text(note),
             "back_picture": _path(note.picture),
-            "back_clip": _path(note.clip),
+            "back_clip": _path(note.example or note.clip),
         }
         for kind in note.kinds:
-            picture = {Kind.LOCATE: note.window, Kind.IDENTIFY: note.bare_picture}.get(kind)
+            picture = {
+                Kind.LOCATE: note.window,
+                Kind.IDENTIFY: note.bare_picture,
+                Kind.CONNECT: note.bare_picture,
+            }.get(kind)
             yield shared | {
                 "card": kind.value,
                 "front": front_text(note, kind),
@@ -162,7 +166,7 @@ def everything(title: str, position: int, note: Note) -> dict[str, Any]:
     answer = note.answer
     return {
         **listed(note),
-        "deck": subdeck_name(title, note.level),
+        "deck": subdeck_name(title, note),
         "position": position,
         "tags": list(note.tags),
         "fronts": {kind.value: front_text(note, kind) for kind in note.kinds},

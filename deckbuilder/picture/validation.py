@@ -2,12 +2,12 @@
 
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.picture.geometry import PictureError
+from deckbuilder.picture.paths import SHORTEST
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10
 HIGHEST_FRET = 36
 LONGEST_LABEL = 3
 MOST_PICTURES = 12
-SHORTEST_PATH = 2
 
 
 def validate(picture: NeckPicture) -> None:
@@ -83,8 +83,8 @@ def _validate_marks(picture: NeckPicture) -> None:
 def _validate_paths(picture: NeckPicture) -> None:
     marked = {(mark.string, mark.fret) for mark in picture.marks}
     for path in picture.paths:
-        if len(path) < SHORTEST_PATH:
-            raise PictureError(f"a path visits {len(path)} places; give it at least {SHORTEST_PATH}")
+        if len(path) < SHORTEST:
+            raise PictureError(f"a path visits {len(path)} places; give it at least {SHORTEST}")
         for string, fret in path:
             if (string, fret) not in marked:
                 raise PictureError(f"a path visits string {string}, fret {fret}, where there is no mark; give it one")

@@ -192,6 +192,43 @@ def chord_then_run(
     return Clip(strikes=tuple(strikes), length=begin + (last / 2 + held) * beat, a4=a4)
 
 
+def chord_to_chord(
+    chords: tuple[Sequence[int], Sequence[int]],
+    tones: tuple[int, int],
+    *,
+    tempo: float = DEFAULT_TEMPO,
+    a4: float = 440.0,
+) -> Clip:
+    """Play a step from a tone over one chord to a tone over the next.
+
+    Each chord lasts two beats. The first tone comes on the second beat, where the chord has been heard; the other comes
+    with its chord, as voices move when chords change, and is held.
+
+    Args:
+        chords: MIDI notes of both voicings, lowest first.
+        tones: MIDI notes of the step.
+        tempo: quarter-notes a minute.
+        a4: Hz of MIDI note 69.
+
+    Returns:
+        The clip.
+
+    Raises:
+        SoundError: a tempo or pitch that cannot be played.
+    """
+    check_tempo(tempo)
+    check_a4(a4)
+    beat = 60.0 / tempo
+    change = LEAD_IN + _CHORD_BEATS * beat
+    strikes = (
+        *strum(chords[0], LEAD_IN, _CHORD_BEATS * beat, _CHORD_VELOCITY),
+        Strike(midi=tones[0], start=LEAD_IN + beat, length=(_CHORD_BEATS - 1) * beat, velocity=_ON_BEAT),
+        *strum(chords[1], change, _CHORD_BEATS * beat, _CHORD_VELOCITY),
+        Strike(midi=tones[1], start=change + _STRUM * len(chords[1]), length=_CHORD_BEATS * beat, velocity=_ON_BEAT),
+    )
+    return Clip(strikes=strikes, length=change + (_CHORD_BEATS + 1) * beat, a4=a4)
+
+
 def strum(
     chord: Sequence[int], start: float, length: float, velocity: float, release: float = RELEASE
 ) -> tuple[Strike, ...]:

@@ -24,6 +24,8 @@ LONGEST_LOOP: Final = 25.0
 _BAR: Final = 4  # beats
 _COUNT_IN: Final = 2 * _BAR
 _SWUNG: Final = 2 / 3  # of a beat
+_LINE_ON, _LINE_OFF = 0.9, 0.82  # an off-beat eighth is lighter
+_UNDER_A_LINE: Final = 0.7  # the rhythm section's velocity, as a share of what it is alone
 _LOWEST_BASS: Final = 28  # E1
 _HIGHEST_BASS: Final = 43
 
@@ -83,6 +85,49 @@ def _damped(strike: Strike, length: float) -> Strike:
     """Let a note end with the loop, so that one that is played only once neither starts nor stops with a click."""
     rest = length - strike.start - (strike.release if strike.voice in (Voice.GUITAR, Voice.BASS) else 0.0)
     return strike if strike.length <= rest else replace(strike, length=rest)
+
+
+def line_over(
+    changes: Sequence[Change],
+    line: Sequence[tuple[int, int, int]],
+    *,
+    tempo: float = LOOP_TEMPO,
+    a4: float = 440.0,
+) -> Clip:
+    """Play a line in swung eighths over the rhythm section, once through the changes.
+
+    Args:
+        changes: the chords, in order.
+        line: MIDI note, onset and length in eighths from the first beat, in order of onset.
+        tempo: quarter-notes a minute.
+        a4: Hz of MIDI note 69.
+
+    Returns:
+        The clip, at most `LONGEST_LOOP`.
+
+    Raises:
+        SoundError: a value out of range, or changes that last too long.
+    """
+    backing = backing_loop(changes, tempo=tempo, a4=a4, loop=False)
+    beat = backing.length / _beats(changes, 1, False)
+    strikes = [
+        Strike(
+            midi=midi,
+            start=_swung(onset) * beat,
+            length=(_swung(onset + length) - _swung(onset)) * beat,
+            velocity=_LINE_OFF if onset % 2 else _LINE_ON,
+        )
+        for midi, onset, length in line
+    ]
+    quieter = (replace(strike, velocity=strike.velocity * _UNDER_A_LINE) for strike in backing.strikes)
+    damped = (_damped(strike, backing.length) for strike in strikes)
+    played = sorted([*quieter, *damped], key=lambda strike: (strike.start, strike.voice, strike.midi))
+    return replace(backing, strikes=tuple(played))
+
+
+def _swung(eighth: int) -> float:
+    """Return when an eighth comes, in beats."""
+    return eighth // 2 + (_SWUNG if eighth % 2 else 0.0)
 
 
 def loop_seconds(changes: Sequence[Change], tempo: float, choruses: int, count_in: bool) -> float:

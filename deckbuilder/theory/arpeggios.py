@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from deckbuilder.theory.chords import DOMINANT, SUSPENDED, Chord, sevenths_within, stacked_sevenths
-from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.functions import Harmony, harmony
 from deckbuilder.theory.tones import TheoryError, Tone, plain
 
 
@@ -105,6 +106,38 @@ def arpeggio(harmony: Harmony, source: Source) -> Arpeggio:
         chord = substitute if source is Source.ROOT else _restacked(substitute, harmony)
     degrees = tuple(harmony.degree_of(tone) for tone in chord.tones)
     return Arpeggio(harmony, source, chord, degrees, _reason(relation, harmony, chord, degrees))
+
+
+def arpeggios(harmony: Harmony) -> tuple[Arpeggio, ...]:
+    """Return the arpeggios over a sounding chord, those of the same tones once, by sources in their order.
+
+    Args:
+        harmony: the sounding chord.
+    """
+    found: dict[frozenset[int], Arpeggio] = {}
+    for source in Source:
+        try:
+            made = arpeggio(harmony, source)
+        except TheoryError:  # a scale of six or eight tones stacks no seventh on some tones
+            continue
+        found.setdefault(made.chord.pitch_classes, made)
+    return tuple(found.values())
+
+
+def under_simplest_colour(asked: Arpeggio) -> Arpeggio:
+    """Return an arpeggio over the same chord in its plain colour or the key's scale, where that gives the same one.
+
+    Lydian dominant has the arpeggios of the plain dominant: they are one fact, not two.
+
+    Args:
+        asked: the arpeggio.
+    """
+    sounding = asked.harmony
+    simplest = harmony(sounding.key, sounding.function, COLOURS["plain"] if sounding.colour else None)
+    if not simplest.chord.pitch_classes <= simplest.scale.pitch_classes:
+        return asked
+    same = (made for made in arpeggios(simplest) if made.source is asked.source)
+    return next((made for made in same if made.chord == asked.chord), asked)
 
 
 def _own(harmony: Harmony) -> Chord | None:

@@ -7,6 +7,7 @@ intervals are counted in semitones from the root. Symbols are ASCII in `symbol` 
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from deckbuilder.theory.tones import Tone, pretty
 
@@ -113,6 +114,7 @@ class Chord:
         return self.tones[1], self.tones[3]
 
 
+@lru_cache(maxsize=1024)
 def sevenths_within(tones: tuple[Tone, ...]) -> tuple[Chord, ...]:
     """Return the seventh chords whose tones all lie in a scale, spelled by the scale.
 

@@ -108,6 +108,12 @@ class Harmony:
         return self.chord.root.label + pretty(self._suffix)
 
     @property
+    def own_scale(self) -> Scale | None:
+        """The scale, where key, function and colour alone would give other tones; None where they give these."""
+        usual = harmony(self.key, self.function, self.colour).scale
+        return None if usual.pitch_classes == self.scale.pitch_classes else self.scale
+
+    @property
     def stable_tones(self) -> tuple[Tone, ...]:
         """Tones of the sounding chord that its scale keeps: all of them, but for a fifth that the colour alters."""
         return tuple(tone for tone in self.chord.tones if tone.pitch_class in self.scale.pitch_classes)

@@ -1,0 +1,104 @@
+"""Cards for changes of one's own: the facts that a form holds, in a key, each once.
+
+Every chord is named by its place in the form's home key, and the hand stays in the home key's regions, also where a
+section stands in another key: a player does not jump to another region for eight bars. A fact that a chord shares with
+a level or with another form is the same note.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from deckbuilder.cards.note import slug
+from deckbuilder.cards.passage import Bar, Passage, cut
+from deckbuilder.theory.analysis import analyse
+from deckbuilder.theory.forms import Form
+from deckbuilder.theory.functions import Harmony, function_on
+from deckbuilder.theory.keys import Key
+from deckbuilder.theory.steps import Step
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """A form in a key, every chord read.
+
+    Args:
+        form: the form.
+        sections: its sections in the order in which they are played: name and bars.
+    """
+
+    form: Form
+    sections: tuple[tuple[str, tuple[Bar, ...]], ...]
+
+    @property
+    def chords(self) -> tuple[Harmony, ...]:
+        """Its chords in order of appearance, each once."""
+        return tuple(dict.fromkeys(self._played()))
+
+    @property
+    def pairs(self) -> tuple[tuple[Harmony, Harmony], ...]:
+        """Every pair of chords that follow each other, each once; after the last comes the first.
+
+        A dominant that only takes on another colour goes nowhere and is no pair.
+        """
+        played = list(self._played())
+        pairs = pairwise([*played, played[0]])
+        return tuple(dict.fromkeys(pair for pair in pairs if pair[0].chord != pair[1].chord))
+
+    def passages(self, tempo: float, number: int) -> Iterator[Passage]:
+        """Yield what is improvised over: each section, cut to what a loop lasts; the same bars once.
+
+        Args:
+            tempo: quarter notes a minute of the loops.
+            number: number of the first passage; the others follow.
+        """
+        seen: set[tuple[Bar, ...]] = set()
+        for name, bars in self.sections:
+            for part in cut(len(bars), tempo):
+                chosen = tuple(bars[index] for index in part)
+                if chosen not in seen:
+                    seen.add(chosen)
+                    yield Passage(
+                        "-".join(filter(None, (slug(self.form.name), slug(name), _bars(part)))),
+                        " ".join(filter(None, (self.form.name, name))),
+                        number + len(seen) - 1,
+                        chosen,
+                    )
+
+    def _played(self) -> Iterator[Harmony]:
+        return (chord for _, bars in self.sections for bar in bars for chord, _ in bar)
+
+
+def changes_in(form: Form, key: str) -> Changes:
+    """Read a form in a key.
+
+    Args:
+        form: the form.
+        key: ASCII name of the major key on whose tonic it stands; without meaning for a form that is kept where it is.
+    """
+    moved = form.on(Key.parse(key).tonic) if form.transposes else form
+    harmonies = iter(analyse(moved))
+    return Changes(
+        moved,
+        tuple(
+            (
+                section.name,
+                tuple(
+                    tuple((_at_home(next(harmonies).harmony, moved.home), chord.beats) for chord in bar.chords)
+                    for bar in section.bars
+                ),
+            )
+            for section in moved.sections
+        ),
+    )
+
+
+def _at_home(chord: Harmony, home: Key) -> Harmony:
+    """Name a chord by its place in the home key; what a dominant leads to is no part of what it is."""
+    function = chord.function
+    step = Step(function.step, function.alteration) if chord.key == home else Step.of(chord.chord.root, home)
+    return replace(chord, key=home, function=function_on(step, chord.chord.quality))
+
+
+def _bars(part: range) -> str:
+    return f"bars-{part.start + 1}-{part.stop}"

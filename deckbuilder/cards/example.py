@@ -1,0 +1,54 @@
+"""Example lines: how a passage may be played in a region, found note by note (`deckbuilder.neck.lines`)."""
+
+from collections.abc import Iterable, Sequence
+
+from deckbuilder.cards.passage import Passage
+from deckbuilder.cards.setting import Setting
+from deckbuilder.neck.lines import LineNote, Span, candidates, line
+from deckbuilder.neck.regions import Region
+from deckbuilder.neck.tuning import NeckError
+from deckbuilder.sound.description import Clip
+from deckbuilder.sound.loops import line_over
+from deckbuilder.theory.arpeggios import arpeggios
+from deckbuilder.theory.functions import Harmony
+
+Line = tuple[LineNote, ...]
+
+
+def example_line(setting: Setting, region: Region, passage: Passage, unlike: Iterable[Sequence[LineNote]]) -> Line:
+    """Find the example line of a passage in a region.
+
+    Args:
+        setting: key and instrument.
+        region: the hand position.
+        passage: the changes.
+        unlike: lines that this one may not resemble.
+
+    Returns:
+        The line; empty where the hand reaches too little for one, as on some necks it does.
+    """
+    seed = f"{setting.outline.seed}/{setting.key.name}/{region.number}/{passage.name}"
+    spans = [_span(setting, region, chord, beats) for chord, beats in passage.spans]
+    try:
+        return line(spans, seed, unlike)
+    except NeckError:
+        return ()
+
+
+def example_clip(setting: Setting, passage: Passage, example: Line) -> Clip:
+    """Describe the clip of an example line over its changes."""
+    outline = setting.outline
+    played = [(note.note.midi, note.onset, note.length) for note in example]
+    return line_over(passage.changes, played, tempo=outline.loop_tempo, a4=outline.a4)
+
+
+def _span(setting: Setting, region: Region, chord: Harmony, beats: int) -> Span:
+    return Span(
+        beats,
+        candidates(
+            setting.fingering(chord.scale, region).notes,
+            guides={tone.pitch_class for tone in chord.chord.guide_tones},
+            stable={tone.pitch_class for tone in chord.stable_tones},
+            arpeggio={tone.pitch_class for each in arpeggios(chord) for tone in each.chord.tones},
+        ),
+    )

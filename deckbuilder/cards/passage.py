@@ -1,0 +1,93 @@
+"""Passages: changes that are played over in one go, a level's loop or a part of a form.
+
+A passage of a form is one of its sections, or as many bars of it as a loop lasts at its tempo, in fours where there
+are so many.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby
+
+from deckbuilder.cards.comping import bars, change, loop_harmonies
+from deckbuilder.cards.levels import Level
+from deckbuilder.sound.loops import LONGEST_LOOP
+from deckbuilder.sound.voice_leading import Change
+from deckbuilder.theory.forms import BEATS
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.keys import Key
+
+_PHRASE = 4
+"""Bars that belong together."""
+_LONGEST_CHORD = 2 * BEATS
+"""Beats after which a rhythm section strikes a chord anew."""
+
+Bar = tuple[tuple[Harmony, int], ...]
+"""A bar's chords, each with its beats."""
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """Changes to play over.
+
+    Args:
+        name: ASCII, part of the note's id: `turnaround`, `my-blues-bars-1-12`.
+        title: what a player calls it; empty for a level's loop.
+        number: a number of its own, by which what to keep to rotates.
+        bars: its bars.
+    """
+
+    name: str
+    title: str
+    number: int
+    bars: tuple[Bar, ...]
+
+    @property
+    def spans(self) -> tuple[tuple[Harmony, int], ...]:
+        """Its chords in order, each with the beats that it lasts over bar lines, up to two bars."""
+        beats = ((chord, count) for bar in self.bars for chord, count in bar)
+        spans: list[tuple[Harmony, int]] = []
+        for chord, group in groupby(beats, key=lambda pair: pair[0]):
+            total = sum(count for _, count in group)
+            whole, rest = divmod(total, _LONGEST_CHORD)
+            spans += [(chord, _LONGEST_CHORD)] * whole + ([(chord, rest)] if rest else [])
+        return tuple(spans)
+
+    @property
+    def chords(self) -> tuple[Harmony, ...]:
+        """Its chords in order of appearance, each once."""
+        return tuple(dict.fromkeys(chord for bar in self.bars for chord, _ in bar))
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """Its chords as a rhythm section plays them."""
+        return tuple(change(chord, beats) for chord, beats in self.spans)
+
+    @property
+    def written(self) -> str:
+        """The changes with bar lines, for people: `Gm7 | C7alt | Fmaj7 | D7alt`."""
+        return " | ".join(" ".join(chord.label for chord, _ in bar) for bar in self.bars)
+
+
+def level_passage(level: Level, key: Key) -> Passage:
+    """Return a level's loop in a key."""
+    chords = loop_harmonies(level, key)
+    counted = zip(chords, bars(chords), strict=True)
+    return Passage(
+        level.loop, "", level.number, tuple(((chord, BEATS),) for chord, count in counted for _ in range(count))
+    )
+
+
+def cut(length: int, tempo: float) -> Iterator[range]:
+    """Cut a section into passages.
+
+    Args:
+        length: its bars.
+        tempo: quarter notes a minute of its loops.
+
+    Yields:
+        The bars of each passage, counted from 0.
+    """
+    most = max(1, int(LONGEST_LOOP * tempo / 60 / BEATS))
+    step = most // _PHRASE * _PHRASE or most
+    for first in range(0, length, step):
+        yield range(first, min(first + step, length))
