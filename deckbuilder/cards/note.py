@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
+from deckbuilder.cards.levels import LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture, NeckSheet
@@ -181,7 +182,7 @@ class Note:
         """Hierarchical tags, one per axis."""
         subject = self.subject
         axes = (
-            ("level", self.level),
+            ("level", self.level if self.level in LEVELS else None),
             ("key", subject.key),
             ("region", subject.region),
             ("function", subject.function),

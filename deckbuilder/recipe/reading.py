@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, get_args
 
@@ -24,6 +25,10 @@ _DESCRIBED = {
     "model_type": "this has to be a table of its own",
     "model_attributes_type": "this has to be a table of its own",
 }
+
+
+_SEVERAL = ("changes", "sections")
+"""Fields that hold several tables."""
 
 
 class RecipeError(ValueError):
@@ -107,9 +112,9 @@ def _fields_beside(location: Sequence[int | str]) -> list[str]:
 def _key(location: Sequence[int | str]) -> str:
     """Name a field as TOML does, a table of several by its number from 1: `changes 2.bars`."""
     key = ""
-    for part, following in zip(location, (*location[1:], None), strict=True):
+    for before, part in pairwise((None, *location)):
         if isinstance(part, str):
             key += ("." if key else "") + part
-        elif location[0] == "changes" and isinstance(following, str):
+        elif before in _SEVERAL and part is not None:
             key += f" {part + 1}"
     return key or "recipe"

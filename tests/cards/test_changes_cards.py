@@ -1,0 +1,257 @@
+"""Cards for changes of one's own: each fact once, the same in every key, the hand in the home key's regions."""
+
+from collections import Counter
+from itertools import combinations, pairwise
+from pathlib import Path
+
+import pytest
+
+from deckbuilder.build import notes_of
+from deckbuilder.cards.changes import changes_in
+from deckbuilder.cards.note import Fact, Kind, Note
+from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.passage import cut
+from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
+from deckbuilder.deck.package import subdeck_name
+from deckbuilder.neck.lines import shared
+from deckbuilder.picture.description import NeckSheet
+from deckbuilder.recipe import read_recipe
+from deckbuilder.sound.description import Clip, Voice
+from deckbuilder.sound.loops import LONGEST_LOOP
+from deckbuilder.theory.arpeggios import arpeggios
+from deckbuilder.theory.changes import SectionText, parse_form
+from deckbuilder.theory.forms import Form
+from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+
+DECKS = Path(__file__).parent.parent.parent / "decks"
+TURNAROUND = "| ii | V7alt | Imaj7 | VI7alt |"
+
+
+def form(bars: str, key: str = "F", *, name: str = "Mine", transposes: bool = True) -> Form:
+    return parse_form(name, Key.parse_either(key), [SectionText("", bars)], transposes=transposes)
+
+
+def of(fact: Fact, notes: tuple[Note, ...]) -> list[Note]:
+    return [note for note in notes if note.subject.fact is fact]
+
+
+@pytest.fixture(scope="module", params=["blues", "rhythm", "minor"])
+def deck(request: pytest.FixtureRequest) -> tuple[Note, ...]:
+    return notes_of(read_recipe(DECKS / f"{request.param}.toml"))
+
+
+def test_every_fact_of_a_form_is_there_once(deck: tuple[Note, ...]) -> None:
+    assert max(Counter(note.id for note in deck).values()) == 1
+    assert {note.subject.fact for note in deck} == {Fact.SCALE, Fact.ARPEGGIO, Fact.CONNECTION, Fact.IMPROVISATION}
+    assert all(note.id.isascii() for note in deck)
+    assert {note.level for note in deck} == {FIRST_OF_CHANGES}
+
+
+def test_identify_has_one_right_answer_in_a_form_too(deck: tuple[Note, ...]) -> None:
+    asked = Counter(
+        (note.subject.fact, note.subject.region, note.bare_picture) for note in deck if Kind.IDENTIFY in note.kinds
+    )
+    assert max(asked.values()) == 1
+
+
+def test_a_form_is_a_subdeck_with_a_tag_and_no_level(deck: tuple[Note, ...]) -> None:
+    for note in deck:
+        assert subdeck_name("Mine", note) == f"Mine::{note.changes[0]}"
+        assert sum(tag.startswith("changes::") for tag in note.tags) == 1
+        assert not any(tag.startswith("level::") for tag in note.tags)
+
+
+def test_every_run_holds_its_tones_and_every_arpeggio_its_guide_tones(deck: tuple[Note, ...]) -> None:
+    for note in of(Fact.ARPEGGIO, deck):
+        assert len(note.tones) == 4
+        held = sum(tone in note.answer.guide_tones for tone in note.answer.tones)
+        # Over a sixth chord no seventh on the third holds the sixth.
+        sixth_from_third = note.chord.endswith("6") and note.subject.source == "third"
+        assert held == (1 if sixth_from_third else 2), note.id
+
+
+def test_what_a_form_shares_with_the_levels_is_the_same_note() -> None:
+    levels = syllabus(Outline(keys=("F",)))
+    both = syllabus(Outline(keys=("F",), forms=(form(TURNAROUND),)))
+    added = {note.id for note in both} - {note.id for note in levels}
+    assert {note.subject.fact for note in both if note.id in added} == {Fact.IMPROVISATION}
+    by_id = {note.id: note for note in levels}
+    for note in both:
+        if note.id in by_id:
+            assert (note.picture, note.clip, note.why, note.level) == (
+                by_id[note.id].picture,
+                by_id[note.id].clip,
+                by_id[note.id].why,
+                by_id[note.id].level,
+            )
+    tagged = [note for note in both if "changes::mine" in note.tags and "level::2" in note.tags]
+    assert {note.subject.function for note in tagged} == {"V", "ii"}
+
+
+def test_two_forms_share_their_facts() -> None:
+    one, other = form(TURNAROUND, name="One"), form("| ii | V7alt | Imaj7 | % |", name="Other")
+    notes = syllabus(Outline(keys=("F",), regions=(1,), levels=(), forms=(one, other)))
+    assert max(Counter(note.id for note in notes).values()) == 1
+    shared_notes = [note for note in notes if note.changes == ("One", "Other")]
+    assert {note.subject.function for note in of(Fact.ARPEGGIO, tuple(shared_notes))} == {"ii", "V", "I"}
+
+
+def test_a_form_that_transposes_has_the_same_facts_in_every_key() -> None:
+    blues = form("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | iiiø VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
+    notes = syllabus(Outline(levels=(), regions=(1, 2), kinds=(Kind.LOCATE, Kind.CONNECT), forms=(blues,)))
+    by_key = {
+        key: {note.id.replace(f"/{key}/", "/*/") for note in notes if note.subject.key == key} for key in DEFAULT_KEYS
+    }
+    without_scales = [
+        {name for name in names if "dim" not in name and "locrian" not in name} for names in by_key.values()
+    ]
+    assert all(names == without_scales[0] for names in without_scales)
+    assert len({len(names) for names in by_key.values()}) == 1
+
+
+def test_a_form_that_is_kept_stays_in_its_key() -> None:
+    kept = form(TURNAROUND, "Eb", transposes=False)
+    notes = syllabus(Outline(levels=(), regions=(1,), forms=(kept,)))
+    assert {note.subject.key for note in notes} == {"Eb"}
+
+
+def test_a_section_in_another_key_stays_in_the_home_keys_regions() -> None:
+    away = form("| Imaj7 | [Bb] ii7 | V7 | Imaj7 |", "F", transposes=False)
+    outline = Outline(levels=(), forms=(away,))
+    home = {region.index_fret for region in outline.instrument.regions(Key.parse("F").tonic.pitch_class)}
+    notes = syllabus(outline)
+    assert {note.subject.key for note in notes} == {"F"}
+    assert {note.index_fret for note in notes} == home
+    ids = {note.id for note in notes}
+    assert any("/v/Bb-major" in name or "/v/" in name for name in ids)
+    assert any(name.endswith("/I7/plain/root") for name in ids)
+
+
+def test_a_minor_key_has_its_relative_majors_regions_and_scales_of_its_own() -> None:
+    minor = form("| im6 | iiø V7alt |", "Cm", transposes=False)
+    outline = Outline(levels=(), forms=(minor,))
+    notes = syllabus(outline)
+    relative = {region.index_fret for region in outline.instrument.regions(Key.parse("Eb").tonic.pitch_class)}
+    assert {note.index_fret for note in notes} == relative
+    assert {note.subject.key for note in notes} == {"Cm"}
+    scales = {note.symbol for note in of(Fact.SCALE, notes)}
+    assert scales == {"C melodic minor", "C natural minor", "G altered"}
+    assert any("im6/C-melodic-minor/root" in note.id for note in notes)
+
+
+def test_another_scale_makes_another_fact_but_the_same_arpeggio_does_not() -> None:
+    notes = syllabus(
+        Outline(levels=(), regions=(1,), keys=("F",), forms=(form("| V7{lydian-dominant} | V7 | Imaj7 |"),))
+    )
+    assert {note.id.split("/", 2)[2] for note in of(Fact.ARPEGGIO, notes) if note.subject.function == "V"} == {
+        "F/region-1-of-5/V/plain/root",
+        "F/region-1-of-5/V/plain/third",
+    }
+    assert {note.symbol for note in of(Fact.SCALE, notes)} == {"C lydian dominant", "F major"}
+
+
+@pytest.mark.parametrize(
+    "colour", ["lydian-dominant", "half-whole-diminished", "whole-tone", "harmonic-minor", "plain"]
+)
+def test_levels_in_another_colour(colour: str) -> None:
+    notes = syllabus(Outline(keys=("F",), colours=(colour,)))
+    assert max(Counter(note.id for note in notes).values()) == 1
+    assert "altered" not in {note.subject.colour for note in notes}
+    assert not any(note.id.endswith(("altered-cadence", "/turnaround")) for note in notes)
+    both = syllabus(Outline(keys=("F",), colours=("altered", colour)))
+    assert {note.id for note in syllabus(Outline(keys=("F",)))} <= {note.id for note in both}
+
+
+def test_sections_are_cut_to_what_a_loop_lasts() -> None:
+    assert [list(part) for part in cut(12, 120)] == [list(range(12))]
+    assert [(part.start, part.stop) for part in cut(16, 120)] == [(0, 12), (12, 16)]
+    assert [(part.start, part.stop) for part in cut(8, 60)] == [(0, 4), (4, 8)]
+    assert [len(part) for part in cut(5, 40)] == [4, 1]
+
+
+@pytest.mark.parametrize("tempo", [40, 60, 97, 120, 240])
+def test_loops_over_a_form_fit_at_every_tempo(tempo: float) -> None:
+    blues = form("| I7 | IV7 | I7 | % | IV7 | % | I7 | VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
+    notes = syllabus(
+        Outline(keys=("F",), regions=(1,), levels=(), kinds=(Kind.IMPROVISE,), forms=(blues,), loop_tempo=tempo)
+    )
+    for note in notes:
+        assert note.clip.length <= LONGEST_LOOP + 0.03
+        assert note.example
+        assert note.example.length <= LONGEST_LOOP + 0.03
+
+
+def line_of(clip: Clip) -> list[int]:
+    """Take the line out of an example: it is louder than what is under it."""
+    return [strike.midi for strike in clip.strikes if strike.voice is Voice.GUITAR and strike.velocity > 0.6]
+
+
+@pytest.fixture(scope="module")
+def examples() -> tuple[Note, ...]:
+    """Every improvisation of a deck with the levels and a blues, in all keys and regions."""
+    blues = form("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | iiiø VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
+    return syllabus(Outline(kinds=(Kind.IMPROVISE,), forms=(blues,)))
+
+
+def test_every_improvisation_has_an_example_line(examples: tuple[Note, ...]) -> None:
+    assert len(examples) == 12 * 5 * 4
+    assert all(note.example for note in examples)
+
+
+def test_no_two_lines_of_a_deck_share_more_than_half_their_notes(examples: tuple[Note, ...]) -> None:
+    lines = [line_of(note.example) for note in examples if note.example]
+    assert {len(line) for line in lines} == {29, 93}
+    for one, other in combinations(lines, 2):
+        assert 2 * shared(one, other) <= min(len(one), len(other))
+
+
+def test_lines_hold_targets_on_strong_beats_and_leap_an_octave_at_most(examples: tuple[Note, ...]) -> None:
+    turnaround = form(TURNAROUND)
+    for note in examples:
+        assert note.example
+        line = line_of(note.example)
+        assert all(0 < abs(after - before) <= 12 for before, after in pairwise(line))
+        if note.symbol == "turnaround":
+            chords = [
+                chord
+                for _, bars in changes_in(turnaround, note.subject.key).sections
+                for bar in bars
+                for chord, _ in bar
+            ]
+            for onset in range(0, len(line), 4):
+                stable = {tone.pitch_class for tone in chords[onset // 8].stable_tones}
+                assert line[onset] % 12 in stable, note.prompt
+            for onset, midi in enumerate(line):
+                chord = chords[onset // 8]
+                assert midi % 12 in chord.scale.pitch_classes
+
+
+def test_a_path_shows_the_line_where_each_chord_first_comes(examples: tuple[Note, ...]) -> None:
+    for note in examples:
+        assert note.example
+        assert isinstance(note.picture, NeckSheet)
+        line = line_of(note.example)
+        if note.symbol == "turnaround":
+            for bar, view in enumerate(note.picture.pictures):
+                (path,) = view.paths
+                shown = [view_open(string) + fret for string, fret in path]
+                assert shown == line[8 * bar : 8 * bar + 8]
+
+
+def view_open(string: int) -> int:
+    return (64, 59, 55, 50, 45, 40)[string - 1]
+
+
+def test_a_seed_changes_the_lines_and_nothing_else() -> None:
+    one, other = (syllabus(Outline(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=seed)) for seed in (1, 2))
+    for first, second in zip(one, other, strict=True):
+        assert first.id == second.id
+        assert first.clip == second.clip
+        assert first.example != second.example
+    again = syllabus(Outline(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=1))
+    assert again == one
+
+
+def test_arpeggios_of_the_same_tones_are_one() -> None:
+    diminished = changes_in(form("| Imaj7 | #i°7 | ii7 |"), "F").chords[1]
+    assert [made.chord.symbol for made in arpeggios(diminished)] == ["F#dim7"]
