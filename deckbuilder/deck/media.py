@@ -6,7 +6,11 @@ show the same thing share one file. Names are flat, ASCII and lower case.
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from functools import cache
+from operator import attrgetter
+from typing import Any
 
 from deckbuilder.picture.description import RENDERER_VERSION as PICTURE_VERSION
 from deckbuilder.picture.description import NeckPicture, NeckSheet
@@ -44,5 +48,15 @@ def medium(description: Description) -> Medium:
 
 
 def _digest(description: Description, version: int) -> str:
-    text = json.dumps([version, asdict(description)], sort_keys=True, separators=(",", ":"))
+    text = json.dumps([version, description], default=_values, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()[:_DIGITS]
+
+
+def _values(part: Any) -> object:
+    """Give a part's values in the order of its fields."""
+    return _getter(type(part))(part)
+
+
+@cache
+def _getter(part: type) -> Callable[[object], object]:
+    return attrgetter(*(field.name for field in fields(part)))
