@@ -41,6 +41,7 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
     )
     bare = bare_region_view(outline, region, run)
     where, task = words.region_name(region), words.arpeggio_task(asked)
+    name = words.arpeggio_name(asked)
     title = f"{asked.chord.label} {words.over(harmony, key)}, {where}"
     return Note(
         subject=setting.subject(Fact.ARPEGGIO, region, harmony, source),
@@ -56,7 +57,7 @@ def arpeggio_note(setting: Setting, region: Region, harmony: Harmony, source: So
         midi=midi,
         places=places,
         missing=missing,
-        prompt=words.joined(key.label, where, task),
+        prompt=words.joined(key.label, where, name),
         task=task,
         answer=Answer(
             label=asked.chord.label,

@@ -23,7 +23,7 @@ from deckbuilder.theory.tones import pretty
 ANSWERS = ("plain", "altered")
 """Colours that are told apart."""
 
-_RUBS = {"b9": "the root", "#9": "the 3rd", "b13": "the fifth", "b5": "the fifth"}
+_RUBS = {"b9": "the root", "#9": "the 3rd", "b13": "where the fifth would be", "b5": "where the fifth would be"}
 """What an altered tone rubs against."""
 
 _BEATS = 12
@@ -77,4 +77,4 @@ def _why(asked: Harmony, degrees: tuple[str, ...]) -> str:
     told = f"Over the guide tones lies the {pretty(degree)}, {added.label}:"
     if degree in _RUBS:
         return f"{told} it rubs against {_RUBS[degree]}, and that tension is the altered sound."
-    return f"{told} neither raised nor lowered, it rubs against nothing."
+    return f"{told} neither raised nor lowered, it sits easily in the chord."

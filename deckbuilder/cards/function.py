@@ -52,7 +52,7 @@ def _note(level: Level, asked: int, place: int, way: str, setting: Setting, regi
         Heard(
             fact=Fact.FUNCTION,
             harmony=chord,
-            question=f"{words.changes_in_order(loop)} goes round, starting anywhere. {pointed}: {listed}?",
+            question=f"{words.changes_in_order(loop)} played once, from any chord on. {pointed}: {listed}?",
             task=f"{pointed}?",
             answer=chord.function.name,
             label=chord.function.label,
@@ -84,4 +84,4 @@ def _why(chord: Harmony) -> str:
         case "VI":
             return f"A dominant from outside the key: its third {third} leads up to the root of ii."
         case _:
-            return f"A major seventh, {seventh} on top of the root: nothing pulls, the loop rests here."
+            return f"{seventh} lies a major seventh above the root: nothing pulls, the loop rests here."

@@ -31,7 +31,7 @@ CONSTRAINTS = (
     "Only arpeggios from the third.",
     ON_THE_DOMINANT,
     "Land on the 7th of each chord, on beat one.",
-    "Only guide tones: from chord to chord, move by step.",
+    "Only guide tones: hold, or move to the nearest.",
     "Only arpeggios from the root.",
     "Play two bars, leave two bars empty.",
 )

@@ -38,8 +38,8 @@ def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> N
         Heard(
             fact=Fact.SOURCE,
             harmony=chord,
-            question=f"Over {chord.label}, an arpeggio: from the root or from the third?",
-            task=f"Over {chord.label}, an arpeggio: from the root or from the third?",
+            question=words.source_question(asked),
+            task=words.source_question(asked),
             answer=source.value,
             label=label,
             over=words.joined(asked.chord.label, words.over(chord, setting.key)),

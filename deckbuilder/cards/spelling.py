@@ -33,6 +33,7 @@ def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
         root=chord.root.pitch_class,
     )
     task = words.joined(words.arpeggio_task(asked), "spell it")
+    name = words.joined(words.arpeggio_name(asked), "spell it")
     over = words.over(harmony, key)
     return Note(
         subject=setting.subject(Fact.SPELLING, None, harmony, source),
@@ -48,7 +49,7 @@ def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
         midi=midi,
         places=places,
         missing=(),
-        prompt=words.joined(key.label, task),
+        prompt=words.joined(key.label, name),
         task=task,
         answer=Answer(
             label=chord.label,

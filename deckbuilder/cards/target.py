@@ -27,8 +27,8 @@ DEGREES = {
 _HOW_TO_HEAR = {
     "b9": "a semitone above the root, leaning down to it",
     "#9": "a minor third above the root, rubbing against the 3rd",
-    "b3": "a minor third above the root: what makes the chord minor",
-    "3": "a major third above the root: what makes the chord major",
+    "b3": "a minor third above the root, the dark one of the two thirds",
+    "3": "a major third above the root, the bright one of the two thirds",
     "b5": "a tritone from the root, halfway through its octave",
     "b13": "a minor sixth above the root, leaning down",
     "b7": "a whole step below the root’s octave",

@@ -12,7 +12,7 @@ from deckbuilder.theory.arpeggios import arpeggio as arpeggio_over
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.scales import PARENT_NAMES
-from deckbuilder.theory.tones import Tone, pretty
+from deckbuilder.theory.tones import Tone, plain, pretty
 
 _ORDINALS = ("", "1st", "2nd", "3rd", *(f"{number}th" for number in range(4, 11)))
 SEPARATOR = " · "
@@ -34,9 +34,28 @@ def chord_place(harmony: Harmony) -> str:
     return f"{harmony.function.label} {harmony.colour.name}" if harmony.colour else harmony.function.label
 
 
-def arpeggio_task(arpeggio: Arpeggio) -> str:
+def arpeggio_name(arpeggio: Arpeggio) -> str:
     """Name an arpeggio by chord and source: `V altered · arpeggio from the third`."""
     return joined(chord_place(arpeggio.harmony), f"arpeggio from the {arpeggio.source}")
+
+
+def arpeggio_task(arpeggio: Arpeggio) -> str:
+    """Name an arpeggio as a card asks for it: over an altered dominant it says whose root or third is meant."""
+    of = " of the tritone substitute" if is_of_substitute(arpeggio) else ""
+    return f"{arpeggio_name(arpeggio)}{of}"
+
+
+def source_question(arpeggio: Arpeggio) -> str:
+    """Ask where an arpeggio starts: `Over C7, an arpeggio: from the root or from the third?`."""
+    chord = arpeggio.harmony.label
+    if is_of_substitute(arpeggio):
+        return f"Over {chord}, an arpeggio of the tritone substitute: from its root or from its third?"
+    return f"Over {chord}, an arpeggio: from the root or from the third?"
+
+
+def is_of_substitute(arpeggio: Arpeggio) -> bool:
+    """Tell whether an arpeggio starts from the tritone substitute rather than from the chord itself."""
+    return arpeggio.reason.relation in (Relation.TRITONE_SUBSTITUTE, Relation.SUBSTITUTE_THIRD)
 
 
 def hear_question(arpeggio: Arpeggio) -> str:
@@ -45,7 +64,7 @@ def hear_question(arpeggio: Arpeggio) -> str:
     Without the chord's name a listener could not tell one altered dominant of the key from another.
     """
     harmony = arpeggio.harmony
-    return f"Over {harmony.function.label} ({harmony.chord.label}): which arpeggio do you hear?"
+    return f"Over {harmony.function.label} ({harmony.chord.label}): which seventh-chord arpeggio do you hear?"
 
 
 def changes_in_order(chords: Iterable[Harmony]) -> str:
@@ -100,6 +119,8 @@ def why_connection(second: Harmony, tones: tuple[Tone, Tone], guide_step: int) -
     return f"The nearest guide tone of {second.label} is {guide.label} ({pretty(second.degree_of(guide))}), {way}."
 
 
+_STEPS = {"3": "third", "b3": "minor third", "5": "fifth"}
+"""Degrees on which an arpeggio starts, as they are said."""
 _INTERVALS = ("", "a semitone", "a whole step", "a minor third", "a major third", "a fourth", "a tritone")
 
 
@@ -120,8 +141,9 @@ def over(harmony: Harmony, key: Key) -> str:
 
 
 def key_scale_over(tonic_chord: Harmony, key: Key) -> str:
-    """Name what the key's own scale serves: `over Fmaj7 · the scale of F`."""
-    return joined(f"over {tonic_chord.label}", f"the scale of {key.label}")
+    """Name what the key's own scale serves: `over ii, V and I · the scale of F`."""
+    chords = tonic_chord.label if key.minor else "ii, V and I"
+    return joined(f"over {chords}", f"the scale of {key.label}")
 
 
 def missing(pitches: Iterable[int]) -> str:
@@ -174,15 +196,15 @@ def line_alt(places: Sequence[Place], capo: int = 0) -> str:
 def why_arpeggio(arpeggio: Arpeggio) -> str:
     """Say in one line why an arpeggio fits its chord."""
     reason, chord = arpeggio.reason, arpeggio.harmony.label
-    guides, others = _named(reason.guides), _named(reason.others)
+    guides, others = _named_guides(reason.guides, arpeggio.harmony), _named(reason.others)
     match reason.relation:
         case Relation.ITSELF:
-            return f"The chord itself: its guide tones {guides} tell it from every other chord of the key."
+            return f"The chord itself: its guide tones {guides} say what kind of chord it is."
         case Relation.STACKED_ON_THIRD:
             sounding = arpeggio.harmony.chord.pitch_classes
             added = _named(pair for pair in reason.others if pair[1].pitch_class not in sounding)
             kept = "guide tones" if len(reason.guides) > 1 else "guide tone"
-            start = f"Starts on the {pretty(reason.start)} of {chord}"
+            start = f"Starts on the {_STEPS.get(reason.start, pretty(reason.start))} of {chord}"
             return f"{start}: keeps the {kept} {guides}, trades the root for {added}."
         case Relation.TRITONE_SUBSTITUTE:
             return (
@@ -220,10 +242,12 @@ def why_colour_scale(dominant: Harmony) -> str:
     if dominant.colour is None:
         raise ValueError(f"{dominant.label} has no colour")
     root = dominant.chord.root
-    parent = f"{root.above(dominant.colour.tonic).label} {PARENT_NAMES[dominant.colour.parent]}"
-    guides = _named((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
+    tonic = plain(root.above(dominant.colour.tonic).pitch_class)
+    parent = f"{tonic.label} {PARENT_NAMES[dominant.colour.parent]}"
+    held = ((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
+    guides = _named_guides(held, dominant)
     gives = pretty(dominant.colour.gives)
-    return f"The tones of {parent}, heard over {root.label}: keeps the guide tones {guides}, gives {gives}."
+    return f"The same notes as {parent}, heard over {root.label}: keeps the guide tones {guides}, gives {gives}."
 
 
 def why_chord_scale(harmony: Harmony) -> str:
@@ -243,6 +267,17 @@ def listed(parts: Iterable[str]) -> str:
 
 def _named(pairs: Iterable[tuple[str, Tone]]) -> str:
     return " and ".join(f"{tone.label} ({pretty(degree)})" for degree, tone in pairs)
+
+
+def _named_guides(pairs: Iterable[tuple[str, Tone]], harmony: Harmony) -> str:
+    """Name guide tones, also as the sounding chord spells them where that is another name: `F♭ = E (3)`."""
+    own = {tone.pitch_class: tone for tone in harmony.chord.guide_tones}
+    return " and ".join(
+        f"{tone.label} ({pretty(degree)})"
+        if own[tone.pitch_class] == tone
+        else f"{tone.label} = {own[tone.pitch_class].label} ({pretty(degree)})"
+        for degree, tone in pairs
+    )
 
 
 def _substitute(arpeggio: Arpeggio) -> str:

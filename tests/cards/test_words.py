@@ -29,7 +29,7 @@ def test_the_answer_gives_symbol_tones_degrees_places_and_reason(by_prompt: dict
     assert note.answer.places[0] == "6th string: 12"
     assert note.why == (
         "Built on the third of G♭7, the tritone substitute: "
-        "the guide tones B♭ (♭7) and F♭ (3), coloured by D♭ (♭9) and A♭ (♭13)."
+        "the guide tones B♭ (♭7) and F♭ = E (3), coloured by D♭ (♭9) and A♭ (♭13)."
     )
 
 
@@ -42,9 +42,9 @@ def test_the_alternative_text_says_what_the_picture_shows(by_prompt: dict[str, N
 @pytest.mark.parametrize(
     ("prompt", "why"),
     [
-        ("F · region 5 (X) · ii · arpeggio from the third", "Starts on the ♭3 of Gm7"),
+        ("F · region 5 (X) · ii · arpeggio from the third", "Starts on the minor third of Gm7"),
         ("F · region 5 (X) · V altered · arpeggio from the root", "G♭7 is the tritone substitute of C7"),
-        ("F · region 5 (X) · V altered · scale", "The tones of D♭ melodic minor, heard over C"),
+        ("F · region 5 (X) · V altered · scale", "The same notes as D♭ melodic minor, heard over C"),
         ("F · region 5 (X) · the key’s scale", "ii, V and I of F all draw on it"),
     ],
 )
