@@ -23,6 +23,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from enum import IntEnum
 from itertools import pairwise
+from operator import sub
 from typing import Final
 
 import numpy as np
@@ -190,7 +191,7 @@ def shared(one: Sequence[int], other: Sequence[int]) -> int:
         one: MIDI note numbers in order.
         other: the same of another line; what the longer has more is left out.
     """
-    apart = Counter(first - second for first, second in zip(one, other, strict=False))
+    apart = Counter(map(sub, one, other))
     return max(apart.values(), default=0)
 
 

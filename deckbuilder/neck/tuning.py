@@ -9,6 +9,7 @@ import difflib
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from deckbuilder.neck.tunings import KNOWN_TUNINGS
 from deckbuilder.theory.tones import Tone, plain, pretty
@@ -99,6 +100,7 @@ class Tuning:
         return replace(self, open_midi=tuple(midi + semitones for midi in self.open_midi), tones=())
 
 
+@lru_cache(maxsize=128)
 def pitch_name(midi: int) -> str:
     """Return the scientific pitch name of a MIDI note number, ASCII (60: `C4`)."""
     return f"{plain(midi).name}{midi // 12 - 1}"

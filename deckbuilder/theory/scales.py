@@ -5,7 +5,7 @@ whole-tone scale have eight and six tones and no such spelling: their modes are 
 name. Source of the parents: general music theory, as music21 gives them; the melodic minor is the ascending one.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from deckbuilder.theory.tones import Tone, exactly_above, from_music21, pretty, to_music21
@@ -22,6 +22,11 @@ class Scale:
 
     name: str
     tones: tuple[Tone, ...]
+    pitch_classes: frozenset[int] = field(init=False, repr=False, compare=False)
+    """The tones' pitch classes."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "pitch_classes", frozenset(tone.pitch_class for tone in self.tones))
 
     @property
     def tonic(self) -> Tone:
@@ -37,11 +42,6 @@ class Scale:
     def label(self) -> str:
         """Name for people with the tonic, `B♭ altered`."""
         return f"{self.tonic.label} {pretty(self.name)}"
-
-    @property
-    def pitch_classes(self) -> frozenset[int]:
-        """The tones' pitch classes."""
-        return frozenset(tone.pitch_class for tone in self.tones)
 
 
 PARENT_NAMES = {

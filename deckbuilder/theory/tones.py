@@ -21,6 +21,7 @@ class TheoryError(ValueError):
     """Something that is not in this music: an unknown tone, key, function, colour or source."""
 
 
+@lru_cache(maxsize=4096)
 def pretty(text: str) -> str:
     """Turn the accidentals of an ASCII name, symbol or degree into ♭ and ♯.
 
