@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from deckbuilder.build import notes_of
+from deckbuilder.cards.note import Kind
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
 from deckbuilder.deck.package import guid_of
 from deckbuilder.recipe import Recipe, parse_recipe
@@ -18,7 +19,9 @@ INSTRUMENTS: dict[str, dict[str, object]] = {"standard": {}, "bass-4": {"tuning"
 
 
 def recipe(instrument: dict[str, object], **fields: object) -> Recipe:
-    return parse_recipe({"keys": ["F"], "regions": [1, 5], "instrument": instrument, **fields}, "test")
+    every_kind = [kind.value for kind in Kind]
+    asked = {"keys": ["F"], "regions": [1, 5], "kinds": every_kind, "instrument": instrument, **fields}
+    return parse_recipe(asked, "test")
 
 
 def note_types() -> dict[str, Any]:

@@ -29,7 +29,8 @@ class Labels(StrEnum):
     NAMES = "names"
 
 
-DEFAULT_KINDS = tuple(Kind)
+DEFAULT_KINDS = tuple(kind for kind in Kind if kind is not Kind.CONNECT)
+"""Connections are wanted last, by a player who knows the places: they would double the deck."""
 DEFAULT_COLOURS = ("altered",)
 STANDARD_GUITAR = Instrument(TUNINGS["standard"])
 

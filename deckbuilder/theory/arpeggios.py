@@ -11,6 +11,7 @@ fifth, the minor seventh that suspends it (common practice, no source).
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from enum import StrEnum
 
 from deckbuilder.theory.chords import DOMINANT, SUSPENDED, Chord, sevenths_within, stacked_sevenths
@@ -76,6 +77,7 @@ class Arpeggio:
     reason: Reason
 
 
+@lru_cache(maxsize=4096)
 def carriers(harmony: Harmony) -> tuple[Chord, ...]:
     """Return the sevenths of a chord's scale that hold both its guide tones, spelled by the scale.
 
@@ -86,6 +88,7 @@ def carriers(harmony: Harmony) -> tuple[Chord, ...]:
     return tuple(chord for chord in sevenths_within(harmony.scale.tones) if guides <= chord.pitch_classes)
 
 
+@lru_cache(maxsize=4096)
 def arpeggio(harmony: Harmony, source: Source) -> Arpeggio:
     """Return the arpeggio that starts from the root or from the third of a sounding chord.
 

@@ -5,6 +5,7 @@ counts from the major scale on the key's tonic, in a minor key too: III there is
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from deckbuilder.theory.chords import DOMINANT, QUALITIES, Chord, Quality
 from deckbuilder.theory.colours import Colour, colour_scale
@@ -131,6 +132,7 @@ class Harmony:
         return degree(tone.pitch_class - root, chord, scale)
 
 
+@lru_cache(maxsize=4096)
 def harmony(key: Key, function: Function, colour: Colour | None = None, scale: Scale | None = None) -> Harmony:
     """Return a function's chord in a key.
 

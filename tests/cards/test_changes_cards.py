@@ -71,8 +71,8 @@ def test_every_run_holds_its_tones_and_every_arpeggio_its_guide_tones(deck: tupl
 
 
 def test_what_a_form_shares_with_the_levels_is_the_same_note() -> None:
-    levels = syllabus(Outline(keys=("F",)))
-    both = syllabus(Outline(keys=("F",), forms=(form(TURNAROUND),)))
+    levels = syllabus(Outline(keys=("F",), kinds=tuple(Kind)))
+    both = syllabus(Outline(keys=("F",), kinds=tuple(Kind), forms=(form(TURNAROUND),)))
     added = {note.id for note in both} - {note.id for note in levels}
     assert {note.subject.fact for note in both if note.id in added} == {Fact.IMPROVISATION}
     by_id = {note.id: note for note in levels}
