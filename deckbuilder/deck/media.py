@@ -6,11 +6,11 @@ show the same thing share one file. Names are flat, ASCII and lower case.
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, fields
 from functools import cache
 from operator import attrgetter
-from typing import Any
+from typing import Any, cast
 
 from deckbuilder.picture.description import RENDERER_VERSION as PICTURE_VERSION
 from deckbuilder.picture.description import NeckPicture, NeckSheet
@@ -54,9 +54,9 @@ def _digest(description: Description, version: int) -> str:
 
 def _values(part: Any) -> object:
     """Give a part's values in the order of its fields."""
-    return _getter(type(part))(part)
+    return _getter(cast(Hashable, type(part)))(part)
 
 
 @cache
-def _getter(part: type) -> Callable[[object], object]:
+def _getter(part: Any) -> Callable[[object], object]:
     return attrgetter(*(field.name for field in fields(part)))
