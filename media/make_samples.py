@@ -4,7 +4,7 @@ from pathlib import Path
 
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.media import Description, medium
-from deckbuilder.recipe import Recipe
+from deckbuilder.recipe import Recipe, read_recipe
 from deckbuilder.rendering import render_medium
 
 HERE = Path(__file__).parent
@@ -15,7 +15,14 @@ SAMPLES = {
     "altered-scale": REGION.format("scale") + "/V/altered",
     "spelling": "E2-A2-D3-G3-B3-E4/spelling/F/V/altered/root",
 }
-"""File names by the ids of the notes they come from."""
+"""File names by the ids of the notes they come from, in the default deck."""
+BLUES = HERE.parent / "decks" / "blues.toml"
+BLUES_SAMPLES = {
+    "blues-connection": REGION.format("connection") + "/V/altered/from-b7-to-I7-plain",
+    "blues-scale": REGION.format("scale") + "/I7/altered",
+    "blues-chorus": REGION.format("improvisation") + "/twelve-bar-blues-bars-1-12",
+}
+"""The same for the deck of a blues."""
 
 
 def main() -> None:
@@ -28,6 +35,11 @@ def main() -> None:
     question = notes[SAMPLES["altered-third"]].bare_picture
     if question is not None:
         _write("altered-third-question.png", question)
+    notes = {note.id: note for note in syllabus(read_recipe(BLUES).outline())}
+    for name, note_id in BLUES_SAMPLES.items():
+        note = notes[note_id]
+        _write(f"{name}.png", note.picture)
+        _write(f"{name}.mp3", note.example or note.clip)
 
 
 def _write(name: str, description: Description) -> None:
