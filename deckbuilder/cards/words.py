@@ -244,10 +244,11 @@ def why_colour_scale(dominant: Harmony) -> str:
     root = dominant.chord.root
     tonic = plain(root.above(dominant.colour.tonic).pitch_class)
     parent = f"{tonic.label} {PARENT_NAMES[dominant.colour.parent]}"
+    same = f"The same notes as {parent}, heard over {root.label}" if tonic != root else f"{parent} from its own root"
     held = ((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
     guides = _named_guides(held, dominant)
     gives = pretty(dominant.colour.gives)
-    return f"The same notes as {parent}, heard over {root.label}: keeps the guide tones {guides}, gives {gives}."
+    return f"{same}: keeps the guide tones {guides}, gives {gives}."
 
 
 def why_chord_scale(harmony: Harmony) -> str:

@@ -2,9 +2,20 @@
 
 from hypothesis import given
 
-from deckbuilder.theory.arpeggios import Relation, Source, arpeggio, carriers
+from deckbuilder.theory.arpeggios import (
+    Relation,
+    Source,
+    arpeggio,
+    arpeggios,
+    carriers,
+    under_simplest_colour,
+)
 from deckbuilder.theory.chords import DOMINANT, QUALITIES, Chord
-from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.chordscales import CHORD_SCALES
+from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.functions import FUNCTIONS, Harmony, function_on, harmony
+from deckbuilder.theory.keys import Key
+from deckbuilder.theory.steps import Step
 from deckbuilder.theory.tones import Tone, exactly_above
 
 from .harmonies import altered, chord_in, harmonies, keys, sources
@@ -108,3 +119,24 @@ def test_double_accidentals_of_a_stack_are_respelled_alone() -> None:
     # D♭dim7 would need A♭♭ and C♭♭; only those two are respelled.
     chord = Chord.stacked(Tone.parse("Db"), QUALITIES["dim7"])
     assert names(chord) == ["Db", "Fb", "G", "Bb"]
+
+
+def test_the_same_arpeggio_in_another_colour_is_that_of_the_plain_chord() -> None:
+    lydian = harmony(Key.parse("F"), FUNCTIONS["V"], COLOURS["lydian-dominant"])
+    for made in arpeggios(lydian):
+        simplest = under_simplest_colour(made)
+        assert simplest.harmony.colour == COLOURS["plain"]
+        assert (simplest.chord, simplest.source) == (made.chord, made.source)
+    for made in arpeggios(chord_in("F", "V", "altered")):
+        assert under_simplest_colour(made) == made
+
+
+@given(harmonies())
+def test_the_arpeggios_over_a_chord_are_those_of_both_sources(harmony: Harmony) -> None:
+    assert arpeggios(harmony) == tuple(arpeggio(harmony, source) for source in Source)
+
+
+def test_a_diminished_seventh_has_one_arpeggio() -> None:
+    chord = function_on(Step(4, 1), QUALITIES["dim7"])
+    (only,) = arpeggios(harmony(Key.parse("F"), chord, scale=CHORD_SCALES["diminished"].on(Tone("B"))))
+    assert only.source is Source.ROOT
