@@ -75,7 +75,8 @@ def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tupl
     """
     studied = {card.kind for card in history.cards if cell_of(card) is not None}
     fields = {
-        **base.model_dump(exclude_defaults=True),
+        # Cells are places of levels: changes of one's own are no part of them.
+        **base.model_dump(exclude_defaults=True, exclude={"changes"}),
         "title": TITLE,
         "kinds": [kind.value for kind in Kind if kind.value in studied],
     }

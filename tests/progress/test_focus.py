@@ -102,6 +102,14 @@ def test_a_recipe_written_is_the_recipe_read(tmp_path: Path, analysis: Analysis)
         assert tomllib.loads(recipe_toml(recipe))["sound"] == {"tempo": 90.5}
 
 
+def test_changes_of_ones_own_stay_out_of_a_focus_deck(analysis: Analysis) -> None:
+    changes = [{"name": "Mine", "key": "F", "bars": "| ii | V7alt | Imaj7 | VI7alt |"}]
+    base = parse_recipe({"changes": changes, "levels": []}, "x")
+    for recipe in focus_recipes(analysis.history, base, analysis.weak[:2]):
+        assert recipe.changes == ()
+        assert recipe.levels
+
+
 def test_a_recipe_for_another_instrument_is_refused(analysis: Analysis) -> None:
     fewer_regions = [Recipe(keys=("C",), regions=(1,), levels=(1,), kinds=("spell",), title="x")]
     history = analysis.history
