@@ -70,6 +70,13 @@ def limited(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDAr
     # means is above what a block needs.
     width = 2 * round(_LOOKAHEAD * rate / _BLOCK) + 1
     dip = uniform_filter1d(minimum_filter1d(need, width + 2, mode="nearest"), width, mode="nearest")
-    middle = (np.arange(blocks) + 0.5) * _BLOCK
-    gain: NDArray[np.float64] = np.interp(np.arange(len(samples)), middle, dip)
-    return samples * gain
+    return samples * _lines(dip)[: len(samples)]
+
+
+def _lines(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Join the middles of blocks by straight lines, level before the first and after the last."""
+    ends = np.pad(values, 1, mode="edge")
+    way = np.arange(_BLOCK) / _BLOCK
+    half = _BLOCK // 2
+    lines: NDArray[np.float64] = (ends[:-1, None] + np.diff(ends)[:, None] * way).reshape(-1)
+    return lines[half:]

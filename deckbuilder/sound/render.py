@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from deckbuilder.sound.arrangement import check_a4
 from deckbuilder.sound.description import Clip, SoundError, Voice
@@ -26,6 +27,7 @@ with warnings.catch_warnings():
     from pydub import AudioSegment
 
 _STEPS: Final = 20  # velocities that are told apart
+_NOTE: Final = np.dtype("<i4")
 _FULL: Final = 2**31 - 1
 _HEADROOM: Final = 1 / 16  # so that any chord fits before it is levelled
 _SHORTEST: Final = 0.5  # s; loudness is measured over blocks of 0.4 s
@@ -57,8 +59,7 @@ def render(clip: Clip) -> bytes:
 def _mixed(clip: Clip, length: int) -> Samples:
     """Lay the notes over each other; what rings past the end of a loop goes to its beginning."""
     # pydub measures whole segments in milliseconds: on a sheet of whole hundredths it cuts no sample off.
-    sheet = -(-length // _HUNDREDTH) * _HUNDREDTH
-    mix = AudioSegment(data=bytes(4 * sheet), sample_width=4, frame_rate=RATE, channels=1)
+    sheet = np.zeros(-(-length // _HUNDREDTH) * _HUNDREDTH, dtype=_NOTE)
     for strike in clip.strikes:
         note = _note(
             strike.voice,
@@ -68,15 +69,21 @@ def _mixed(clip: Clip, length: int) -> Samples:
             round(strike.length * 1000),
             round(strike.release * 1000),
         )
-        start = round(strike.start * RATE)
-        mix = mix.overlay(note, position=_milliseconds(start))
-        rest = note[_milliseconds(length - start) :] if clip.loop else None
-        while rest:
-            mix = mix.overlay(rest)
-            rest = rest[_milliseconds(length) :]
+        _lay(note, sheet[:length], round(strike.start * RATE), clip.loop)
     if not clip.loop:
+        mix = AudioSegment(data=sheet.tobytes(), sample_width=4, frame_rate=RATE, channels=1)
         mix = mix.fade_in(_FADE_IN).fade(to_gain=-120.0, end=length * 1000 // RATE, duration=_FADE_OUT)
-    return np.frombuffer(mix.raw_data, dtype="<i4")[:length] / (_FULL * _HEADROOM)
+        sheet = np.frombuffer(mix.raw_data, dtype=_NOTE)
+    return sheet[:length] / (_FULL * _HEADROOM)
+
+
+def _lay(note: NDArray[np.int32], sheet: NDArray[np.int32], start: int, loop: bool) -> None:
+    """Add a note to what is on the sheet, in place: a new sheet for every note would cost more than the notes."""
+    while len(note):
+        part = note[: len(sheet) - start]
+        sheet[start : start + len(part)] += part
+        note = note[len(part) :] if loop else note[:0]
+        start = 0
 
 
 def check(clip: Clip) -> None:
@@ -107,7 +114,7 @@ def check(clip: Clip) -> None:
 
 
 @lru_cache(maxsize=256)
-def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int) -> AudioSegment:
+def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int) -> NDArray[np.int32]:
     """One note of a voice, 32-bit, with headroom; a pure function, kept because notes recur."""
     length, velocity, release = held / 1000, step / _STEPS, fading / 1000
     match voice:
@@ -119,10 +126,4 @@ def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int)
             sound = ride(length, velocity)
         case Voice.CLICK:
             sound = click(length, velocity)
-    data = np.round(sound * (_FULL * _HEADROOM)).astype("<i4").tobytes()
-    return AudioSegment(data=data, sample_width=4, frame_rate=RATE, channels=1)
-
-
-def _milliseconds(sample: int) -> float:
-    """Position for pydub, which cuts to whole samples downwards: the middle of the sample."""
-    return (sample + 0.5) * 1000.0 / RATE
+    return np.round(sound * (_FULL * _HEADROOM)).astype(_NOTE)
