@@ -255,3 +255,39 @@ def test_a_seed_changes_the_lines_and_nothing_else() -> None:
 def test_arpeggios_of_the_same_tones_are_one() -> None:
     diminished = changes_in(form("| Imaj7 | #i°7 | ii7 |"), "F").chords[1]
     assert [made.chord.symbol for made in arpeggios(diminished)] == ["F#dim7"]
+
+
+@pytest.mark.parametrize(
+    ("bars", "ending", "why"),
+    [
+        (
+            "| F6 |",
+            "I6/third",
+            "Starts on the third of F6: keeps the guide tone A (3), trades the root for E (7) and G (9).",
+        ),
+        (
+            "| C7sus4 |",
+            "V7sus4/third",
+            "Starts on the fifth of C7sus4: keeps the guide tones B♭ (♭7) and F (4), trades the",
+        ),
+        (
+            "| Gb7 | F6 |",
+            "scale/F/region-1-of-5/bII7/lydian-dominant",
+            "gives a bright ♯11 for a dominant that need not",
+        ),
+        ("| G13b9 | F6 |", "/II/half-whole-diminished", "gives ♭9 and ♯9 with a bright 13"),
+        (
+            "| C7#5 | F6 |",
+            "/V/whole-tone",
+            "C whole-tone from its own root: keeps the guide tones E (3) and B♭ (♭7), gives ♯5 and",
+        ),
+        (
+            "| Bbm7 | F6 |",
+            "/iv/F-natural-minor",
+            "B♭m7 draws on it: it holds the guide tones D♭ (♭3) and A♭ (♭7), and brings",
+        ),
+    ],
+)
+def test_reasons_over_other_chords(bars: str, ending: str, why: str) -> None:
+    notes = syllabus(Outline(keys=("F",), regions=(1,), levels=(), forms=(form(bars),)))
+    assert why in next(note.why for note in notes if note.id.endswith(ending))
