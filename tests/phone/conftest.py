@@ -1,26 +1,17 @@
 """A built deck of every note type and template, and a browser to look at it."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
 
 from deckbuilder.build import build
 from deckbuilder.cards.note import Kind
 from deckbuilder.deck.store import Store
 from deckbuilder.recipe import parse_recipe
 from tests.deck.reading import read_package
-from tests.phone.browser import chromium
 from tests.phone.cards import Card, cards_of, unpack_media
 
 RECIPE = parse_recipe({"keys": ["F", "Db"], "regions": [1, 5], "kinds": [kind.value for kind in Kind]}, "test")
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with chromium() as found:
-        yield found
 
 
 @pytest.fixture(scope="session")

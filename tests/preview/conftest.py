@@ -1,10 +1,8 @@
 """A written page and a browser to open it in."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
 
 from deckbuilder.build import media_of, notes_of
 from deckbuilder.cards.note import Kind, Note
@@ -12,7 +10,6 @@ from deckbuilder.deck.store import Store
 from deckbuilder.preview.page import write_page
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_all
-from tests.phone.browser import chromium
 
 RECIPE = parse_recipe({"keys": ["F"], "regions": [1, 5], "kinds": [kind.value for kind in Kind]}, "test")
 
@@ -27,9 +24,3 @@ def index(tmp_path_factory: pytest.TempPathFactory, notes: tuple[Note, ...]) -> 
     folder = tmp_path_factory.mktemp("preview")
     media = render_all(Store(folder / "store"), media_of(notes), None, lambda _done, _total: None)
     return write_page(folder / "page", "One key <&>", notes, media)
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with chromium() as found:
-        yield found
