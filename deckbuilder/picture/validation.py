@@ -62,6 +62,8 @@ def _validate_window(picture: NeckPicture) -> None:
         raise PictureError(f"index fret {picture.index_fret} is outside the window, frets {first} to {last}")
     if not 0 <= picture.capo <= last:
         raise PictureError(f"capo at fret {picture.capo}; give 0 for none or a fret up to the last, {last}")
+    if picture.index_fret is not None and picture.index_fret < picture.capo:
+        raise PictureError(f"index fret {picture.index_fret} is behind the capo at fret {picture.capo}")
 
 
 def _validate_marks(picture: NeckPicture) -> None:

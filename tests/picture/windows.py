@@ -14,15 +14,16 @@ def windows(draw: st.DrawFn) -> NeckPicture:
     strings = draw(st.integers(3, 10))
     first = draw(st.integers(0, 15))
     last = draw(st.integers(max(first, 1), max(first, 1) + 11))
+    capo = draw(st.integers(0, min(last, 4)))
     return NeckPicture(
         strings=strings,
         first_fret=first,
         last_fret=last,
-        index_fret=draw(st.none() | st.integers(first, last)),
+        index_fret=draw(st.none() | st.integers(max(first, capo), last)),
         marks=(),
         string_names=draw(st.sampled_from([(), ("E♭",) * strings])),
         left_handed=draw(st.booleans()),
-        capo=draw(st.integers(0, min(last, 4))),
+        capo=capo,
     )
 
 
