@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from deckbuilder.cli_preview import preview
-from deckbuilder.cli_progress import plan, progress
-from deckbuilder.cli_selection import filter_words, names, read_selection, rendering, selection
-from deckbuilder.cli_telling import errors_told, refuse_unwritable, shown_progress
+from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection
+from deckbuilder.cli.page import preview
+from deckbuilder.cli.study import plan, progress
+from deckbuilder.cli.telling import errors_told, refuse_unwritable, shown_progress
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary

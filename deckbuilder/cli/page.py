@@ -5,8 +5,8 @@ from typing import Any
 
 import click
 
-from deckbuilder.cli_selection import filter_words, read_selection, rendering, selection
-from deckbuilder.cli_telling import errors_told, refuse_unwritable, shown_progress
+from deckbuilder.cli.options import filter_words, read_selection, rendering, selection
+from deckbuilder.cli.telling import errors_told, refuse_unwritable, shown_progress
 
 
 @click.command()
