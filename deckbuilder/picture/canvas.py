@@ -10,7 +10,8 @@ it is first needed.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
@@ -100,12 +101,10 @@ def paint(width: int, height: int, layers: Sequence[Shape | Letters]) -> Pixels:
         height: of the array.
         layers: the lowest first.
     """
-    import matplotlib as mpl
     from matplotlib.patches import PathPatch
     from matplotlib.transforms import Affine2D
 
-    with _painting, mpl.rc_context():
-        mpl.rcdefaults()
+    with _painting, _defaults():
         canvas = _canvas()
         figure = canvas.figure
         figure.set_size_inches(width, height)
@@ -148,6 +147,19 @@ class _Run:
     outline: Outline
     codes: NDArray[np.uint8]
     line: float
+
+
+@contextmanager
+def _defaults() -> Iterator[None]:
+    """Take matplotlib's defaults for the user's settings; only where these differ, for it takes as long as painting."""
+    import matplotlib as mpl
+
+    if dict.__eq__(mpl.rcParams, mpl.rcParamsDefault):
+        yield
+        return
+    with mpl.rc_context():
+        mpl.rcdefaults()
+        yield
 
 
 @lru_cache(maxsize=1)

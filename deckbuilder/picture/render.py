@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from deckbuilder.picture import colours
 from deckbuilder.picture.canvas import Pixels, paint
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
-from deckbuilder.picture.geometry import Layout, lay_out, lay_out_on_sheet, sprite_side
+from deckbuilder.picture.geometry import Box, Layout, lay_out, lay_out_on_sheet, sprite_side
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers, sheet_layers, title_layers
 from deckbuilder.picture.paths import path_layers
@@ -53,8 +53,7 @@ def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
     for number, (picture, (name, remark)) in enumerate(zip(sheet.pictures, sheet.titles, strict=True), start=1):
         window, numbered = picture.window, number == len(sheet.pictures)
         layout = lay_out_on_sheet(window, numbered)
-        title = paint(WIDTH, TITLE, title_layers(name, remark, layout.board))
-        rows.append(colours.nearest(title[..., :3]))
+        rows.append(_title(name, remark, layout.board))
         rows.append(_filled(_sheet_background(window, numbered), layout, picture))
     return np.vstack(rows)
 
@@ -103,6 +102,12 @@ def _sheet_background(window: NeckPicture, numbered: bool) -> NDArray[np.uint8]:
     return colours.nearest(paint(layout.width, layout.height, sheet_layers(window, layout, numbered))[..., :3])
 
 
+@lru_cache(maxsize=256)
+def _title(name: str, remark: str, board: Box) -> NDArray[np.uint8]:
+    """Paint the title of a picture on a sheet."""
+    return colours.nearest(paint(WIDTH, TITLE, title_layers(name, remark, board))[..., :3])
+
+
 @lru_cache(maxsize=1024)
 def _sprite(role: Role, label: str, root: bool, size: MarkSize) -> _Sprite:
     side = sprite_side(size)
@@ -125,10 +130,12 @@ def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> N
 
 def _lay(indices: NDArray[np.uint8], pixels: Pixels) -> None:
     """Lay paint of the picture's own size over it, in place."""
-    opacity = pixels[..., 3]
-    solid, soft = opacity == 255, (opacity > 0) & (opacity < 255)
-    indices[solid] = colours.nearest(pixels[solid][:, :3])
-    indices[soft] = colours.near(colours.over(pixels[soft], colours.palette()[indices[soft]]))
+    below, above = indices.reshape(-1), pixels.reshape(-1, 4)
+    painted = np.flatnonzero(above[:, 3])
+    opacity = above[painted, 3]
+    solid, soft = painted[opacity == 255], painted[opacity < 255]
+    below[solid] = colours.nearest(above[solid, :3])
+    below[soft] = colours.near(colours.over(above[soft], colours.palette()[below[soft]]))
 
 
 def _png(indices: NDArray[np.uint8]) -> bytes:
