@@ -18,6 +18,9 @@ from deckbuilder.sound.description import Clip
 BATCH = 24
 """Media a worker takes at a time."""
 
+_CHORD = 4
+"""Strikes at a clip's beginning that tell its chord."""
+
 Kept = list[tuple[str, str]]
 """Names of media and of their files in the store."""
 
@@ -157,16 +160,16 @@ def render_medium(medium: Medium) -> bytes:
     return draw(medium.description)
 
 
-def _affinity(medium: Medium) -> tuple[str, int, int, str]:
-    """Sort media that share pieces next to each other."""
+def _affinity(medium: Medium) -> tuple[str, float, tuple[int, ...], str]:
+    """Sort media that share pieces next to each other: clips of the same rhythm and chord, pictures of a window."""
     match medium.description:
-        case Clip(strikes=strikes):
-            return "clip", min((strike.midi for strike in strikes), default=0), 0, medium.name
+        case Clip(strikes=strikes, length=length):
+            return "clip", length, tuple(strike.midi for strike in strikes[:_CHORD]), medium.name
         case NeckSheet(pictures=pictures):
             window = pictures[0]
         case NeckPicture() as window:
             pass
-    return "picture", window.first_fret, window.last_fret, medium.name
+    return "picture", 0.0, (window.first_fret, window.last_fret), medium.name
 
 
 def _batches(media: Sequence[Medium]) -> Iterator[list[Medium]]:

@@ -10,6 +10,7 @@ the "Mp3 Info Tag" specification, revision 1 (from memory); two independent deco
 """
 
 import struct
+from functools import cache
 from typing import Final
 
 import lameenc
@@ -87,7 +88,12 @@ def _crc16(data: bytes) -> int:
     """CRC-16 with polynomial 0x8005, bits reflected, as the tag asks."""
     crc = 0
     for byte in data:
-        crc ^= byte
-        for _ in range(8):
-            crc = crc >> 1 ^ (0xA001 if crc & 1 else 0)
+        crc = crc >> 8 ^ _crc_of(crc & 0xFF ^ byte)
     return crc
+
+
+@cache
+def _crc_of(byte: int) -> int:
+    for _ in range(8):
+        byte = byte >> 1 ^ (0xA001 if byte & 1 else 0)
+    return byte

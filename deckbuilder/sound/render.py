@@ -58,8 +58,7 @@ def render(clip: Clip) -> bytes:
 
 def _mixed(clip: Clip, length: int) -> Samples:
     """Lay the notes over each other; what rings past the end of a loop goes to its beginning."""
-    # pydub measures whole segments in milliseconds: on a sheet of whole hundredths it cuts no sample off.
-    sheet = np.zeros(-(-length // _HUNDREDTH) * _HUNDREDTH, dtype=_NOTE)
+    sheet = np.zeros(length, dtype=_NOTE)
     for strike in clip.strikes:
         note = _note(
             strike.voice,
@@ -69,12 +68,19 @@ def _mixed(clip: Clip, length: int) -> Samples:
             round(strike.length * 1000),
             round(strike.release * 1000),
         )
-        _lay(note, sheet[:length], round(strike.start * RATE), clip.loop)
-    if not clip.loop:
-        mix = AudioSegment(data=sheet.tobytes(), sample_width=4, frame_rate=RATE, channels=1)
-        mix = mix.fade_in(_FADE_IN).fade(to_gain=-120.0, end=length * 1000 // RATE, duration=_FADE_OUT)
-        sheet = np.frombuffer(mix.raw_data, dtype=_NOTE)
-    return sheet[:length] / (_FULL * _HEADROOM)
+        _lay(note, sheet, round(strike.start * RATE), clip.loop)
+    mix = sheet / (_FULL * _HEADROOM)
+    return mix if clip.loop else mix * _faded(length)
+
+
+@lru_cache(maxsize=16)
+def _faded(length: int) -> Samples:
+    """Gain of a clip that fades in and out, as pydub fades; kept because many clips are of one length."""
+    # pydub measures whole segments in milliseconds: of whole hundredths it cuts no sample off.
+    level = np.full(-(-length // _HUNDREDTH) * _HUNDREDTH, _FULL, dtype=_NOTE)
+    steady = AudioSegment(data=level.tobytes(), sample_width=4, frame_rate=RATE, channels=1)
+    faded = steady.fade_in(_FADE_IN).fade(to_gain=-120.0, end=length * 1000 // RATE, duration=_FADE_OUT)
+    return np.frombuffer(faded.raw_data, dtype=_NOTE)[:length] / _FULL
 
 
 def _lay(note: NDArray[np.int32], sheet: NDArray[np.int32], start: int, loop: bool) -> None:
