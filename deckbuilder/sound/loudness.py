@@ -37,10 +37,14 @@ def levelled(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDA
     """
     gain = 10.0 ** ((TARGET - _loudness(samples, rate)) / 20.0)
     louder = limited(samples * gain, rate, loop)
-    if np.max(np.abs(samples)) * gain > _NOTICED * _CEILING:
+    if _peak(samples) * gain > _NOTICED * _CEILING:
         gain *= 10.0 ** ((TARGET - _loudness(louder, rate)) / 20.0)
         louder = limited(samples * gain, rate, loop)
     return louder
+
+
+def _peak(samples: NDArray[np.float64]) -> float:
+    return float(max(np.max(samples, initial=0.0), -np.min(samples, initial=0.0)))
 
 
 def _loudness(samples: NDArray[np.float64], rate: int) -> float:
@@ -59,16 +63,15 @@ def limited(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDAr
     Returns:
         Samples no higher than the ceiling; unchanged where nothing sticks out within the look-ahead.
     """
-    if np.max(np.abs(samples), initial=0.0) <= _CEILING:
+    if _peak(samples) <= _CEILING:
         return samples
     if loop:
         seam = 4 * round(_LOOKAHEAD * rate)
         around = np.concatenate((samples[-seam:], samples, samples[:seam]))
         return limited(around, rate)[seam : seam + len(samples)]
-    blocks = -(-len(samples) // _BLOCK)
-    size = np.zeros(blocks * _BLOCK)
-    np.abs(samples, out=size[: len(samples)])
-    loudest = size.reshape(blocks, _BLOCK).max(axis=1)
+    whole = len(samples) // _BLOCK * _BLOCK
+    blocks = samples[:whole].reshape(-1, _BLOCK)
+    loudest = np.append(np.maximum(blocks.max(axis=1), -blocks.min(axis=1)), _peak(samples[whole:]))
     need = np.minimum(1.0, _CEILING / np.maximum(loudest, _CEILING))
     # The minimum reaches one block farther than the mean, so that neither the mean nor the line between two
     # means is above what a block needs.

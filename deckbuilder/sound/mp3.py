@@ -38,8 +38,11 @@ def encode(samples: Samples, loop: bool = False) -> bytes:
     """
     frames = -(-(len(samples) + DELAY) // FRAME)
     beyond = 3 * FRAME  # enough for the encoder to finish the last frame that is kept
-    after = np.resize(samples, beyond) if loop else np.zeros(beyond)
-    data = np.round(np.concatenate((samples, after)) * (32767.0 / _ENCODER_GAIN)).astype("<i2").tobytes()
+    data = np.zeros(len(samples) + beyond, dtype="<i2")
+    scaled = samples * (32767.0 / _ENCODER_GAIN)
+    data[: len(samples)] = np.round(scaled, out=scaled)
+    if loop:
+        data[len(samples) :] = np.resize(data[: len(samples)], beyond)
     encoder = lameenc.Encoder()
     encoder.silence()
     encoder.set_channels(1)
@@ -47,7 +50,7 @@ def encode(samples: Samples, loop: bool = False) -> bytes:
     encoder.set_out_sample_rate(RATE)
     encoder.set_bit_rate(BIT_RATE)
     encoder.set_quality(_QUALITY)
-    stream = bytes(encoder.encode(data)) + bytes(encoder.flush())
+    stream = bytes(encoder.encode(data.tobytes())) + bytes(encoder.flush())
     audio = stream[: _offset(stream, frames)]
     return _information(audio, frames, len(samples)) + audio
 

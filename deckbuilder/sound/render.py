@@ -69,18 +69,21 @@ def _mixed(clip: Clip, length: int) -> Samples:
             round(strike.release * 1000),
         )
         _lay(note, sheet, round(strike.start * RATE), clip.loop)
-    mix = sheet / (_FULL * _HEADROOM)
-    return mix if clip.loop else mix * _faded(length)
+    mix: Samples = sheet * (1 / (_FULL * _HEADROOM) if clip.loop else _faded(length))
+    return mix
 
 
 @lru_cache(maxsize=16)
 def _faded(length: int) -> Samples:
-    """Gain of a clip that fades in and out, as pydub fades; kept because many clips are of one length."""
+    """Gain of a clip that fades in and out, as pydub fades, and headroom taken away.
+
+    It is kept because many clips are of one length.
+    """
     # pydub measures whole segments in milliseconds: of whole hundredths it cuts no sample off.
     level = np.full(-(-length // _HUNDREDTH) * _HUNDREDTH, _FULL, dtype=_NOTE)
     steady = AudioSegment(data=level.tobytes(), sample_width=4, frame_rate=RATE, channels=1)
     faded = steady.fade_in(_FADE_IN).fade(to_gain=-120.0, end=length * 1000 // RATE, duration=_FADE_OUT)
-    return np.frombuffer(faded.raw_data, dtype=_NOTE)[:length] / _FULL
+    return np.frombuffer(faded.raw_data, dtype=_NOTE)[:length] / (_FULL * _FULL * _HEADROOM)
 
 
 def _lay(note: NDArray[np.int32], sheet: NDArray[np.int32], start: int, loop: bool) -> None:
