@@ -1,11 +1,23 @@
-"""One browser for all tests of a process: playwright runs no second one beside it."""
+"""What holds for all tests of a process: one browser, and a place of its own for code that numba compiles.
 
+Playwright runs no second browser beside the first. numba's cache of compiled code lies in site-packages, where several
+test processes would write it at once and load what another has half written; a folder a process keeps them apart.
+"""
+
+import atexit
+import os
+import shutil
+import tempfile
 from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Browser
 
 from tests.phone.browser import chromium
+
+_COMPILED = tempfile.mkdtemp(prefix="compiled-")
+os.environ["NUMBA_CACHE_DIR"] = _COMPILED
+atexit.register(shutil.rmtree, _COMPILED, ignore_errors=True)
 
 
 @pytest.fixture(scope="session")
