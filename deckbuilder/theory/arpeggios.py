@@ -11,8 +11,8 @@ fifth, the minor seventh that suspends it (common practice, no source).
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 from enum import StrEnum
+from functools import lru_cache
 
 from deckbuilder.theory.chords import DOMINANT, SUSPENDED, Chord, sevenths_within, stacked_sevenths
 from deckbuilder.theory.colours import COLOURS
