@@ -69,8 +69,7 @@ def _mixed(clip: Clip, length: int) -> Samples:
             round(strike.release * 1000),
         )
         _lay(note, sheet, round(strike.start * RATE), clip.loop)
-    mix: Samples = sheet * (1 / (_FULL * _HEADROOM) if clip.loop else _faded(length))
-    return mix
+    return np.multiply(sheet, 1 / (_FULL * _HEADROOM) if clip.loop else _faded(length), dtype=np.float64)
 
 
 @lru_cache(maxsize=16)
