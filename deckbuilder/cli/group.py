@@ -4,6 +4,7 @@ Exit status: 0 done, 1 a checked package is not whole, 2 bad input or an output 
 Libraries that take long to load are imported inside the commands, so that help comes at once.
 """
 
+import gc
 import json
 import os
 import sys
@@ -32,6 +33,9 @@ def main() -> None:
     A RECIPE is a TOML file that says what to build; without one the default deck is meant. Options such as --keys,
     --levels or --tuning take the place of what the recipe says.
     """
+    # A command makes a million small objects and next to no garbage in cycles; looking for it takes a tenth of its time.
+    gc.disable()
+    click.get_current_context().call_on_close(gc.enable)
 
 
 @main.command()
