@@ -155,7 +155,12 @@ def test_a_bad_time_stamp(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("workers", ["1", "2"])
 def test_an_interrupted_build_leaves_no_half_deck_and_the_next_goes_on(tmp_path: Path, workers: str) -> None:
-    command = [sys.executable, "-c", "from deckbuilder.cli import main; main()", "build", "--keys", "F,Bb"]
+    # A shell that starts the tests in the background has interrupts ignored; the program has to get this one.
+    code = (
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        "from deckbuilder.cli import main; main()"
+    )
+    command = [sys.executable, "-c", code, "build", "--keys", "F,Bb"]
     process = subprocess.Popen(
         [*command, "--workers", workers], cwd=tmp_path, stderr=subprocess.PIPE, text=True, start_new_session=True
     )

@@ -60,8 +60,10 @@ def lose_some(store: Path, chance: random.Random) -> None:
 
 
 def assert_whole(decks: Iterator[Path]) -> None:
+    """Check the decks in place; what a killed build has not finished is none."""
     for deck in decks:
-        assert check_package(deck).problems == ()
+        if not deck.name.startswith(PREFIX):
+            assert check_package(deck).problems == ()
 
 
 def assert_all_well(folder: Path, decks: Path, clean: bytes) -> None:
