@@ -33,7 +33,7 @@ def main() -> None:
     A RECIPE is a TOML file that says what to build; without one the default deck is meant. Options such as --keys,
     --levels or --tuning take the place of what the recipe says.
     """
-    # A command makes a million small objects and next to no garbage in cycles; looking for it takes a tenth of its time.
+    # A command makes a million small objects and hardly any cycles; looking for them takes a tenth of its time.
     gc.disable()
     click.get_current_context().call_on_close(gc.enable)
 
