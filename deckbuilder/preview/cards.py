@@ -10,10 +10,10 @@ from dataclasses import dataclass
 
 import chevron
 
-from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Kind, Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+from deckbuilder.deck.package import subdeck_name
 
 MEDIA = "media"
 """Folder of pictures and clips, beside the page."""
@@ -21,7 +21,7 @@ MEDIA = "media"
 AXES = {
     "key": "Key",
     "region": "Region",
-    "level": "Level",
+    "level": "Level or changes",
     "function": "Function",
     "colour": "Colour",
     "source": "Arpeggio from",
@@ -82,7 +82,7 @@ def values_of(note: Note, kind: Kind) -> dict[str, str | None]:
     return {
         "key": note.key_label,
         "region": str(subject.region) if subject.region else "whole neck",
-        "level": f"{note.level} {LEVELS[note.level].title}",
+        "level": subdeck_name("", note).removeprefix("::"),
         "function": subject.function,
         "colour": subject.colour,
         "source": subject.source,

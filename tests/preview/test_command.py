@@ -5,6 +5,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+BLUES = Path(__file__).parents[2] / "decks" / "blues.toml"
 SMALL = ("--keys", "F", "--regions", "5", "--levels", "2", "--kinds", "locate,identify")
 
 
@@ -29,6 +30,12 @@ def test_a_page_is_written_with_all_it_shows(tmp_path: Path) -> None:
     asked = set(re.findall(r"media/([a-z]+-[0-9a-f]{24}\.\w{3})", (index.parent / "cards.js").read_text("utf-8")))
     assert asked == {path.name for path in (index.parent / "media").iterdir()}
     assert {path.name for path in index.parent.iterdir()} == {"index.html", "page.css", "page.js", "cards.js", "media"}
+
+
+def test_changes_of_ones_own_stand_beside_levels(tmp_path: Path) -> None:
+    done = run(tmp_path, str(BLUES), *SMALL[:4], "--kinds", "locate", "--out", "page")
+    assert done.returncode == 0, done.stderr
+    assert '"level":"Twelve-bar blues"' in (tmp_path / "page" / "cards.js").read_text("utf-8")
 
 
 def test_another_page_takes_its_place_and_other_files_stay(tmp_path: Path) -> None:
