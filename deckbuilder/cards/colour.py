@@ -23,8 +23,13 @@ from deckbuilder.theory.tones import pretty
 ANSWERS = ("plain", "altered")
 """Colours that are told apart."""
 
-_RUBS = {"b9": "the root", "#9": "the 3rd", "b13": "where the fifth would be", "b5": "where the fifth would be"}
-"""What an altered tone rubs against."""
+_TENSIONS = {
+    "b9": "it rubs against the root",
+    "#9": "it rubs against the 3rd",
+    "b13": "it takes the place of the fifth",
+    "b5": "it takes the place of the fifth",
+}
+"""What an altered tone does in its chord."""
 
 _BEATS = 12
 """Quarter notes of a clip, shared by its chords."""
@@ -75,6 +80,6 @@ def _why(asked: Harmony, degrees: tuple[str, ...]) -> str:
     added = next(tone for tone in asked.scale.tones if asked.degree_of(tone) in set(degrees) - shell)
     degree = asked.degree_of(added)
     told = f"Over the guide tones lies the {pretty(degree)}, {added.label}:"
-    if degree in _RUBS:
-        return f"{told} it rubs against {_RUBS[degree]}, and that tension is the altered sound."
+    if degree in _TENSIONS:
+        return f"{told} {_TENSIONS[degree]}, and that tension is the altered sound."
     return f"{told} neither raised nor lowered, it sits easily in the chord."

@@ -38,7 +38,7 @@ COLOURS: dict[str, Colour] = {
     colour.name: colour
     for colour in (
         Colour("plain", "mixolydian", "7", "MajorScale", "P4", "the bright 9 and 13 of a major key"),
-        Colour("altered", "altered", "7alt", "MelodicMinorScale", "m2", "both altered ninths and fifths, full pull"),
+        Colour("altered", "altered", "7alt", "MelodicMinorScale", "m2", "both altered ninths and both altered fifths"),
         Colour(
             "harmonic-minor",
             "phrygian dominant",
