@@ -19,6 +19,8 @@ PREFIX = ".unfinished-"
 
 _ABANDONED = 24 * 3600
 """s after which an unfinished file is given up where it cannot be seen whether its process runs."""
+_CLOCKS_DIFFER = 2.0
+"""s by which a process may seem to have begun after what it wrote: systems tell their own start in whole seconds."""
 
 
 @contextmanager
@@ -87,21 +89,30 @@ def _beside(target: Path) -> Path:
 def _is_abandoned(path: Path) -> bool:
     machine, _, rest = path.name.removeprefix(PREFIX).partition("-")
     process = rest.partition("-")[0]
-    # Only POSIX can ask for a process without disturbing it.
-    if os.name == "posix" and machine == _machine() and process.isdigit():
-        return not _is_running(int(process))
-    return time.time() - path.stat().st_mtime > _ABANDONED
+    written = path.stat().st_mtime
+    if machine == _machine() and process.isdigit():
+        return not _was_running(int(process), written)
+    return time.time() - written > _ABANDONED
 
 
 def _machine() -> str:
     return hashlib.sha256(socket.gethostname().encode()).hexdigest()[:8]
 
 
-def _is_running(process: int) -> bool:
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
+def _was_running(process: int, when: float) -> bool:
+    """Tell whether a process still runs that ran at some time, in seconds since 1970.
+
+    One that has ended but that nobody has asked after (a zombie, as containers keep them) does not run; nor does one
+    that took over the number later.
+    """
+    import psutil  # needed only where something was left behind
+
+    if not psutil.pid_exists(process):
         return False
-    except OSError:
+    try:
+        found = psutil.Process(process)
+        return bool(found.status() != psutil.STATUS_ZOMBIE and found.create_time() <= when + _CLOCKS_DIFFER)
+    except psutil.NoSuchProcess:
+        return False
+    except psutil.AccessDenied:
         return True
-    return True

@@ -1,9 +1,12 @@
 """The media store: whole files or none."""
 
 import os
+import subprocess
+import sys
 import time
 from pathlib import Path
 
+import psutil
 import pytest
 
 from deckbuilder.build import media_of, notes_of
@@ -61,6 +64,32 @@ def test_unfinished_files_of_dead_builds_are_swept(tmp_path: Path) -> None:
         store.sweep()
         assert sorted(tmp_path.iterdir()) == sorted((alive, far))
     assert {path.name for path in tmp_path.iterdir()} == {"neck-1.png", far.name}
+
+
+def test_an_ended_process_that_nobody_asked_after_does_not_count_as_running(tmp_path: Path) -> None:
+    ended = subprocess.Popen([sys.executable, "-c", ""], stdout=subprocess.PIPE)
+    assert ended.stdout is not None
+    ended.stdout.read()  # it has ended, and is a zombie until somebody waits for it
+    with finished(tmp_path / "neck-1.png") as alive:
+        alive.write_bytes(b"half")
+        left = alive.with_name(alive.name.replace(f"-{os.getpid()}-", f"-{ended.pid}-"))
+        left.write_bytes(b"half")
+        deadline = time.monotonic() + 10
+        while left.exists() and time.monotonic() < deadline:  # pipes close a little before the end
+            Store(tmp_path).sweep()
+        assert list(tmp_path.iterdir()) == [alive]
+    ended.wait()
+
+
+def test_a_process_that_took_over_a_number_keeps_nothing_of_the_former(tmp_path: Path) -> None:
+    with finished(tmp_path / "neck-1.png") as mine:
+        mine.write_bytes(b"half")
+        former = mine.with_name(mine.name.replace("neck-1", "neck-2"))
+        former.write_bytes(b"half")
+        before = psutil.Process().create_time() - 60
+        os.utime(former, (before, before))
+        Store(tmp_path).sweep()
+        assert list(tmp_path.iterdir()) == [mine]
 
 
 def test_what_fails_leaves_the_earlier_file(tmp_path: Path) -> None:
