@@ -15,7 +15,6 @@ FLAT_KEYS = ("F", "Bb", "Eb", "Ab", "Db", "Gb", "Cb")
 SHARP_KEYS = ("G", "D", "A", "E", "B", "F#", "C#")
 
 
-
 class Cell(NamedTuple):
     """One place of study: a level, an ASCII key and a region's number."""
 

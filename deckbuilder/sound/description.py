@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-RENDERER_VERSION: Final = 4
+RENDERER_VERSION: Final = 5
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
 RELEASE: Final = 0.06

@@ -5,12 +5,15 @@ AES TD1004 (2015, recommendation for the loudness of streaming) allows, −16 LU
 −1 dBTP: loud enough for a phone speaker, and a plucked note's peak still fits.
 """
 
+from functools import cache
 from typing import Final
 
 import numpy as np
 import pyloudnorm
 from numpy.typing import NDArray
 from scipy.ndimage import minimum_filter1d, uniform_filter1d
+
+from deckbuilder.sound.samples import Mix
 
 TARGET: Final = -16.0
 """LUFS."""
@@ -20,9 +23,10 @@ _CEILING: Final = 10.0 ** ((PEAK - 1.2) / 20.0)  # room for peaks between sample
 _NOTICED: Final = 1.25  # peaks higher than the ceiling by this much take loudness with them, some 0.05 LU
 _LOOKAHEAD: Final = 0.012  # s over which the gain moves, either way
 _BLOCK: Final = 64  # samples that share one value of the gain
+_MEASURED: Final = 4  # every so manieth sample tells the loudness
 
 
-def levelled(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDArray[np.float64]:
+def levelled(samples: Mix, rate: int, loop: bool = False) -> Mix:
     """Bring a clip to the target loudness, its peaks below the ceiling.
 
     A peak that would stick out is met by a gain that dips smoothly around it; the loudness lost is made up.
@@ -35,59 +39,74 @@ def levelled(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDA
     Returns:
         The samples at the new level; a new array.
     """
-    gain = 10.0 ** ((TARGET - _loudness(samples, rate)) / 20.0)
-    louder = limited(samples * gain, rate, loop)
+    gain = _missing(samples, rate)
+    louder = samples * gain
+    limit(louder, rate, loop)
     if _peak(samples) * gain > _NOTICED * _CEILING:
-        gain *= 10.0 ** ((TARGET - _loudness(louder, rate)) / 20.0)
-        louder = limited(samples * gain, rate, loop)
+        np.multiply(samples, gain * _missing(louder, rate), out=louder)
+        limit(louder, rate, loop)
     return louder
 
 
-def _peak(samples: NDArray[np.float64]) -> float:
-    return float(max(np.max(samples, initial=0.0), -np.min(samples, initial=0.0)))
+def _peak(samples: Mix) -> float:
+    return float(max(np.max(samples), -np.min(samples)))
 
 
-def _loudness(samples: NDArray[np.float64], rate: int) -> float:
-    """Measure loudness, LUFS, of every second sample: little sounds above 10 kHz, and it is the same to 0.01 LU."""
-    return float(pyloudnorm.Meter(rate / 2).integrated_loudness(samples[::2]))
+def _missing(samples: Mix, rate: int) -> np.float32:
+    """Gain that brings samples to the target.
+
+    Every fourth one is measured: little sounds above 5 kHz, and the loudness is the same to 0.02 LU.
+    """
+    loudness = _meter(rate / _MEASURED).integrated_loudness(samples[::_MEASURED])
+    return np.float32(10.0 ** ((TARGET - loudness) / 20.0))
 
 
-def limited(samples: NDArray[np.float64], rate: int, loop: bool = False) -> NDArray[np.float64]:
-    """Turn the gain down smoothly around every peak above the ceiling.
+@cache
+def _meter(rate: float) -> pyloudnorm.Meter:
+    return pyloudnorm.Meter(rate)
+
+
+def limit(samples: Mix, rate: int, loop: bool = False) -> None:
+    """Turn the gain down smoothly around every peak above the ceiling, in place.
+
+    What does not stick out is left alone, but for the look-ahead around a peak.
 
     Args:
-        samples: mono.
+        samples: mono, two blocks of 64 or more.
         rate: samples a second.
         loop: the end is followed by the beginning, so a dip may reach over the seam.
-
-    Returns:
-        Samples no higher than the ceiling; unchanged where nothing sticks out within the look-ahead.
     """
-    if _peak(samples) <= _CEILING:
-        return samples
-    if loop:
-        seam = 4 * round(_LOOKAHEAD * rate)
-        around = np.concatenate((samples[-seam:], samples, samples[:seam]))
-        return limited(around, rate)[seam : seam + len(samples)]
-    whole = len(samples) // _BLOCK * _BLOCK
-    blocks = samples[:whole].reshape(-1, _BLOCK)
-    loudest = np.append(np.maximum(blocks.max(axis=1), -blocks.min(axis=1)), _peak(samples[whole:]))
+    loudest = _loudest(samples)
+    if loudest.max() <= _CEILING:
+        return
     need = np.minimum(1.0, _CEILING / np.maximum(loudest, _CEILING))
     # The minimum reaches one block farther than the mean, so that neither the mean nor the line between two
     # means is above what a block needs.
     width = 2 * round(_LOOKAHEAD * rate / _BLOCK) + 1
-    dip = uniform_filter1d(minimum_filter1d(need, width + 2, mode="nearest"), width, mode="nearest")
-    return _led(samples, dip)
+    mode = "wrap" if loop else "nearest"
+    _lead(samples, uniform_filter1d(minimum_filter1d(need, width + 2, mode=mode), width, mode=mode), loop)
 
 
-def _led(samples: NDArray[np.float64], gains: NDArray[np.float64]) -> NDArray[np.float64]:
+def _loudest(samples: Mix) -> NDArray[np.float64]:
+    """Peak of each block; what is left over at the end belongs to the last one."""
+    blocks = len(samples) // _BLOCK
+    whole = samples[: blocks * _BLOCK].reshape(blocks, _BLOCK)
+    loudest: NDArray[np.float64] = np.maximum(whole.max(axis=1), -whole.min(axis=1)).astype(np.float64)
+    loudest[-1] = _peak(samples[(blocks - 1) * _BLOCK :])
+    return loudest
+
+
+def _lead(samples: Mix, gains: NDArray[np.float64], loop: bool) -> None:
     """Lead the gain in straight lines from the middle of one block to the next, where it is not 1 in both."""
-    ends = np.pad(gains, 1, mode="edge")
     half = _BLOCK // 2
-    sheet = np.zeros((len(gains) + 1, _BLOCK))
-    led = sheet.reshape(-1)[half : half + len(samples)]
-    led[:] = samples
-    moved = np.flatnonzero(np.minimum(ends[:-1], ends[1:]) < 1.0)
+    lines = samples[half : half + (len(gains) - 1) * _BLOCK].reshape(-1, _BLOCK)
+    moved = np.flatnonzero(np.minimum(gains[:-1], gains[1:]) < 1.0)
     way = np.arange(_BLOCK) / _BLOCK
-    sheet[moved] *= ends[moved, None] + (ends[moved + 1] - ends[moved])[:, None] * way
-    return led
+    lines[moved] *= (gains[moved, None] + (gains[moved + 1] - gains[moved])[:, None] * way).astype(samples.dtype)
+    end = samples[half + lines.size :]
+    if loop:
+        seam = np.linspace(gains[-1], gains[0], len(end) + half, endpoint=False)
+    else:
+        seam = np.repeat((gains[-1], gains[0]), (len(end), half))
+    end *= seam[: len(end)].astype(samples.dtype)
+    samples[:half] *= seam[len(end) :].astype(samples.dtype)

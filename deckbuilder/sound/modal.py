@@ -9,9 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deckbuilder.sound.format import RATE
-
-Samples = NDArray[np.float64]
-"""Sound; −1 to 1 is what a file can hold."""
+from deckbuilder.sound.samples import Samples
 
 # Products so small that the linear-algebra library does not split them over threads: a build has a process
 # a core already, and idle threads that wait for the next product cost more than they save.

@@ -18,15 +18,16 @@ import numpy as np
 
 from deckbuilder.sound.format import BIT_RATE, DELAY, ENCODER_DELAY, FRAME, RATE
 from deckbuilder.sound.frames import frame_bytes
-from deckbuilder.sound.modal import Samples
+from deckbuilder.sound.samples import Mix
 
 _QUALITY: Final = 3  # LAME's scale, 0 slowest to 9 fastest; its own default
 _ENCODER_GAIN: Final = 0.95  # LAME turns its input down by this; measured, −0.44 dB
+_LEAD: Final = 3 * FRAME  # samples past its end that shape a file's last frame
 _SIDE_INFORMATION: Final = 17  # bytes of a mono frame
 _PADDING_BIT: Final = 0x02
 
 
-def encode(samples: Samples, loop: bool = False) -> bytes:
+def encode(samples: Mix, loop: bool = False) -> bytes:
     """Encode mono samples at `RATE`.
 
     Args:
@@ -37,12 +38,10 @@ def encode(samples: Samples, loop: bool = False) -> bytes:
         An MP3 file; the same samples give the same bytes.
     """
     frames = -(-(len(samples) + DELAY) // FRAME)
-    beyond = 3 * FRAME  # enough for the encoder to finish the last frame that is kept
-    data = np.zeros(len(samples) + beyond, dtype="<i2")
-    scaled = samples * (32767.0 / _ENCODER_GAIN)
-    data[: len(samples)] = np.round(scaled, out=scaled)
+    scaled = samples * np.float32(32767.0 / _ENCODER_GAIN)
+    data = np.rint(scaled, out=scaled).astype("<i2")
     if loop:
-        data[len(samples) :] = np.resize(data[: len(samples)], beyond)
+        data = np.resize(data, len(data) + _LEAD)
     encoder = lameenc.Encoder()
     encoder.silence()
     encoder.set_channels(1)

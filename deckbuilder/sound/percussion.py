@@ -10,7 +10,8 @@ from typing import Final
 import numpy as np
 
 from deckbuilder.sound.format import RATE
-from deckbuilder.sound.modal import Samples, ring
+from deckbuilder.sound.modal import ring
+from deckbuilder.sound.samples import Samples
 
 _WOOD: Final = ((1180.0, 75.0, 1.0), (1870.0, 110.0, 0.5), (2950.0, 160.0, 0.3))  # Hz, damping, level
 _SHIMMER: Final = 180  # modes of the cymbal

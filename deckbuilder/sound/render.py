@@ -5,19 +5,18 @@ loudness and encoded. The bytes depend on the description alone, never on what w
 """
 
 import warnings
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from deckbuilder.sound.arrangement import check_a4
 from deckbuilder.sound.description import Clip, SoundError, Voice
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loudness import levelled
-from deckbuilder.sound.modal import Samples
 from deckbuilder.sound.mp3 import encode
 from deckbuilder.sound.percussion import click, ride
+from deckbuilder.sound.samples import Mix
 from deckbuilder.sound.string import BASS, GUITAR, pluck
 
 with warnings.catch_warnings():
@@ -27,12 +26,9 @@ with warnings.catch_warnings():
     from pydub import AudioSegment
 
 _STEPS: Final = 20  # velocities that are told apart
-_NOTE: Final = np.dtype("<i4")
 _FULL: Final = 2**31 - 1
-_HEADROOM: Final = 1 / 16  # so that any chord fits before it is levelled
 _SHORTEST: Final = 0.5  # s; loudness is measured over blocks of 0.4 s
 _LONGEST: Final = 60.0  # s
-_HUNDREDTH: Final = RATE // 100  # samples
 _GENTLE: Final = 0.01  # s; a string damped faster clicks
 _FADE_IN: Final = 2  # ms
 _FADE_OUT: Final = 120  # ms
@@ -56,9 +52,9 @@ def render(clip: Clip) -> bytes:
     return encode(samples, clip.loop)
 
 
-def _mixed(clip: Clip, length: int) -> Samples:
+def _mixed(clip: Clip, length: int) -> Mix:
     """Lay the notes over each other; what rings past the end of a loop goes to its beginning."""
-    sheet = np.zeros(length, dtype=_NOTE)
+    sheet = np.zeros(length, dtype=np.float32)
     for strike in clip.strikes:
         note = _note(
             strike.voice,
@@ -69,23 +65,24 @@ def _mixed(clip: Clip, length: int) -> Samples:
             round(strike.release * 1000),
         )
         _lay(note, sheet, round(strike.start * RATE), clip.loop)
-    return np.multiply(sheet, 1 / (_FULL * _HEADROOM) if clip.loop else _faded(length), dtype=np.float64)
+    if not clip.loop:
+        beginning, end = _fades()
+        sheet[: len(beginning)] *= beginning
+        sheet[-len(end) :] *= end
+    return sheet
 
 
-@lru_cache(maxsize=16)
-def _faded(length: int) -> Samples:
-    """Gain of a clip that fades in and out, as pydub fades, and headroom taken away.
-
-    It is kept because many clips are of one length.
-    """
-    # pydub measures whole segments in milliseconds: of whole hundredths it cuts no sample off.
-    level = np.full(-(-length // _HUNDREDTH) * _HUNDREDTH, _FULL, dtype=_NOTE)
+@cache
+def _fades() -> tuple[Mix, Mix]:
+    """Gain of a clip's beginning and of its end, as pydub fades."""
+    level = np.full(round(_SHORTEST * RATE), _FULL, dtype="<i4")
     steady = AudioSegment(data=level.tobytes(), sample_width=4, frame_rate=RATE, channels=1)
-    faded = steady.fade_in(_FADE_IN).fade(to_gain=-120.0, end=length * 1000 // RATE, duration=_FADE_OUT)
-    return np.frombuffer(faded.raw_data, dtype=_NOTE)[:length] / (_FULL * _FULL * _HEADROOM)
+    faded = np.frombuffer(steady.fade_in(_FADE_IN).fade_out(_FADE_OUT).raw_data, dtype="<i4")
+    gain = (faded / _FULL).astype(np.float32)
+    return gain[: RATE * _FADE_IN // 1000], gain[-RATE * _FADE_OUT // 1000 :]
 
 
-def _lay(note: NDArray[np.int32], sheet: NDArray[np.int32], start: int, loop: bool) -> None:
+def _lay(note: Mix, sheet: Mix, start: int, loop: bool) -> None:
     """Add a note to what is on the sheet, in place: a new sheet for every note would cost more than the notes."""
     while len(note):
         part = note[: len(sheet) - start]
@@ -122,8 +119,8 @@ def check(clip: Clip) -> None:
 
 
 @lru_cache(maxsize=256)
-def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int) -> NDArray[np.int32]:
-    """One note of a voice, 32-bit, with headroom; a pure function, kept because notes recur."""
+def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int) -> Mix:
+    """One note of a voice; a pure function, kept because notes recur."""
     length, velocity, release = held / 1000, step / _STEPS, fading / 1000
     match voice:
         case Voice.GUITAR:
@@ -134,4 +131,4 @@ def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int)
             sound = ride(length, velocity)
         case Voice.CLICK:
             sound = click(length, velocity)
-    return np.round(sound * (_FULL * _HEADROOM)).astype(_NOTE)
+    return sound.astype(np.float32)

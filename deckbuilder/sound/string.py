@@ -21,7 +21,8 @@ import numpy as np
 
 from deckbuilder.sound.description import RELEASE
 from deckbuilder.sound.format import RATE
-from deckbuilder.sound.modal import Samples, ring
+from deckbuilder.sound.modal import ring
+from deckbuilder.sound.samples import Samples
 
 _TOP: Final = 10_000.0  # Hz; the encoder keeps little above
 _MOST_PARTIALS: Final = 128

@@ -1,7 +1,7 @@
 """The plain way, on a sample: a new figure saved by `savefig` for each picture, an encoder process for each clip.
 
-The notes of a clip are computed anew for it. Beside it ours, on the whole deck, in one process and with workers.
-Printed as JSON: wall seconds, processor seconds and number of media, by way and sort.
+The notes of a clip are computed anew for it, and its loudness is measured whole. Beside it ours, on the whole deck, in
+one process and with workers. Printed as JSON: wall seconds, processor seconds and number of media, by way and sort.
 """
 
 import json
@@ -16,6 +16,7 @@ from pathlib import Path
 import imageio_ffmpeg
 import matplotlib as mpl
 import numpy as np
+import pyloudnorm
 
 from deckbuilder.build import media_of, notes_of
 from deckbuilder.deck.media import Medium
@@ -29,14 +30,14 @@ from deckbuilder.rendering import _affinity as affinity
 from deckbuilder.rendering import render_all, render_medium
 from deckbuilder.sound.description import Clip, Voice
 from deckbuilder.sound.format import BIT_RATE, RATE
-from deckbuilder.sound.loudness import levelled
+from deckbuilder.sound.loudness import TARGET, limit
 from deckbuilder.sound.mp3 import _QUALITY as QUALITY
 from deckbuilder.sound.percussion import click, ride
 from deckbuilder.sound.string import BASS, GUITAR, pluck
 from deckbuilder.workers import processes
 from tests.bench.selection import everything
 
-SAMPLE = 40
+SAMPLE = 120
 
 
 def plain_picture(picture: NeckPicture, folder: Path) -> None:
@@ -82,11 +83,14 @@ def plain_clip(clip: Clip, folder: Path) -> None:
                 note = click(strike.length, strike.velocity)
         start = round(strike.start * RATE)
         sound[start : start + len(note)] += note[: len(sound) - start]
+    loudness = pyloudnorm.Meter(RATE).integrated_loudness(sound)
+    louder = (sound * 10 ** ((TARGET - loudness) / 20)).astype(np.float32)
+    limit(louder, RATE)
     with wave.open(str(folder / "clip.wav"), "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(RATE)
-        file.writeframes(np.round(levelled(sound, RATE) * 32767).astype("<i2").tobytes())
+        file.writeframes(np.round(louder * 32767).astype("<i2").tobytes())
     subprocess.run(
         [
             *(imageio_ffmpeg.get_ffmpeg_exe(), "-y", "-loglevel", "error", "-i", str(folder / "clip.wav")),

@@ -19,8 +19,9 @@ from deckbuilder.cards.outline import Outline
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.render import render
+from deckbuilder.sound.samples import Samples
 from deckbuilder.theory.keys import DEFAULT_KEYS
-from tests.sound.listening import Samples, cents, decoded, level
+from tests.sound.listening import cents, decoded, level
 
 BEAT = 60 / 144
 LEAD_IN = 0.04

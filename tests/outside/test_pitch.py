@@ -17,9 +17,10 @@ from deckbuilder.sound.description import Clip, Strike, Voice
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loops import backing_loop
 from deckbuilder.sound.render import render
+from deckbuilder.sound.samples import Samples
 from deckbuilder.sound.string import frequency
 from deckbuilder.sound.voice_leading import Change
-from tests.sound.listening import Samples, cents, decoded
+from tests.sound.listening import cents, decoded
 
 PUBLISHED = {
     21: 27.50,  # A0

@@ -16,8 +16,9 @@ import numpy as np
 import pytest
 
 from deckbuilder.sound.format import RATE
+from deckbuilder.sound.samples import Samples
 from deckbuilder.sound.string import GUITAR, frequency, partials, pluck
-from tests.sound.listening import Samples, peak_near
+from tests.sound.listening import peak_near
 
 
 def strength(samples: Samples, hertz: float) -> float:

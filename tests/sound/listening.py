@@ -7,11 +7,9 @@ import io
 
 import numpy as np
 import soundfile
-from numpy.typing import NDArray
 
 from deckbuilder.sound.format import RATE
-
-Samples = NDArray[np.float64]
+from deckbuilder.sound.samples import Samples
 
 
 def decoded(mp3: bytes) -> Samples:

@@ -6,14 +6,16 @@ import pytest
 
 from deckbuilder.sound.format import DELAY, FRAME, RATE
 from deckbuilder.sound.mp3 import encode
-from tests.sound.listening import Samples, decoded
+from deckbuilder.sound.samples import Mix, Samples
+from tests.sound.listening import decoded
 
 LENGTHS = [RATE // 2, 44_100, 100 * FRAME - DELAY, 100 * FRAME - DELAY + 1, 222_264]
 
 
-def tone(length: int) -> Samples:
+def tone(length: int) -> Mix:
     """Make a sine that fits the length a whole number of times."""
-    return 0.5 * np.sin(2 * np.pi * round(440 * length / RATE) * np.arange(length) / length)
+    sine = 0.5 * np.sin(2 * np.pi * round(440 * length / RATE) * np.arange(length) / length)
+    return sine.astype(np.float32)
 
 
 def by_ffmpeg(mp3: bytes) -> Samples:
