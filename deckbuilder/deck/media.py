@@ -8,7 +8,7 @@ import hashlib
 import json
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, fields
-from functools import cache
+from functools import cache, lru_cache
 from operator import attrgetter
 from typing import Any, cast
 
@@ -21,6 +21,8 @@ Description = NeckPicture | NeckSheet | Clip
 """What a medium shows or plays."""
 
 _DIGITS = 24
+_NAMED = 1 << 15
+"""Media whose names are remembered: a deck asks for each several times."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +38,9 @@ class Medium:
     description: Description
 
 
+@lru_cache(maxsize=_NAMED)
 def medium(description: Description) -> Medium:
-    """Name a description: `neck-….png` or `clip-….mp3`.
+    """Name a description: `neck-….png` or `clip-….mp3`. Equal descriptions have one name.
 
     Args:
         description: what the medium shows or plays.
@@ -48,8 +51,7 @@ def medium(description: Description) -> Medium:
 
 
 def _digest(description: Description, version: int) -> str:
-    text = json.dumps([version, description], default=_values, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:_DIGITS]
+    return hashlib.sha256(_TEXT.encode([version, description]).encode()).hexdigest()[:_DIGITS]
 
 
 def _values(part: Any) -> object:
@@ -59,4 +61,11 @@ def _values(part: Any) -> object:
 
 @cache
 def _getter(part: Any) -> Callable[[object], object]:
-    return attrgetter(*(field.name for field in fields(part)))
+    values = attrgetter(*(field.name for field in fields(part)))
+    if not any(field.type is float for field in fields(part)):
+        return values
+    # 440 and 440.0 are equal, so they are written alike.
+    return lambda part: [int(value) if type(value) is float and value.is_integer() else value for value in values(part)]
+
+
+_TEXT = json.JSONEncoder(default=_values, separators=(",", ":"), check_circular=False)

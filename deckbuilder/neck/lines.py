@@ -57,7 +57,6 @@ _CHANCE: Final = 3.6
 _TRIES: Final = 32
 
 _Costs = NDArray[np.float64]
-_Indices = NDArray[np.intp]
 
 
 class Tone(IntEnum):
@@ -204,6 +203,8 @@ class _Search:
     def __init__(self, spans: Sequence[Span], eighths: Sequence[int], chance: random.Random) -> None:
         self.offers = [{note.midi: note for note in span.candidates} for span in spans]
         self.pitches = sorted({midi for offer in self.offers for midi in offer})
+        self.heights = np.array(self.pitches)
+        self.tones: dict[tuple[int, bool, bool], _Costs] = {}
         self.eighths = eighths
         steps = np.subtract.outer(self.pitches, self.pitches).T
         self.steps = steps
@@ -219,17 +220,16 @@ class _Search:
             return [self.offers[0][self.pitches[int(np.argmin(self.nodes[0]))]]]
         fresh = self.nodes[0][:, None] + self.moves[self.eighths[0], self.eighths[1]] + self.nodes[1][None, :]
         turned: _Costs = np.full_like(fresh, np.inf)
-        trail: list[tuple[_Indices, NDArray[np.bool_]]] = []
+        trail: list[tuple[_Costs, NDArray[np.bool_]]] = []
         for onset in range(2, len(self.eighths)):
-            reached = np.minimum(fresh, turned)[:, :, None] + self.turns
-            came_from = reached.argmin(axis=0)
-            trail.append((came_from, turned < fresh))
+            so_far = np.minimum(fresh, turned)
+            trail.append((so_far, turned < fresh))
             last = self.moves[self.eighths[onset - 1], self.eighths[onset]] + self.nodes[onset][None, :]
-            fresh, turned = np.take_along_axis(reached, came_from[None], axis=0)[0] + last, fresh.T + _BACK + last
+            fresh, turned = (so_far[:, :, None] + self.turns).min(axis=0) + last, fresh.T + _BACK + last
         return list(self._traced(fresh, turned, trail))
 
     def _traced(
-        self, fresh: _Costs, turned: _Costs, trail: Sequence[tuple[_Indices, NDArray[np.bool_]]]
+        self, fresh: _Costs, turned: _Costs, trail: Sequence[tuple[_Costs, NDArray[np.bool_]]]
     ) -> Iterator[Candidate]:
         cheapest = np.minimum(fresh, turned)
         before, last = (int(index) for index in np.unravel_index(int(cheapest.argmin()), cheapest.shape))
@@ -237,8 +237,8 @@ class _Search:
             raise NeckError("no line moves by an octave or less here; choose another region or tuning")
         is_turn = bool(turned[before, last] < fresh[before, last])
         backwards = [last, before]
-        for came_from, was_turn in reversed(trail):
-            earlier = last if is_turn else int(came_from[before, last])
+        for so_far, was_turn in reversed(trail):
+            earlier = last if is_turn else int((so_far[:, before] + self.turns[:, before, last]).argmin())
             is_turn = not is_turn and bool(was_turn[earlier, before])
             before, last = earlier, before
             backwards.append(before)
@@ -249,15 +249,25 @@ class _Search:
         """Return what each pitch costs at a time, infinity where the chord does not offer it."""
         span = self.eighths[onset]
         first = onset == 0 or self.eighths[onset - 1] != span
-        costs = np.full(len(self.pitches), np.inf)
-        for index, midi in enumerate(self.pitches):
-            luck = _CHANCE * chance.random()
-            note = self.offers[span].get(midi)
-            if note is not None:
-                costs[index] = _HAND * note.cost + _CONTOUR * abs(midi - height) + luck + _tone_cost(onset, note, first)
+        luck = np.array([chance.random() for _ in self.pitches])
+        costs = (
+            self._tones(span, onset % STRONG == 0, first) + _CONTOUR * np.abs(self.heights - height) + _CHANCE * luck
+        )
         if onset == len(self.eighths) - 1:
             costs += [_UNLAWFUL * self._is_approach(span, midi) for midi in self.pitches]
         return costs
+
+    def _tones(self, span: int, strong: bool, first: bool) -> _Costs:
+        """Return what each pitch asks of the hand and is worth to a chord, on a strong beat or not."""
+        if (span, strong, first) not in self.tones:
+            offer = self.offers[span]
+            self.tones[span, strong, first] = np.array(
+                [
+                    _HAND * offer[midi].cost + _tone_cost(offer[midi].tone, strong, first) if midi in offer else np.inf
+                    for midi in self.pitches
+                ]
+            )
+        return self.tones[span, strong, first]
 
     def _is_approach(self, span: int, midi: int) -> bool:
         note = self.offers[span].get(midi)
@@ -280,12 +290,12 @@ class _Search:
         return np.array([offer[midi].place.string if midi in offer else 0 for midi in self.pitches])
 
 
-def _tone_cost(onset: int, note: Candidate, first: bool) -> float:
-    if onset % STRONG:
-        return _APPROACH if note.tone is Tone.APPROACH else 0.0
-    if note.tone is Tone.GUIDE:
+def _tone_cost(tone: Tone, strong: bool, first: bool) -> float:
+    if not strong:
+        return _APPROACH if tone is Tone.APPROACH else 0.0
+    if tone is Tone.GUIDE:
         return 0.0
-    if note.tone is Tone.STABLE:
+    if tone is Tone.STABLE:
         return _FIRST_ON_STABLE if first else _LATER_ON_STABLE
     return _UNLAWFUL
 

@@ -10,8 +10,11 @@ heard at all. With one, every voice above the root has a way.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations, pairwise, product
+from itertools import combinations, product
 from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from deckbuilder.sound.description import SoundError
 
@@ -30,9 +33,10 @@ _HIGHEST_ADDED: Final = 67  # G4: an added tone needs room above
 _WIDEST_ADDED: Final = 16  # semitones between the voices above the root
 _RUBS: Final = frozenset({1, 13})  # a minor second or ninth between two of them
 _CLEAR_OF_ROOT: Final = 3  # semitones from the root to the lowest of them
-_MOVES: Final = range(_HIGHEST_ADDED - _ROOTS[0] + 1)
-_OF_ROOT: Final = tuple(100 * move + 1_000_000 * max(0, move - LEAP) for move in _MOVES)
-_OF_OTHERS: Final = tuple(cost + 10_000 * max(0, move - STEP) for move, cost in enumerate(_OF_ROOT))
+_MOVES: Final = np.arange(_HIGHEST_ADDED - _ROOTS[0] + 1, dtype=np.int64)
+# Cost of a voice that moves by so many semitones: a leap counts most, then a voice that skips, then distance.
+_OF_ROOT: Final = 100 * _MOVES + 1_000_000 * np.maximum(0, _MOVES - LEAP)
+_OF_OTHERS: Final = _OF_ROOT + 10_000 * np.maximum(0, _MOVES - STEP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +104,7 @@ def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
         Root, guide tones and added tones of each chord, MIDI notes, ascending.
 
     Raises:
-        SoundError: a value out of range.
+        SoundError: a value out of range, or added tones that no voicing of a chord has room for.
     """
     check_changes(changes)
     return _led(tuple(changes))
@@ -117,43 +121,55 @@ def recoloured(voicing: Voicing, change: Change) -> Voicing:
         change: the chord to be voiced.
 
     Raises:
-        SoundError: a value out of range.
+        SoundError: a value out of range, or added tones that no voicing of a chord has room for.
     """
     check_changes([change])
-    choices = _voicings(change)
-    return min(choices, key=lambda choice: (_motion(voicing, choice), choices[choice]))
+    voicings = _voicings(change)
+    choices = sorted(voicings, key=voicings.__getitem__)
+    return choices[int(np.argmin(_steps([voicing], choices)))]
 
 
 @lru_cache(maxsize=1024)
 def _led(changes: tuple[Change, ...]) -> tuple[Voicing, ...]:
-    """Lead the voices; kept because loops in all regions and questions about them share their changes."""
-    choices = [_voicings(change) for change in changes]
+    """Lead the voices; kept because loops in all regions and questions about them share their changes.
+
+    Of ways that are equally good, the one is taken whose voicings come first in order.
+    """
+    voicings = [_voicings(change) for change in changes]
+    choices = [sorted(found) for found in voicings]
     steps = [
-        {(one, other): _motion(one, other) + disliked for one in before for other, disliked in after.items()}
-        for before, after in pairwise((*choices, choices[0]))
+        np.array([[disliked[voicing]] for voicing in before]) + _steps(before, after)
+        for disliked, before, after in zip(voicings, choices, (*choices[1:], choices[0]), strict=True)
     ]
-    best: tuple[int, tuple[Voicing, ...]] | None = None
-    for first in choices[0]:
-        # The cheapest way from `first` to each voicing so far (dynamic programming), closed at the end.
-        ways: dict[Voicing, tuple[int, tuple[Voicing, ...]]] = {first: (0, (first,))}
-        for options, step in zip(choices[1:], steps[:-1], strict=True):
-            ways = {
-                option: min((cost + step[last, option], (*path, option)) for last, (cost, path) in ways.items())
-                for option in options
-            }
-        closed = min((cost + steps[-1][last, first], path) for last, (cost, path) in ways.items())
-        best = closed if best is None else min(best, closed)
-    assert best is not None
-    return best[1]
+    # What the rest costs, from each voicing of a chord (rows) round to each of the first chord (columns): dynamic
+    # programming from the end.
+    rest = [steps[-1]]
+    for step in reversed(steps[:-1]):
+        rest.append(np.min(step[:, :, None] + rest[-1], axis=1))
+    first = int(np.argmin(np.diagonal(rest.pop())))
+    path = [first]
+    for step in steps[:-1]:
+        path.append(int(np.argmin(step[path[-1]] + rest.pop()[:, first])))
+    return tuple(options[place] for options, place in zip(choices, path, strict=True))
+
+
+def _steps(before: Sequence[Voicing], after: Sequence[Voicing]) -> NDArray[np.int64]:
+    """Return weighted motion from each voicing of a chord (rows) to each of the next one (columns)."""
+    moves = np.abs(np.array(before)[:, None] - np.array(after))
+    motion: NDArray[np.int64] = _OF_ROOT[moves[..., 0]] + _OF_OTHERS[moves[..., 1:]].sum(axis=-1)
+    return motion
 
 
 def _voicings(change: Change) -> dict[Voicing, int]:
     """Return every voicing of a chord and what speaks against it: a less preferred tone, distance from the middle."""
-    return {
+    found = {
         voicing: 500 * number + _off_centre(voicing)
         for number, choice in reversed([*enumerate(change.added or ((),))])
         for voicing in _with(change, choice)
     }
+    if not found:
+        raise SoundError(f"added tones {change.added} leave no playable voicing of a chord: add others")
+    return found
 
 
 def _with(change: Change, added: tuple[int, ...]) -> Iterator[Voicing]:
@@ -175,12 +191,6 @@ def _is_clear(root: int, above: Sequence[int]) -> bool:
 def _octaves(pitch: int, low: int, high: int) -> range:
     """Every pitch of a pitch class in a range."""
     return range(low + (pitch - low) % 12, high + 1, 12)
-
-
-def _motion(one: Voicing, other: Voicing) -> int:
-    """Weighted motion between voicings: a leap counts most, then a voice that skips, then distance."""
-    root, *above = (abs(b - a) for a, b in zip(one, other, strict=True))
-    return _OF_ROOT[root] + sum(_OF_OTHERS[move] for move in above)
 
 
 def _off_centre(voicing: Voicing) -> int:

@@ -1,4 +1,5 @@
 import doctest
+from collections.abc import Callable
 from itertools import pairwise, product
 from typing import Any
 
@@ -162,6 +163,14 @@ def test_added_tones_that_do_not_fit() -> None:
         voice_led([Change(0, 4, 10, added=((14,),))])
     with pytest.raises(SoundError, match="give every chord of the changes as many"):
         voice_led([Change(0, 4, 10, added=((9,),)), Change(5, 4, 11)])
+
+
+@pytest.mark.parametrize(
+    "call", [lambda change: voice_led([change]), lambda change: recoloured((48, 52, 58, 61), change)]
+)
+def test_added_tones_that_leave_no_voicing(call: Callable[[Change], object]) -> None:
+    with pytest.raises(SoundError, match=r"added tones \(\(11,\),\) leave no playable voicing"):
+        call(Change(0, 4, 10, added=((11,),)))
 
 
 @pytest.mark.parametrize("key", range(12))
