@@ -3,6 +3,7 @@
 Run it only when a change of identity is meant: every player's progress hangs on this list (see DEVELOPERS.md).
 """
 
+import hashlib
 import json
 from pathlib import Path
 from typing import Any
@@ -11,10 +12,11 @@ from deckbuilder.build import notes_of
 from deckbuilder.cards.note import Kind
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
 from deckbuilder.deck.package import guid_of
-from deckbuilder.recipe import Recipe, parse_recipe
+from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
 
 LIST = Path(__file__).with_name("identity.json")
 
+RECIPES = Path(__file__).parents[1] / "decks"
 INSTRUMENTS: dict[str, dict[str, object]] = {"standard": {}, "bass-4": {"tuning": "bass-4"}, "capo": {"capo": 2}}
 
 
@@ -22,6 +24,12 @@ def recipe(instrument: dict[str, object], **fields: object) -> Recipe:
     every_kind = [kind.value for kind in Kind]
     asked = {"keys": ["F"], "regions": [1, 5], "kinds": every_kind, "instrument": instrument, **fields}
     return parse_recipe(asked, "test")
+
+
+def decks() -> dict[str, Recipe]:
+    """Return decks that are too large to list: every recipe that comes along, and the default one in other colours."""
+    own = {path.stem: read_recipe(path) for path in sorted(RECIPES.glob("*.toml"))}
+    return own | {"colours": parse_recipe({"colours": ["altered", "half-whole-diminished"]}, "test")}
 
 
 def note_types() -> dict[str, Any]:
@@ -39,11 +47,17 @@ def guids(asked: Recipe) -> dict[str, str]:
     return {note.id: guid_of(note) for note in notes_of(asked)}
 
 
+def digest(asked: Recipe) -> str:
+    """Return what tells whether any id of a deck has changed; too many to list."""
+    return hashlib.sha256("\n".join(sorted(guids(asked))).encode()).hexdigest()
+
+
 def identity() -> dict[str, Any]:
     """Return everything that has to stay."""
     return {
         "note types": note_types(),
         "notes": {name: guids(recipe(instrument)) for name, instrument in INSTRUMENTS.items()},
+        "decks": {name: digest(asked) for name, asked in decks().items()},
     }
 
 

@@ -1,6 +1,7 @@
 """The ear: every question about sound alone, put into keys and regions by one rule."""
 
 from collections.abc import Callable, Mapping
+from typing import Final
 
 from deckbuilder.cards.colour import colour_questions
 from deckbuilder.cards.function import function_questions
@@ -13,13 +14,19 @@ from deckbuilder.cards.spread import Question, spread
 from deckbuilder.cards.target import target_questions
 from deckbuilder.theory.keys import Key
 
-EAR: tuple[Callable[[Level], tuple[Question, ...]], ...] = (
-    source_questions,
-    target_questions,
-    colour_questions,
-    function_questions,
+EAR: tuple[tuple[int, Callable[[Level], tuple[Question, ...]]], ...] = (
+    (0, source_questions),
+    (1, target_questions),
+    (2, colour_questions),
+    (3, function_questions),
 )
-"""Every type of question, as what gives a level's questions."""
+"""Every type of question, as what gives a level's questions, and where in the round of keys and regions it begins.
+
+Keys and regions are part of ids, so what stands here stays: a further type has the next number.
+"""
+
+_A_LEVEL: Final = 4
+"""Places in the round from one level's beginnings to the next one's; part of ids as well, whatever is added above."""
 
 
 def ear_notes(outline: Outline) -> Mapping[tuple[str, int], tuple[Note, ...]]:
@@ -32,9 +39,9 @@ def ear_notes(outline: Outline) -> Mapping[tuple[str, int], tuple[Note, ...]]:
     if Kind.HEAR not in outline.kinds:
         return {}
     for level in stages(outline.levels, outline.colours):
-        for count, questions in enumerate(EAR):
-            start = len(EAR) * level.number + count
-            asked = spread(questions(level), len(outline.keys), len(outline.regions), start)
+        for start, questions in EAR:
+            begins = _A_LEVEL * level.number + start
+            asked = spread(questions(level), len(outline.keys), len(outline.regions), begins)
             for question, key_number, region_number in asked:
                 key, place = Key.parse(outline.keys[key_number]), outline.regions[region_number]
                 region = outline.region(key, place)
