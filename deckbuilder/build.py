@@ -13,11 +13,12 @@ from deckbuilder.deck.media import Medium, medium
 from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.tables import Table, write_tables
+from deckbuilder.errors import ToldError
 from deckbuilder.recipe import Recipe
 from deckbuilder.rendering import Progress, render_all
 
 
-class EmptySelectionError(ValueError):
+class EmptySelectionError(ToldError, ValueError):
     """A recipe that asks for no card at all."""
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from deckbuilder.deck.media import Medium
 from deckbuilder.deck.store import Store
+from deckbuilder.errors import ToldError
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.sound.description import Clip
 
@@ -29,7 +30,7 @@ Progress = Callable[[int, int], None]
 """Told how many media are at hand, of how many."""
 
 
-class RenderingError(RuntimeError):
+class RenderingError(ToldError, RuntimeError):
     """Rendering came to an end from outside."""
 
 

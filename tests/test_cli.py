@@ -147,10 +147,18 @@ def test_an_output_folder_that_cannot_be_written(tmp_path: Path) -> None:
     assert "Traceback" not in done.stderr
 
 
-def test_a_bad_time_stamp(tmp_path: Path) -> None:
-    done = run(tmp_path, "build", *SMALL, SOURCE_DATE_EPOCH="yesterday")
+@pytest.mark.parametrize("stamp", ["yesterday", "-1", "99999999999999999"])
+def test_a_bad_time_stamp(tmp_path: Path, stamp: str) -> None:
+    done = run(tmp_path, "build", *SMALL, SOURCE_DATE_EPOCH=stamp)
     assert done.returncode == 2
-    assert "SOURCE_DATE_EPOCH='yesterday' is not a number of seconds" in done.stderr
+    assert f"SOURCE_DATE_EPOCH='{stamp}' is no number of seconds" in done.stderr
+
+
+@pytest.mark.parametrize("numbers", ["1-999999999999", "x", "1-", ""])
+def test_numbers_that_are_none(tmp_path: Path, numbers: str) -> None:
+    done = run(tmp_path, "list", "--regions", numbers)
+    assert done.returncode == 2
+    assert f"{numbers!r} is no choice of numbers" in done.stderr
 
 
 @pytest.mark.parametrize("workers", ["1", "2"])

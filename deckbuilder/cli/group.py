@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     from deckbuilder.deck.tables import Table
 
 
+_LATEST = 253_402_300_799
+"""s from 1970 to the end of the year 9999."""
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="deckbuilder")
 def main() -> None:
@@ -150,8 +154,8 @@ def _timestamp() -> float:
     fixed = os.environ.get("SOURCE_DATE_EPOCH")
     if fixed is None:
         return time.time()
-    if not fixed.isdecimal():
-        raise click.UsageError(f"SOURCE_DATE_EPOCH={fixed!r} is not a number of seconds since 1970")
+    if not fixed.isdecimal() or int(fixed) > _LATEST:
+        raise click.UsageError(f"SOURCE_DATE_EPOCH={fixed!r} is no number of seconds since 1970, up to the year 9999")
     return float(fixed)
 
 

@@ -10,6 +10,10 @@ if TYPE_CHECKING:
     from deckbuilder.recipe import Recipe
 
 
+_DIGITS = 2
+"""Of a region's or a level's number, at most."""
+
+
 def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[int, ...] | None:
     """Read whole numbers: `5`, `1,2` or `1-3`."""
     if value is None:
@@ -17,7 +21,7 @@ def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> t
     numbers: list[int] = []
     for part in value.split(","):
         first, dash, last = part.strip().partition("-")
-        if not first.isdecimal() or (dash and not last.isdecimal()):
+        if not all(number.isdecimal() and len(number) <= _DIGITS for number in ((first, last) if dash else (first,))):
             raise click.BadParameter(f"{value!r} is no choice of numbers; write 5, or 1,2, or 1-3", ctx, param)
         numbers += range(int(first), int(last or first) + 1)
     return tuple(numbers)

@@ -1,20 +1,20 @@
 """Command line: `deckbuilder progress` and `deckbuilder plan`.
 
-Exit status: 0 done, 1 a history in which there is nothing to say, 2 bad input or an output that cannot be written.
-Libraries that take long to load are imported inside the commands, so that help comes at once. Nothing is written but
-what goes into the folder that --out names.
+Exit status: 0 done, 1 a history in which there is nothing to say, 2 bad input or an output that cannot be written, 130
+interrupted. Libraries that take long to load are imported inside the commands, so that help comes at once. Nothing is
+written but what goes into the folder that --out names.
 """
 
-import shutil
-import sys
 import time
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 import click
+
+from deckbuilder.cli.telling import errors_told
 
 if TYPE_CHECKING:
     from deckbuilder.progress.analysis import Analysis
@@ -43,7 +43,7 @@ def progress(
     is only read. With --focus the N weakest cells are told as a search by tags; with --out too, a recipe, a small deck
     and a practice sheet are made of them.
     """
-    with _errors_told():
+    with errors_told():
         from deckbuilder.progress.analysis import analyse
         from deckbuilder.progress.history import read_history
         from deckbuilder.progress.terminal import lines
@@ -55,8 +55,7 @@ def progress(
         for line in (*lines(analysis), "", *written):
             click.echo(line)
         if focus is not None:
-            with _building_errors_told():
-                _focus(analysis, analysis.weak[:focus], recipe, out)
+            _focus(analysis, analysis.weak[:focus], recipe, out)
 
 
 @click.command()
@@ -70,7 +69,7 @@ def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> No
     RECIPE is the recipe of the deck; without one the default deck is meant. The course is simulated with an open model
     of memory: days until every card was seen, reviews a day, when to start each level.
     """
-    with _errors_told(), _building_errors_told():
+    with errors_told():
         from deckbuilder.build import notes_of
         from deckbuilder.progress.load import lines, load_picture
         from deckbuilder.progress.outputs import write
@@ -135,50 +134,10 @@ def _base(analysis: "Analysis", recipe: Path | None) -> "Recipe":
 
 
 def _build(recipe: "Recipe", target: Path, timestamp: float) -> None:
-    """Build a small deck; its media are kept in the output folder while it is made."""
+    """Build a small deck; its media are kept elsewhere while it is made."""
     from deckbuilder.build import build
     from deckbuilder.deck.store import Store
 
-    store = target.with_name(f".{target.name}.media")
-    try:
-        summary = build(recipe, target, store=Store(store), timestamp=timestamp)
-    finally:
-        shutil.rmtree(store, ignore_errors=True)
+    with TemporaryDirectory() as media:
+        summary = build(recipe, target, store=Store(Path(media)), timestamp=timestamp)
     click.echo(f"{target} ({summary.notes} notes, {summary.cards} cards, {summary.size / 1e6:.1f} MB)")
-
-
-@contextmanager
-def _errors_told() -> Iterator[None]:
-    """Turn errors of reading and writing into one clear message and an exit status."""
-    from deckbuilder.progress.archive import HistoryError
-    from deckbuilder.progress.history import NothingToSayError
-    from deckbuilder.progress.outputs import OutputError
-
-    try:
-        yield
-    except NothingToSayError as error:
-        _fail(error, 1)
-    except (HistoryError, OutputError) as error:
-        _fail(error, 2)
-
-
-@contextmanager
-def _building_errors_told() -> Iterator[None]:
-    """Do the same for errors of recipes and decks, whose rooms take longer to load."""
-    from deckbuilder.build import EmptySelectionError
-    from deckbuilder.deck.package import PackageError
-    from deckbuilder.deck.store import StoreError
-    from deckbuilder.neck.tuning import NeckError
-    from deckbuilder.recipe import RecipeError
-    from deckbuilder.theory.tones import TheoryError
-
-    told = (RecipeError, EmptySelectionError, PackageError, StoreError, NeckError, TheoryError)
-    try:
-        yield
-    except told as error:
-        _fail(error, 2)
-
-
-def _fail(error: Exception, status: int) -> None:
-    click.echo(f"deckbuilder: {error}", err=True)
-    sys.exit(status)

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from deckbuilder.errors import ToldError
+
 if TYPE_CHECKING:
     from deckbuilder.rendering import Progress
 
@@ -28,23 +30,14 @@ def refuse_unwritable(folder: Path) -> None:
 
 @contextmanager
 def errors_told() -> Iterator[None]:
-    """Turn the program's own errors into one clear message and exit status 2."""
-    from deckbuilder.build import EmptySelectionError
-    from deckbuilder.deck.package import PackageError
-    from deckbuilder.deck.store import StoreError
-    from deckbuilder.neck.tuning import NeckError
-    from deckbuilder.recipe import RecipeError
-    from deckbuilder.rendering import RenderingError
-    from deckbuilder.theory.tones import TheoryError
-
-    told = (RecipeError, EmptySelectionError, PackageError, StoreError, RenderingError, NeckError, TheoryError)
+    """Turn the program's own errors, and an interruption, into one clear message and an exit status."""
     try:
         yield
-    except told as error:
+    except ToldError as error:
         click.echo(f"deckbuilder: {error}", err=True)
-        sys.exit(2)
+        sys.exit(error.exit_status)
     except KeyboardInterrupt:
-        click.echo("deckbuilder: interrupted; what is rendered is kept, the next build goes on from there", err=True)
+        click.echo("deckbuilder: interrupted; what is finished is kept, the next build goes on from there", err=True)
         sys.exit(130)
 
 

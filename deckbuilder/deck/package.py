@@ -21,6 +21,7 @@ from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, sweep
+from deckbuilder.errors import ToldError
 
 CAUTION = (
     "Start the sound quietly and keep earphones low. When you take these to the instrument, rest your hands, "
@@ -33,7 +34,7 @@ _ZIP_EPOCH = (1980, 1, 1, 0, 0, 0)
 _FIRST_DECK_ID = 1 << 30
 
 
-class PackageError(OSError):
+class PackageError(ToldError, OSError):
     """A package cannot be written."""
 
 

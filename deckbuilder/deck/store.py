@@ -10,11 +10,12 @@ import os
 from pathlib import Path
 
 from deckbuilder.deck import unfinished
+from deckbuilder.errors import ToldError
 
 _DIGITS = 16
 
 
-class StoreError(OSError):
+class StoreError(ToldError, OSError):
     """The store cannot be read or written."""
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+from deckbuilder.errors import ToldError
 from deckbuilder.neck.tunings import KNOWN_TUNINGS
 from deckbuilder.theory.tones import Tone, plain, pretty
 
@@ -24,7 +25,7 @@ _PITCH = re.compile(r"([A-Ga-g])([b#♭♯]?)(-?[0-9]{1,2})")
 _SEPARATOR = re.compile(r"[,\s]+")
 
 
-class NeckError(ValueError):
+class NeckError(ToldError, ValueError):
     """Something the neck cannot do: an unknown tuning, a fret that is not there."""
 
 

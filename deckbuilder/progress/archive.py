@@ -12,6 +12,8 @@ import zipfile
 from pathlib import Path
 from typing import IO, Protocol
 
+from deckbuilder.errors import ToldError
+
 LARGEST = 512 << 20
 """Bytes that a collection may hold once it is unpacked."""
 
@@ -24,7 +26,7 @@ _WINDOW = 128 << 20
 """Bytes of a Zstandard window that are accepted; the strongest usual level asks for this many."""
 
 
-class HistoryError(ValueError):
+class HistoryError(ToldError, ValueError):
     """A file that no study history can be read from; the message says what to do."""
 
 

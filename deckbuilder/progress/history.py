@@ -42,6 +42,8 @@ _LONGEST_STABILITY = 1_000_000
 class NothingToSayError(HistoryError):
     """A readable history in which nothing of ours was studied."""
 
+    exit_status = 1
+
 
 class Answer(NamedTuple):
     """One answer: when, on which study day, its grade and the s it took."""

@@ -1,11 +1,12 @@
 """Outputs: files written beside their place and put there when they are whole."""
 
-import os
-from contextlib import suppress
 from pathlib import Path
 
+from deckbuilder.deck.unfinished import finished, sweep
+from deckbuilder.errors import ToldError
 
-class OutputError(OSError):
+
+class OutputError(ToldError, OSError):
     """A named output that cannot be written."""
 
 
@@ -22,13 +23,10 @@ def write(path: Path, data: bytes) -> Path:
     Raises:
         OutputError: it cannot be written.
     """
-    unfinished = path.with_name(f".{path.name}.unfinished-{os.getpid()}")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        unfinished.write_bytes(data)
-        unfinished.replace(path)
+        sweep(path.parent)
+        with finished(path) as unfinished:
+            unfinished.write_bytes(data)
     except OSError as error:
-        with suppress(OSError):
-            unfinished.unlink()
         raise OutputError(f"{path}: cannot be written ({error.strerror}); name another folder with --out") from error
     return path

@@ -8,6 +8,7 @@ from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
+from deckbuilder.errors import ToldError
 from deckbuilder.recipe.checks import nearest, shown
 from deckbuilder.recipe.recipe import Recipe
 
@@ -31,7 +32,7 @@ _SEVERAL = ("changes", "sections")
 """Fields that hold several tables."""
 
 
-class RecipeError(ValueError):
+class RecipeError(ToldError, ValueError):
     """A recipe that cannot be built; each line names file, key, value and remedy."""
 
 

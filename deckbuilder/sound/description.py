@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+from deckbuilder.errors import ToldError
+
 RENDERER_VERSION: Final = 5
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
@@ -16,7 +18,7 @@ RELEASE: Final = 0.06
 """s in which a hand damps a string."""
 
 
-class SoundError(ValueError):
+class SoundError(ToldError, ValueError):
     """A clip that cannot sound; the message names the value and what would be right."""
 
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Self
 
+from deckbuilder.errors import ToldError
+
 _NAME = re.compile(r"([A-G])(bb|b|##|#|)")
 _FLATS = re.compile(r"(?<=[A-G])b+|(?<![A-Za-ln-z])b+(?=[0-9])")
 _SIGNS = {"bb": -2, "b": -1, "": 0, "#": 1, "##": 2}
@@ -17,7 +19,7 @@ _NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _PLAIN_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
 
 
-class TheoryError(ValueError):
+class TheoryError(ToldError, ValueError):
     """Something that is not in this music: an unknown tone, key, function, colour or source."""
 
 
