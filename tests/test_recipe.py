@@ -41,6 +41,8 @@ def test_every_committed_recipe_is_read(path: Path) -> None:
         ({"instrument": {"tuning": "standrad"}}, "'standrad' is not a tuning"),
         ({"instrument": {"frets": 0}}, "instrument.frets = 0"),
         ({"sound": {"tempo": 0}}, "sound.tempo = 0: .*use 40 to 240"),
+        ({"sound": {"tempo": True}}, "sound.tempo = True: "),
+        ({"sound": {"a4": "442"}}, "sound.a4 = .442.: "),
         ({"sound": {"a4": 100}}, "sound.a4 = 100: .*380 to 480"),
         ({"sound": 3}, "sound = 3: this has to be a table"),
     ],

@@ -19,8 +19,10 @@ PREFIX = ".unfinished-"
 
 _ABANDONED = 24 * 3600
 """s after which an unfinished file is given up where it cannot be seen whether its process runs."""
-_CLOCKS_DIFFER = 2.0
-"""s by which a process may seem to have begun after what it wrote: systems tell their own start in whole seconds."""
+_DIGITS = 10
+"""Of a process's number, at most."""
+_CLOCKS_DIFFER = 600.0
+"""s by which a process may seem to have begun after what it wrote: a file server has a clock of its own."""
 
 
 @contextmanager
@@ -90,7 +92,7 @@ def _is_abandoned(path: Path) -> bool:
     machine, _, rest = path.name.removeprefix(PREFIX).partition("-")
     process = rest.partition("-")[0]
     written = path.stat().st_mtime
-    if machine == _machine() and process.isdigit():
+    if machine == _machine() and process.isdecimal() and len(process) <= _DIGITS:
         return not _was_running(int(process), written)
     return time.time() - written > _ABANDONED
 

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
+from pydantic import BeforeValidator, ValidationInfo, field_validator, model_validator
 
 from deckbuilder.cards.outline import STANDARD_GUITAR
 from deckbuilder.neck.instrument import Instrument
@@ -84,9 +84,9 @@ class InstrumentTable(Table):
 class Sound(Table):
     """How clips are played."""
 
-    a4: Annotated[float, Field(strict=False)] = 440.0
-    tempo: Annotated[float, Field(strict=False)] = DEFAULT_TEMPO
-    loop_tempo: Annotated[float, Field(strict=False)] = LOOP_TEMPO
+    a4: float = 440.0
+    tempo: float = DEFAULT_TEMPO
+    loop_tempo: float = LOOP_TEMPO
     chord: bool = True
     direction: str = DIRECTIONS[0]
     count_in: bool = True

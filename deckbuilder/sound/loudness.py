@@ -5,6 +5,7 @@ AES TD1004 (2015, recommendation for the loudness of streaming) allows, −16 LU
 −1 dBTP: loud enough for a phone speaker, and a plucked note's peak still fits.
 """
 
+import math
 from functools import cache
 from typing import Final
 
@@ -13,13 +14,15 @@ import pyloudnorm
 from numpy.typing import NDArray
 from scipy.ndimage import minimum_filter1d, uniform_filter1d
 
+from deckbuilder.sound.description import SoundError
 from deckbuilder.sound.samples import Mix
 
 TARGET: Final = -16.0
 """LUFS."""
 PEAK: Final = -1.0
 """dBTP, the highest true peak of a decoded clip."""
-_CEILING: Final = 10.0 ** ((PEAK - 1.2) / 20.0)  # room for peaks between samples and for the encoder's errors
+CEILING: Final = 10.0 ** ((PEAK - 1.2) / 20.0)
+"""The highest sample before encoding: room for peaks between samples and for the encoder's errors."""
 _NOTICED: Final = 1.25  # peaks higher than the ceiling by this much take loudness with them, some 0.05 LU
 _LOOKAHEAD: Final = 0.012  # s over which the gain moves, either way
 _BLOCK: Final = 64  # samples that share one value of the gain
@@ -38,11 +41,14 @@ def levelled(samples: Mix, rate: int, loop: bool = False) -> Mix:
 
     Returns:
         The samples at the new level; a new array.
+
+    Raises:
+        SoundError: they are silent.
     """
     gain = _missing(samples, rate)
     louder = samples * gain
     limit(louder, rate, loop)
-    if _peak(samples) * gain > _NOTICED * _CEILING:
+    if _peak(samples) * gain > _NOTICED * CEILING:
         np.multiply(samples, gain * _missing(louder, rate), out=louder)
         limit(louder, rate, loop)
     return louder
@@ -58,6 +64,8 @@ def _missing(samples: Mix, rate: int) -> np.float32:
     Every fourth one is measured: little sounds above 5 kHz, and the loudness is the same to 0.02 LU.
     """
     loudness = _meter(rate / _MEASURED).integrated_loudness(samples[::_MEASURED])
+    if loudness == -math.inf:
+        raise SoundError("clip is silent: nothing in it is loud enough to be measured; start a strike earlier")
     return np.float32(10.0 ** ((TARGET - loudness) / 20.0))
 
 
@@ -77,9 +85,9 @@ def limit(samples: Mix, rate: int, loop: bool = False) -> None:
         loop: the end is followed by the beginning, so a dip may reach over the seam.
     """
     loudest = _loudest(samples)
-    if loudest.max() <= _CEILING:
+    if loudest.max() <= CEILING:
         return
-    need = np.minimum(1.0, _CEILING / np.maximum(loudest, _CEILING))
+    need = np.minimum(1.0, CEILING / np.maximum(loudest, CEILING))
     # The minimum reaches one block farther than the mean, so that neither the mean nor the line between two
     # means is above what a block needs.
     width = 2 * round(_LOOKAHEAD * rate / _BLOCK) + 1

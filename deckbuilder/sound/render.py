@@ -103,8 +103,8 @@ def check(clip: Clip) -> None:
     check_a4(clip.a4)
     if not _SHORTEST <= clip.length <= _LONGEST:
         raise SoundError(f"clip of {clip.length:g} s: use {_SHORTEST:g} to {_LONGEST:g} s")
-    if not any(strike.velocity > 0 and strike.length > 0 for strike in clip.strikes):
-        raise SoundError("clip is silent: give it at least one strike with a velocity and a length above 0")
+    if not any(round(strike.velocity * _STEPS) > 0 for strike in clip.strikes):
+        raise SoundError(f"clip is silent: give it at least one strike with a velocity of {1 / _STEPS:g} or more")
     for strike in clip.strikes:
         if not 12 <= strike.midi <= 108:
             raise SoundError(f"MIDI note {strike.midi} is out of range: use 12 (C0) to 108 (C8)")

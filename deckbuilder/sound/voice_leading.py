@@ -34,8 +34,10 @@ _WIDEST_ADDED: Final = 16  # semitones between the voices above the root
 _RUBS: Final = frozenset({1, 13})  # a minor second or ninth between two of them
 _CLEAR_OF_ROOT: Final = 3  # semitones from the root to the lowest of them
 _MOVES: Final = np.arange(_HIGHEST_ADDED - _ROOTS[0] + 1, dtype=np.int64)
+_SEMITONE: Final = 100
+_LESS_PREFERRED: Final = 5 * _SEMITONE
 # Cost of a voice that moves by so many semitones: a leap counts most, then a voice that skips, then distance.
-_OF_ROOT: Final = 100 * _MOVES + 1_000_000 * np.maximum(0, _MOVES - LEAP)
+_OF_ROOT: Final = _SEMITONE * _MOVES + 1_000_000 * np.maximum(0, _MOVES - LEAP)
 _OF_OTHERS: Final = _OF_ROOT + 10_000 * np.maximum(0, _MOVES - STEP)
 
 
@@ -89,8 +91,9 @@ def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
     """Shell voicings that move as little as can be, round the loop.
 
     Of all ways to place root, guide tones and added tones, the one is taken whose voices above the root exceed a
-    whole step the least, then which adds the preferred tones, then whose voices move the least in all, then which
-    lies nearest the middle of the register. The last chord leads to the first.
+    whole step the least, then whose voices move the least in all and add the preferred tones, a less preferred one
+    counting as five semitones of motion, then which lies nearest the middle of the register. The last chord leads to
+    the first.
 
     >>> voice_led([Change(7, 3, 10), Change(0, 4, 10), Change(5, 4, 11)])
     ((43, 53, 58), (48, 52, 58), (41, 52, 57))
@@ -125,6 +128,8 @@ def recoloured(voicing: Voicing, change: Change) -> Voicing:
     """
     check_changes([change])
     voicings = _voicings(change)
+    if len(voicing) != len(next(iter(voicings))):
+        raise SoundError(f"voicing {voicing} has {len(voicing)} tones: give it as many as the chord's voicings have")
     choices = sorted(voicings, key=voicings.__getitem__)
     return choices[int(np.argmin(_steps([voicing], choices)))]
 
@@ -163,7 +168,7 @@ def _steps(before: Sequence[Voicing], after: Sequence[Voicing]) -> NDArray[np.in
 def _voicings(change: Change) -> dict[Voicing, int]:
     """Return every voicing of a chord and what speaks against it: a less preferred tone, distance from the middle."""
     found = {
-        voicing: 500 * number + _off_centre(voicing)
+        voicing: _LESS_PREFERRED * number + _off_centre(voicing)
         for number, choice in reversed([*enumerate(change.added or ((),))])
         for voicing in _with(change, choice)
     }

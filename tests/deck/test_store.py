@@ -86,10 +86,29 @@ def test_a_process_that_took_over_a_number_keeps_nothing_of_the_former(tmp_path:
         mine.write_bytes(b"half")
         former = mine.with_name(mine.name.replace("neck-1", "neck-2"))
         former.write_bytes(b"half")
-        before = psutil.Process().create_time() - 60
+        before = psutil.Process().create_time() - 3600
         os.utime(former, (before, before))
         Store(tmp_path).sweep()
         assert list(tmp_path.iterdir()) == [mine]
+
+
+def test_a_file_server_with_a_clock_of_its_own_loses_nothing(tmp_path: Path) -> None:
+    with finished(tmp_path / "neck-1.png") as mine:
+        mine.write_bytes(b"whole")
+        slow = psutil.Process().create_time() - 60
+        os.utime(mine, (slow, slow))
+        Store(tmp_path).sweep()
+    assert (tmp_path / "neck-1.png").read_bytes() == b"whole"
+
+
+@pytest.mark.parametrize("process", ["²", "9" * 30, "", "x"])
+def test_files_with_odd_names_are_left_alone(tmp_path: Path, process: str) -> None:
+    with finished(tmp_path / "neck-1.png") as mine:
+        mine.write_bytes(b"whole")
+        odd = tmp_path / mine.name.replace(f"-{os.getpid()}-", f"-{process}-")
+        odd.write_bytes(b"half")
+        Store(tmp_path).sweep()
+        assert odd.exists()
 
 
 def test_what_fails_leaves_the_earlier_file(tmp_path: Path) -> None:

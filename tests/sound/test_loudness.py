@@ -2,12 +2,16 @@ import numpy as np
 import pyloudnorm
 import pytest
 
+from deckbuilder.build import notes_of
+from deckbuilder.recipe import parse_recipe
+from deckbuilder.sound.description import SoundError
 from deckbuilder.sound.format import RATE
-from deckbuilder.sound.loudness import TARGET, levelled, limit
+from deckbuilder.sound.loudness import CEILING, TARGET, levelled, limit
+from deckbuilder.sound.render import render
+from tests.sound.listening import decoded
 
 TIME = np.arange(3 * RATE) / RATE
 TONE = (0.1 * np.sin(2 * np.pi * 440 * TIME)).astype(np.float32)
-CEILING = 10 ** (-2.2 / 20)
 
 
 @pytest.mark.parametrize("gain", [0.01, 0.3, 1.0, 40.0])
@@ -57,3 +61,18 @@ def test_the_gain_has_no_step_even_over_the_seam_of_a_loop(length: int, loop: bo
     assert steps.max() < 0.02
     assert gain[2] * 1.8 <= CEILING * (1 + 1e-6)
     assert gain[-5] * 1.5 <= CEILING * (1 + 1e-6)
+
+
+def test_silence_is_refused() -> None:
+    with pytest.raises(SoundError, match="clip is silent"):
+        levelled(np.zeros(RATE, dtype=np.float32), RATE)
+
+
+def test_every_fourth_sample_tells_the_loudness() -> None:
+    notes = notes_of(parse_recipe({"keys": ["F"], "regions": [1, 5]}, "test"))
+    clips = {note.subject.fact: note.clip for note in notes}
+    assert len(clips) > 5
+    for clip in clips.values():
+        sound = decoded(render(clip))
+        whole, part = (pyloudnorm.Meter(RATE / step).integrated_loudness(sound[::step]) for step in (1, 4))
+        assert part == pytest.approx(whole, abs=0.025)

@@ -133,6 +133,8 @@ GOOD = Strike(midi=60, start=0.0, length=0.5)
     [
         (Clip((), 1.0), "clip is silent"),
         (Clip((Strike(60, 0.0, 0.5, velocity=0.0),), 1.0), "clip is silent"),
+        (Clip((Strike(60, 0.0, 0.5, velocity=0.02),), 1.0), r"clip is silent: .* a velocity of 0\.05 or more"),
+        (Clip((Strike(60, 0.9996, 0.5),), 1.0), "clip is silent: nothing in it is loud enough"),
         (Clip((GOOD,), 0.1), r"clip of 0\.1 s: use 0\.5 to 60 s"),
         (Clip((GOOD,), 61.0), "clip of 61 s"),
         (Clip((GOOD,), 1.0, a4=300.0), "A4 = 300 Hz"),

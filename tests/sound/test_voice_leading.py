@@ -187,3 +187,8 @@ def test_another_colour_changes_the_added_tone_alone(key: int, functions: str, p
 
 def test_the_examples_hold() -> None:
     assert doctest.testmod(voice_leading).failed == 0
+
+
+def test_a_voicing_of_another_size() -> None:
+    with pytest.raises(SoundError, match="has 3 tones"):
+        recoloured((48, 52, 58), Change(0, 4, 10, added=((2,),)))
