@@ -17,6 +17,8 @@ from deckbuilder.theory.arpeggios import Arpeggio, Source, arpeggio
 
 LONGEST = 5
 """Tones of a run: the arpeggio and its root's octave."""
+SHORTEST = 4
+"""Fewer are no arpeggio: then it sounds as it would on a larger neck."""
 
 
 def source_questions(level: Level) -> tuple[Question, ...]:
@@ -30,7 +32,9 @@ def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> N
     # The number of tones must not tell the answer where a neck has no room for five.
     count = min(LONGEST, *(len(run) for run in runs.values()))
     asked, run = arpeggio(chord, source), runs[source][:count]
-    midi = tuple(note.midi for note in run) or ascending(asked.chord.tones, min(setting.shell(chord.chord)))
+    midi = tuple(note.midi for note in run)
+    if count < SHORTEST:
+        run, midi = (), _free_of_the_neck(setting, region, asked)
     label = f"from the {source}"
     return heard_note(
         setting,
@@ -52,6 +56,12 @@ def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> N
             run=run,
         ),
     )
+
+
+def _free_of_the_neck(setting: Setting, region: Region, asked: Arpeggio) -> tuple[int, ...]:
+    """Return an arpeggio and its root's octave, MIDI, from a region's lowest pitch up, whatever the hand reaches."""
+    lowest = min(note.midi for note in setting.fingering(asked.harmony.scale, region).notes)
+    return ascending((*asked.chord.tones, asked.chord.root), lowest - 1)
 
 
 def _from_its_root(setting: Setting, region: Region, asked: Arpeggio) -> tuple[FingeredNote, ...]:

@@ -144,6 +144,18 @@ def test_sources_run_as_far_from_their_own_root(ear: tuple[Note, ...]) -> None:
             assert [strike.midi for strike in note.clip.strikes][3:] == list(note.midi)
 
 
+@pytest.mark.parametrize("tuning", ["ukulele", "plectrum", "bass-4"])
+def test_a_small_neck_plays_whole_arpeggios_all_the_same(tuning: str) -> None:
+    asked = Outline(instrument=Instrument(parse_tuning(tuning)), kinds=(Kind.HEAR,))
+    sources = [note for note in syllabus(asked) if note.subject.fact is Fact.SOURCE]
+    assert sources
+    for note in sources:
+        run = [strike.midi for strike in note.clip.strikes[3:]]
+        assert run == sorted(set(run))
+        assert run[0] % 12 == Tone.parse(note.tones[0]).pitch_class
+        assert {midi % 12 for midi in run} == {Tone.parse(tone).pitch_class for tone in note.tones}
+
+
 def test_a_target_sounds_after_its_chord_and_in_its_upper_half(ear: tuple[Note, ...]) -> None:
     for note in ear:
         if note.subject.fact is Fact.TARGET:
