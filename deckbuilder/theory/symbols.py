@@ -45,9 +45,9 @@ class ChordSymbol:
         bass = _BASS.search(rest)
         try:
             kind = parse_type(rest[: bass.start()] if bass else rest)
+            return cls(Tone.parse(root[0]), kind, Tone.parse(bass[1]) if bass else None)
         except TheoryError as error:
             raise TheoryError(f"{text!r} is not a chord that is known here: {error}") from None
-        return cls(Tone.parse(root[0]), kind, Tone.parse(bass[1]) if bass else None)
 
     @property
     def quality(self) -> Quality:
