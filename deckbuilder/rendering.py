@@ -115,7 +115,7 @@ def render_missing(
 
 
 def _rendered(store: Store, missing: Sequence[Medium], executor: Executor | None) -> Iterator[Kept]:
-    batches = list(_batches(sorted(missing, key=_affinity)))
+    batches = list(_batches(sorted(missing, key=affinity)))
     folder = store.folder.absolute()
     if executor is None:
         yield from (render_batch(folder, batch) for batch in batches)
@@ -161,8 +161,15 @@ def render_medium(medium: Medium) -> bytes:
     return draw(medium.description)
 
 
-def _affinity(medium: Medium) -> tuple[str, float, tuple[int, ...], str]:
-    """Sort media that share pieces next to each other: clips of the same rhythm and chord, pictures of a window."""
+def affinity(medium: Medium) -> tuple[str, float, tuple[int, ...], str]:
+    """Sort media that share pieces next to each other: clips of the same rhythm and chord, pictures of a window.
+
+    Args:
+        medium: what is to be rendered.
+
+    Returns:
+        A key to sort by.
+    """
     match medium.description:
         case Clip(strikes=strikes, length=length):
             return "clip", length, tuple(strike.midi for strike in strikes[:_CHORD]), medium.name

@@ -40,14 +40,23 @@ class Medium:
 
 @lru_cache(maxsize=_NAMED)
 def medium(description: Description) -> Medium:
-    """Name a description: `neck-….png` or `clip-….mp3`. Equal descriptions have one name.
+    """Name a description.
+
+    Args:
+        description: what the medium shows or plays.
+    """
+    return Medium(name_of(description), description)
+
+
+def name_of(description: Description) -> str:
+    """Return a description's file name, `neck-….png` or `clip-….mp3`. Equal descriptions have one name.
 
     Args:
         description: what the medium shows or plays.
     """
     if isinstance(description, Clip):
-        return Medium(f"clip-{_digest(description, CLIP_VERSION)}.mp3", description)
-    return Medium(f"neck-{_digest(description, PICTURE_VERSION)}.png", description)
+        return f"clip-{_digest(description, CLIP_VERSION)}.mp3"
+    return f"neck-{_digest(description, PICTURE_VERSION)}.png"
 
 
 def _digest(description: Description, version: int) -> str:

@@ -23,7 +23,7 @@ from deckbuilder.picture.paths import path_layers
 from deckbuilder.picture.style import TITLE, WIDTH, MarkSize
 from deckbuilder.picture.validation import validate, validate_sheet
 
-_COMPRESSION = 7
+COMPRESSION = 7
 """zlib's level; higher ones take several times as long for a few per cent of the bytes."""
 
 
@@ -144,5 +144,5 @@ def _png(indices: NDArray[np.uint8]) -> bytes:
     image = Image.fromarray(indices)
     image.putpalette(colours.palette().tobytes())
     stream = BytesIO()
-    image.save(stream, "PNG", compress_level=_COMPRESSION)
+    image.save(stream, "PNG", compress_level=COMPRESSION)
     return stream.getvalue()

@@ -20,7 +20,9 @@ from deckbuilder.sound.format import BIT_RATE, DELAY, ENCODER_DELAY, FRAME, RATE
 from deckbuilder.sound.frames import frame_bytes
 from deckbuilder.sound.samples import Mix
 
-_QUALITY: Final = 3  # LAME's scale, 0 slowest to 9 fastest; its own default
+QUALITY: Final = 3
+"""LAME's scale, 0 slowest to 9 fastest; its own default."""
+
 _ENCODER_GAIN: Final = 0.95  # LAME turns its input down by this; measured, −0.44 dB
 _LEAD: Final = 3 * FRAME  # samples past its end that shape a file's last frame
 _SIDE_INFORMATION: Final = 17  # bytes of a mono frame
@@ -48,7 +50,7 @@ def encode(samples: Mix, loop: bool = False) -> bytes:
     encoder.set_in_sample_rate(RATE)
     encoder.set_out_sample_rate(RATE)
     encoder.set_bit_rate(BIT_RATE)
-    encoder.set_quality(_QUALITY)
+    encoder.set_quality(QUALITY)
     stream = bytes(encoder.encode(data.tobytes())) + bytes(encoder.flush())
     audio = stream[: _offset(stream, frames)]
     return _information(audio, frames, len(samples)) + audio
@@ -74,7 +76,7 @@ def _information(audio: bytes, frames: int, length: int) -> bytes:
         + b"Info"
         + struct.pack(">III", 0x0F, frames, len(audio) + size)  # 0x0F: all four fields are there
         + seek
-        + struct.pack(">I", 100 - 10 * _QUALITY)
+        + struct.pack(">I", 100 - 10 * QUALITY)
         + b"LAME3.100"
         + bytes((0x01, 0))  # constant bit rate; low-pass not told
         + bytes(8)  # no replay gain: the clip is levelled

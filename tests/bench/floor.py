@@ -17,9 +17,9 @@ import numpy as np
 import soundfile
 from PIL import Image
 
-from deckbuilder.picture.render import _COMPRESSION as COMPRESSION
+from deckbuilder.picture.render import COMPRESSION
 from deckbuilder.sound.format import BIT_RATE, RATE
-from deckbuilder.sound.mp3 import _QUALITY as QUALITY
+from deckbuilder.sound.mp3 import QUALITY
 
 BATCH = 24
 

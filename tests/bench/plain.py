@@ -26,12 +26,11 @@ from deckbuilder.picture.description import NeckPicture
 from deckbuilder.picture.geometry import lay_out
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers
-from deckbuilder.rendering import _affinity as affinity
-from deckbuilder.rendering import render_all, render_medium
+from deckbuilder.rendering import affinity, render_all, render_medium
 from deckbuilder.sound.description import Clip, Voice
 from deckbuilder.sound.format import BIT_RATE, RATE
 from deckbuilder.sound.loudness import TARGET, limit
-from deckbuilder.sound.mp3 import _QUALITY as QUALITY
+from deckbuilder.sound.mp3 import QUALITY
 from deckbuilder.sound.percussion import click, ride
 from deckbuilder.sound.string import BASS, GUITAR, pluck
 from deckbuilder.workers import processes

@@ -1,5 +1,6 @@
 """Names of media: they tell descriptions apart, and nothing else."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -7,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deckbuilder.build import media_of, notes_of
-from deckbuilder.deck.media import Description, medium
+from deckbuilder.deck.media import Description, name_of
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.sound.description import Clip, Strike
@@ -16,17 +17,12 @@ CLIP = Clip((Strike(60, 0.5, 1.0), Strike(64, 1.0, 0.5)), 2.0)
 PICTURE = NeckPicture(6, 7, 12, 8, (Mark(1, 8, Role.GUIDE, "3"), Mark(2, 9, Role.TONE, "5")))
 
 
-def name(description: Description) -> str:
-    """Name a description anew, whatever was named before."""
-    return medium.__wrapped__(description).name
-
-
 @given(st.integers(380, 480), st.integers(0, 3), st.integers(1, 4))
 def test_equal_clips_have_one_name(a4: int, start: int, length: int) -> None:
     whole = replace(CLIP, strikes=(Strike(60, start, length),), length=5, a4=a4)
     floating = replace(CLIP, strikes=(Strike(60, float(start), float(length)),), length=5.0, a4=float(a4))
     assert whole == floating
-    assert name(whole) == name(floating)
+    assert name_of(whole) == name_of(floating)
 
 
 @pytest.mark.parametrize(
@@ -44,7 +40,7 @@ def test_equal_clips_have_one_name(a4: int, start: int, length: int) -> None:
     ],
 )
 def test_what_looks_or_sounds_otherwise_has_another_name(other: Description) -> None:
-    assert name(other) not in {name(CLIP), name(PICTURE)}
+    assert name_of(other) not in {name_of(CLIP), name_of(PICTURE)}
 
 
 def test_as_many_names_as_descriptions() -> None:
@@ -56,4 +52,5 @@ def test_as_many_names_as_descriptions() -> None:
         if description is not None
     }
     assert len(media_of(notes)) == len(shown)
-    assert {name(description) for description in shown} == {made.name for made in media_of(notes)}
+    assert {name_of(description) for description in shown} == {made.name for made in media_of(notes)}
+    assert all(re.fullmatch(r"(neck-[0-9a-f]{24}\.png|clip-[0-9a-f]{24}\.mp3)", made.name) for made in media_of(notes))

@@ -10,12 +10,10 @@ import psutil
 import pytest
 
 from deckbuilder.build import media_of, notes_of
-from deckbuilder.deck.media import medium
 from deckbuilder.deck.store import Store, StoreError
 from deckbuilder.deck.unfinished import finished
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_missing
-from deckbuilder.sound.arrangement import chord_then_run
 
 SMALL = parse_recipe({"keys": ["F"], "regions": [5], "levels": [2], "kinds": ["locate"]}, "test")
 
@@ -128,10 +126,3 @@ def test_a_store_that_cannot_be_made_says_so(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(StoreError, match="cannot be written"):
         Store(tmp_path / "file" / "store").put("neck-1.png", b"data")
-
-
-def test_names_follow_from_what_is_shown() -> None:
-    one, same, other = (chord_then_run((48, 52, 58), run) for run in ((60, 62), (60, 62), (60, 63)))
-    assert medium(one).name == medium(same).name != medium(other).name
-    assert medium(one).name.isascii()
-    assert medium(one).name == medium(one).name.lower()
