@@ -1,0 +1,67 @@
+"""The house: imports point one way, from the doors inwards."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import deckbuilder
+
+HOUSE = Path(deckbuilder.__file__).parent
+ROOMS: dict[str, frozenset[str]] = {}
+"""Every room with the rooms that it may know, its own included; what a row names may know all that it knows."""
+
+for _room, _knows in (
+    ("errors", ()),
+    ("theory", ("errors",)),
+    ("neck", ("theory",)),
+    ("picture", ("errors",)),
+    ("sound", ("errors",)),
+    ("cards", ("neck", "picture", "sound")),
+    ("recipe", ("cards",)),
+    ("deck", ("cards",)),
+    ("rendering", ("deck",)),
+    ("workers", ()),
+    ("build", ("recipe", "rendering")),
+    ("preview", ("deck",)),
+    ("progress", ("build",)),
+    ("cli", ("preview", "progress", "workers")),
+):
+    ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))
+
+PURE = ("theory", "neck", "sound", "cards")
+"""Rooms that touch no file, no process and no clock; `picture` reads the letters that matplotlib brings."""
+ENDS = {"os", "pathlib", "subprocess", "multiprocessing", "tempfile", "shutil", "time", "sqlite3", "zipfile", "socket"}
+
+
+def imports(path: Path) -> Iterator[str]:
+    """Yield the modules that a module imports, wherever in it."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: relative import"
+            yield node.module or ""
+        elif isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+
+
+def modules_of(room: str) -> list[Path]:
+    return sorted((HOUSE / room).glob("**/*.py")) or [HOUSE / f"{room}.py"]
+
+
+def test_every_room_is_listed() -> None:
+    found = {path.stem for path in HOUSE.iterdir() if (path.suffix == ".py" or (path / "__init__.py").exists())}
+    assert found - {"__init__"} == set(ROOMS)
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_a_room_knows_only_what_lies_further_in(room: str) -> None:
+    for path in modules_of(room):
+        known = {name.split(".")[1] for name in imports(path) if name.startswith("deckbuilder.")}
+        assert known <= ROOMS[room], path
+
+
+@pytest.mark.parametrize("room", PURE)
+def test_pure_rooms_touch_no_file_process_or_clock(room: str) -> None:
+    for path in modules_of(room):
+        assert not {name.split(".")[0] for name in imports(path)} & ENDS, path
