@@ -12,6 +12,7 @@ from deckbuilder.cards.outline import Outline
 from deckbuilder.sound.description import Clip
 from deckbuilder.sound.loops import LONGEST_LOOP, backing_loop, loop_seconds
 from deckbuilder.sound.voice_leading import Change
+from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.tones import Tone
@@ -19,12 +20,11 @@ from deckbuilder.theory.tones import Tone
 _ON_DOMINANTS = ("13", "b13", "9", "b9", "#9", "5", "#5", "b5")
 _ON_OTHERS = ("9", "5", "13", "b5", "#5", "11")
 _FIFTHS = ("5", "b5", "#5")
-_BAR = 4
 _SHORTEST_LOOP_BARS = 4
 _MOST_CHORUSES = 2
 
 
-def change(harmony: Harmony, beats: int = _BAR) -> Change:
+def change(harmony: Harmony, beats: int = BEATS) -> Change:
     """Return a chord as a rhythm section plays it.
 
     Args:
@@ -67,16 +67,6 @@ def loop_harmonies(level: Level, key: Key) -> tuple[Harmony, ...]:
 def bars(chords: Sequence[Harmony]) -> tuple[int, ...]:
     """Return how many bars each chord of a loop lasts: one, the last one longer where the loop has fewer than four."""
     return (*(1 for _ in chords[:-1]), max(1, _SHORTEST_LOOP_BARS - len(chords) + 1))
-
-
-def loop_clip(outline: Outline, chords: Sequence[Harmony]) -> Clip:
-    """Describe the backing loop of a level.
-
-    Args:
-        outline: tempo, concert pitch, and whether a count-in is wanted.
-        chords: the chords of one chorus.
-    """
-    return loop_over(outline, [change(chord, _BAR * count) for chord, count in zip(chords, bars(chords), strict=True)])
 
 
 def loop_over(outline: Outline, changes: Sequence[Change]) -> Clip:

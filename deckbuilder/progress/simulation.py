@@ -57,14 +57,12 @@ class Day:
     Args:
         new: first looks.
         reviews: answers to cards of earlier days.
-        repeats: further answers on the same day.
         minutes_new: minutes that first looks took.
         minutes: minutes that everything took.
     """
 
     new: int
     reviews: int
-    repeats: int
     minutes_new: float
     minutes: float
 
@@ -126,7 +124,7 @@ def simulated(cards: Sequence[PlannedCard], minutes: float, seed: int) -> Course
 def _study(deck: _Deck, cards: Sequence[PlannedCard], today: int, budget: float, chance: random.Random) -> Day:
     """Study for a day: due cards, then new ones, while there is time."""
     notes_today: set[str] = set()
-    new = reviews = repeats = 0
+    new = reviews = 0
     spent = spent_on_new = 0.0
     for number in sorted((n for n, day in deck.due.items() if day <= today), key=lambda n: (deck.due[n], n)):
         if spent + ANSWER_SECONDS > budget:
@@ -135,7 +133,7 @@ def _study(deck: _Deck, cards: Sequence[PlannedCard], today: int, budget: float,
             continue
         notes_today.add(cards[number].note)
         extra = _answer(deck, number, today, chance)
-        reviews, repeats = reviews + 1, repeats + extra
+        reviews += 1
         spent += ANSWER_SECONDS * (1 + extra)
     for number in _next_new(deck, cards):
         if spent + FIRST_SECONDS > budget:
@@ -145,10 +143,10 @@ def _study(deck: _Deck, cards: Sequence[PlannedCard], today: int, budget: float,
         notes_today.add(cards[number].note)
         extra = _answer(deck, number, today, chance)
         deck.waiting[cards[number].level].remove(number)
-        new, repeats = new + 1, repeats + extra
+        new += 1
         spent += FIRST_SECONDS + ANSWER_SECONDS * extra
         spent_on_new += FIRST_SECONDS + ANSWER_SECONDS * extra
-    return Day(new, reviews, repeats, spent_on_new / 60, spent / 60)
+    return Day(new, reviews, spent_on_new / 60, spent / 60)
 
 
 def _next_new(deck: _Deck, cards: Sequence[PlannedCard]) -> list[int]:

@@ -168,12 +168,11 @@ def analyse(form: Form) -> tuple[AnalysedChord, ...]:
 
 def _read(context: _Context, written: FormChord) -> AnalysedChord:
     chord, kind = context.chord, context.type
-    if kind.is_dominant:
-        rule, reading, leads_to = _dominant(context)
-        colour = _colour(context, rule)
-        function = function_on(chord.step, kind.quality, leads_to)
-        return AnalysedChord(written, harmony(chord.key, function, colour), rule, reading or function.name)
     function = function_on(chord.step, kind.quality)
+    if kind.is_dominant:
+        rule, reading = _dominant(context)
+        colour = _colour(context, rule)
+        return AnalysedChord(written, harmony(chord.key, function, colour), rule, reading or function.name)
     rule, reading, scale = _other(context)
     if chord.choice:
         scale = CHORD_SCALES[chord.choice].on(chord.root)
@@ -182,38 +181,37 @@ def _read(context: _Context, written: FormChord) -> AnalysedChord:
     return AnalysedChord(written, harmony(chord.key, function, scale=scale), rule, reading or function.name)
 
 
-def _dominant(context: _Context) -> tuple[Rule, str, str]:
-    """Return the rule, the reading (empty: the function's name) and what the dominant leads to."""
+def _dominant(context: _Context) -> tuple[Rule, str]:
+    """Return the rule and the reading (empty: the function's name) of a dominant."""
     chord, step = context.chord, context.chord.step
     if chord.target is not None:
         return _applied(context, chord.target)
     if step == _DOMINANT_STEP:
-        return Rule.DIATONIC, "V", _numeral(context, _TONIC)
+        return Rule.DIATONIC, "V"
     if context.blues and step in (_TONIC, _FOURTH_STEP) and "plain" in context.type.colours:
-        return Rule.BLUES, "", ""
+        return Rule.BLUES, ""
     target = context.after_step
     if context.rise == _FOURTH:
-        return Rule.SECONDARY, f"V/{_numeral(context, target)}", _numeral(context, target)
+        return Rule.SECONDARY, f"V/{_numeral(context, target)}"
     if context.rise == _SEMITONE_BELOW:
-        return Rule.SUBSTITUTE, f"subV/{_numeral(context, target)}", _numeral(context, target)
+        return Rule.SUBSTITUTE, f"subV/{_numeral(context, target)}"
     if context.lies_in(context.key.scale):
-        return Rule.DIATONIC, "", ""
+        return Rule.DIATONIC, ""
     if step == Step(7, -1) and target == _TONIC:
-        return Rule.BACKDOOR, "", _numeral(context, _TONIC)
-    return Rule.UNRESOLVED, "", ""
+        return Rule.BACKDOOR, ""
+    return Rule.UNRESOLVED, ""
 
 
-def _applied(context: _Context, target: Step) -> tuple[Rule, str, str]:
+def _applied(context: _Context, target: Step) -> tuple[Rule, str]:
     """Read a dominant whose target is written."""
-    leads_to = _numeral(context, target)
     step = context.chord.step
     if step == _SUBSTITUTE_STEP.above(target):
-        return Rule.SUBSTITUTE, f"subV/{leads_to}", leads_to
+        return Rule.SUBSTITUTE, f"subV/{_numeral(context, target)}"
     if step == _DOMINANT_STEP.above(target):
         if target == _TONIC:
-            return Rule.DIATONIC, "V", leads_to
-        return Rule.SECONDARY, f"V/{leads_to}", leads_to
-    return Rule.WRITTEN, "", ""
+            return Rule.DIATONIC, "V"
+        return Rule.SECONDARY, f"V/{_numeral(context, target)}"
+    return Rule.WRITTEN, ""
 
 
 def _colour(context: _Context, rule: Rule) -> Colour:

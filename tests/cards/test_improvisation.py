@@ -5,11 +5,12 @@ from itertools import pairwise, product
 
 import pytest
 
-from deckbuilder.cards.comping import loop_clip, loop_harmonies
+from deckbuilder.cards.comping import loop_harmonies, loop_over
 from deckbuilder.cards.improvisation import CONSTRAINTS
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Fact, Kind, Note
 from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.passage import level_passage
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.picture.description import NeckSheet, Role
 from deckbuilder.sound.description import Clip, Strike, Voice
@@ -159,8 +160,8 @@ def test_a_loop_counts_in_and_lasts_twenty_seconds(loops: dict[tuple[str, int], 
 @pytest.mark.parametrize("tempo", [40, 57, 58, 60, 90, 120, 180, 240])
 @pytest.mark.parametrize("count_in", [True, False])
 def test_a_loop_fits_at_every_tempo(tempo: float, count_in: bool) -> None:
-    chords = loop_harmonies(LEVELS[3], Key.parse("F"))
-    clip = loop_clip(Outline(loop_tempo=tempo, count_in=count_in), chords)
+    changes = level_passage(LEVELS[3], Key.parse("F")).changes
+    clip = loop_over(Outline(loop_tempo=tempo, count_in=count_in), changes)
     assert clip.length <= LONGEST_LOOP + 0.03
     clicks = [strike for strike in clip.strikes if strike.voice is Voice.CLICK]
     assert bool(clicks) == (count_in and tempo >= 58)
