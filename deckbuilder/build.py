@@ -15,6 +15,7 @@ from deckbuilder.deck.store import Store
 from deckbuilder.deck.tables import Table, write_tables
 from deckbuilder.errors import ToldError
 from deckbuilder.recipe import Recipe
+from deckbuilder.recipe.checks import listed
 from deckbuilder.rendering import Progress, render_all
 
 
@@ -57,8 +58,8 @@ def notes_of(recipe: Recipe) -> tuple[Note, ...]:
     notes = syllabus(recipe.outline())
     if not notes:
         raise EmptySelectionError(
-            f"nothing is selected: no fact of levels {_listed(recipe.levels)} and regions {_listed(recipe.regions)} "
-            f"is asked by {_listed(recipe.kinds)}; add a kind, a level or a region"
+            f"nothing is selected: no fact of levels {listed(recipe.levels)} and regions {listed(recipe.regions)} "
+            f"is asked by {listed(recipe.kinds)}; add a kind, a level or a region"
         )
     return notes
 
@@ -136,7 +137,3 @@ def deck_name(recipe: Recipe, filters: Sequence[str] = ()) -> str:
         for part in (recipe.deck_title, *filters)
     ]
     return f"{'--'.join(word for word in words if word) or 'deck'}.apkg"
-
-
-def _listed(values: Iterable[object]) -> str:
-    return ", ".join(str(value) for value in values)
