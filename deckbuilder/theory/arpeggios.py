@@ -7,6 +7,7 @@ the tritone substitute, and `third` the carrier on that arpeggio's third (common
 Two kinds of chord are no sevenths and are themselves `root`. Over a sixth chord no seventh on the third holds the
 sixth: `third` is the seventh that the scale stacks there. A suspended chord has no third: `third` starts from its
 fifth, the minor seventh that suspends it (common practice, no source).
+A chord over itself is spelled as it sounds; one on its third takes a name of its root that needs no tone respelled.
 """
 
 from collections.abc import Iterable
@@ -156,7 +157,7 @@ def _from_third(harmony: Harmony, own: Chord) -> Chord:
     stacked = _on(start, carriers(harmony)) or _on(start, stacked_sevenths(harmony.scale.tones))
     if stacked is None:
         raise TheoryError(f"the scale of {harmony.label} stacks no seventh chord on {start.label}")
-    return stacked
+    return stacked.readable
 
 
 def _on(root: Tone, chords: Iterable[Chord]) -> Chord | None:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from deckbuilder.theory.tones import Tone, pretty
+from deckbuilder.theory.tones import Tone, exactly_above, pretty, usual_names
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,11 @@ class Quality:
     def is_minor(self) -> bool:
         """Whether its third is minor."""
         return 3 in self.semitones
+
+    @property
+    def is_sixth(self) -> bool:
+        """Whether a sixth stands for its seventh."""
+        return self.stack[3:] == ("M6",)
 
 
 def _by_suffix(*qualities: Quality) -> dict[str, Quality]:
@@ -92,6 +97,18 @@ class Chord:
     def stacked(cls, root: Tone, quality: Quality) -> "Chord":
         """Spell a chord by stacking its intervals on the root, respelling double accidentals."""
         return cls(root, quality, tuple(root.above(interval) for interval in quality.stack))
+
+    @property
+    def readable(self) -> "Chord":
+        """The chord as a plain stack of its intervals, under another name of its root where its own gives none.
+
+        E♭m7♭5 would need a B♭♭ and is D♯m7♭5. Where every name in use needs a double accidental, the chord as it is.
+        """
+        for root in usual_names(self.root):
+            stack = tuple(exactly_above(root, interval) for interval in self.quality.stack)
+            if all(tone.single() == tone for tone in stack):
+                return Chord(root, self.quality, stack)
+        return self
 
     @property
     def symbol(self) -> str:

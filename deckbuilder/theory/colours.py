@@ -17,6 +17,7 @@ class Colour:
 
     Args:
         name: its name in recipes, ids and tags.
+        label: its name for people.
         scale_name: what players call its scale, after the root.
         suffix: what a chord symbol of this colour adds after the root.
         parent: music21's class of the parent scale.
@@ -26,6 +27,7 @@ class Colour:
     """
 
     name: str
+    label: str
     scale_name: str
     suffix: str
     parent: str
@@ -37,10 +39,19 @@ class Colour:
 COLOURS: dict[str, Colour] = {
     colour.name: colour
     for colour in (
-        Colour("plain", "mixolydian", "7", "MajorScale", "P4", "the bright 9 and 13 of a major key"),
-        Colour("altered", "altered", "7alt", "MelodicMinorScale", "m2", "both altered ninths and both altered fifths"),
+        Colour("plain", "plain", "mixolydian", "7", "MajorScale", "P4", "the bright 9 and 13 of a major key"),
+        Colour(
+            "altered",
+            "altered",
+            "altered",
+            "7alt",
+            "MelodicMinorScale",
+            "m2",
+            "both altered ninths and both altered fifths",
+        ),
         Colour(
             "harmonic-minor",
+            "harmonic minor",
             "phrygian dominant",
             "7b9b13",
             "HarmonicMinorScale",
@@ -50,6 +61,7 @@ COLOURS: dict[str, Colour] = {
         Colour(
             "lydian-dominant",
             "lydian dominant",
+            "lydian dominant",
             "7#11",
             "MelodicMinorScale",
             "P5",
@@ -57,6 +69,7 @@ COLOURS: dict[str, Colour] = {
         ),
         Colour(
             "mixolydian-b6",
+            "mixolydian ♭6",
             "mixolydian b6",
             "7b13",
             "MelodicMinorScale",
@@ -66,6 +79,7 @@ COLOURS: dict[str, Colour] = {
         Colour(
             "half-whole-diminished",
             "half-whole diminished",
+            "half-whole diminished",
             "13b9",
             "OctatonicScale",
             "m2",
@@ -74,7 +88,8 @@ COLOURS: dict[str, Colour] = {
         ),
         Colour(
             "whole-tone",
-            "whole-tone",
+            "whole tone",
+            "whole tone",
             "7#5",
             "WholeToneScale",
             "P1",

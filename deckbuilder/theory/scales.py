@@ -50,7 +50,7 @@ PARENT_NAMES = {
     "MelodicMinorScale": "melodic minor",
     "HarmonicMinorScale": "harmonic minor",
     "OctatonicScale": "diminished",
-    "WholeToneScale": "whole-tone",
+    "WholeToneScale": "whole tone",
 }
 """The music21 scale classes that colours and keys draw on, and what players call them; `diminished` is the one that
 begins with a whole tone."""

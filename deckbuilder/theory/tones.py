@@ -17,6 +17,7 @@ _FLATS = re.compile(r"(?<=[A-G])b+|(?<![A-Za-ln-z])b+(?=[0-9])")
 _SIGNS = {"bb": -2, "b": -1, "": 0, "#": 1, "##": 2}
 _NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _PLAIN_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
+_SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 
 
 class TheoryError(ToldError, ValueError):
@@ -93,6 +94,16 @@ def plain(pitch_class: int) -> Tone:
         pitch_class: semitones above C; taken modulo 12.
     """
     return Tone.parse(_PLAIN_NAMES[pitch_class % 12])
+
+
+def usual_names(tone: Tone) -> tuple[Tone, ...]:
+    """Return a tone under its own name, then under the other ones in use: never C♭, F♭, E♯ or B♯, unless it is one.
+
+    Args:
+        tone: the tone.
+    """
+    names = (_PLAIN_NAMES[tone.pitch_class], _SHARP_NAMES[tone.pitch_class])
+    return tuple(dict.fromkeys((tone, *map(Tone.parse, names))))
 
 
 def to_music21(tone: Tone) -> Any:

@@ -50,7 +50,7 @@ def test_a_blues_needs_a_dominant_for_its_only_tonic() -> None:
 def test_what_is_written_overrules_the_context() -> None:
     (stated, _) = analysed("C", "| V/ii | Cmaj7 |")
     assert (stated.reading, stated.rule) == ("V/ii", Rule.SECONDARY)
-    assert read("C", "| Dm7 | G7{whole-tone} | Cmaj7{lydian} |")[1:] == ["V G whole-tone", "I C lydian"]
+    assert read("C", "| Dm7 | G7{whole-tone} | Cmaj7{lydian} |")[1:] == ["V G whole tone", "I C lydian"]
     assert read("C", "| [F] Gm7 | [C] Gm7 |") == ["ii F major", "v C natural minor"]
 
 
@@ -62,12 +62,12 @@ def test_what_is_written_overrules_the_context() -> None:
         ("G7alt", "G altered"),
         ("G7b9", "G phrygian dominant"),
         ("G7#9", "G altered"),
-        ("G7#5", "G whole-tone"),
+        ("G7#5", "G whole tone"),
         ("G7b13", "G mixolydian b6"),
         ("G7#11", "G lydian dominant"),
         ("G13b9", "G half-whole diminished"),
         ("G7b9b13", "G phrygian dominant"),
-        ("G+", "G whole-tone"),
+        ("G+", "G whole tone"),
         ("G7sus4", "C major"),
     ],
 )

@@ -1,5 +1,6 @@
 """Laws of arpeggios: what they hold, how they are spelled, and the reason given for them."""
 
+import pytest
 from hypothesis import given
 
 from deckbuilder.theory.arpeggios import (
@@ -14,13 +15,14 @@ from deckbuilder.theory.chords import DOMINANT, QUALITIES, Chord
 from deckbuilder.theory.chordscales import CHORD_SCALES
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, function_on, harmony
-from deckbuilder.theory.keys import Key
+from deckbuilder.theory.keys import KEY_NAMES, Key
 from deckbuilder.theory.steps import Step
 from deckbuilder.theory.tones import Tone, exactly_above
 
 from .harmonies import altered, chord_in, harmonies, keys, sources
 
 DIATONIC = (("ii", None), ("V", "plain"), ("I", None))
+USUAL_NAMES = ("C", "Db", "C#", "D", "Eb", "D#", "E", "F", "Gb", "F#", "G", "Ab", "G#", "A", "Bb", "A#", "B")
 PLAIN_ROOTS = {"C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"}
 
 
@@ -119,6 +121,54 @@ def test_double_accidentals_of_a_stack_are_respelled_alone() -> None:
     # D♭dim7 would need A♭♭ and C♭♭; only those two are respelled.
     chord = Chord.stacked(Tone.parse("Db"), QUALITIES["dim7"])
     assert names(chord) == ["Db", "Fb", "G", "Bb"]
+
+
+DOMINANTS = [
+    harmony(Key.parse(key), function_on(Step(number, alteration), DOMINANT), colour)
+    for key in KEY_NAMES
+    for number in range(1, 8)
+    for alteration in (-1, 0, 1)
+    for colour in COLOURS.values()
+]
+
+
+def plain_stack(root: Tone, chord: Chord) -> list[Tone] | None:
+    """Stack a chord's intervals on a root; None where that needs a double accidental."""
+    stack = [exactly_above(root, interval) for interval in chord.quality.stack]
+    return stack if all(abs(tone.accidental) < 2 for tone in stack) else None
+
+
+def test_an_arpeggio_from_the_third_is_spelled_as_its_symbol_says() -> None:
+    """No B♭m7♭5 with a C♯ in it, as long as a name of the root that is in use spares the double accidental."""
+    for sounding in DOMINANTS:
+        chord = arpeggio(sounding, Source.THIRD).chord
+        usual = [Tone.parse(name) for name in USUAL_NAMES if Tone.parse(name).pitch_class == chord.root.pitch_class]
+        if plain_stack(chord.root, chord) != list(chord.tones):
+            assert all(plain_stack(root, chord) is None for root in (chord.root, *usual)), (sounding.label, chord)
+
+
+def test_a_name_that_spells_a_chord_is_kept() -> None:
+    for sounding in DOMINANTS:
+        third = arpeggio(sounding, Source.ROOT).chord.tones[1]
+        chord = arpeggio(sounding, Source.THIRD).chord
+        if plain_stack(third, chord):
+            assert chord.root == third
+
+
+@pytest.mark.parametrize(
+    ("key", "step", "colour", "spelled"),
+    [
+        ("B", Step(3), "plain", "Gm7b5: G Bb Db F"),
+        ("Gb", Step(4), "plain", "D#m7b5: D# F# A C#"),
+        ("E", Step(6), "whole-tone", "F7b5: F A Cb Eb"),
+        ("E", Step(5), "whole-tone", "D#7b5: D# G A C#"),
+        ("Db", Step(5), "harmonic-minor", "Cdim7: C Eb Gb A"),
+    ],
+)
+def test_arpeggios_from_the_third_by_name(key: str, step: Step, colour: str, spelled: str) -> None:
+    sounding = harmony(Key.parse(key), function_on(step, DOMINANT), COLOURS[colour])
+    chord = arpeggio(sounding, Source.THIRD).chord
+    assert f"{chord.symbol}: {' '.join(names(chord))}" == spelled
 
 
 def test_the_same_arpeggio_in_another_colour_is_that_of_the_plain_chord() -> None:

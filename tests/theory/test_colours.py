@@ -1,5 +1,6 @@
 """Colours: scales without double accidentals, carriers by one rule, and results that new colours leave as they were."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ from deckbuilder.theory.colours import COLOURS, Colour, colour_named
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from deckbuilder.theory.scales import parent_tones
-from deckbuilder.theory.tones import TheoryError, exactly_above
+from deckbuilder.theory.tones import TheoryError, exactly_above, pretty
 
 _PINNED = Path(__file__).with_name("pinned_arpeggios.txt")
 _SYMMETRIC = {"half-whole-diminished", "whole-tone"}
@@ -36,6 +37,14 @@ def test_plain_and_altered_are_as_they_were_before_the_other_colours_came() -> N
     for line in lines:
         key, function, colour = line.split(" | ")[:3]
         assert _as_pinned(key, function, colour) == line
+
+
+@pytest.mark.parametrize("colour", COLOURS.values(), ids=lambda colour: colour.name)
+def test_people_read_the_name_with_real_accidentals_and_words_apart(colour: Colour) -> None:
+    assert colour.label == pretty(colour.label)
+    assert not re.search("[b#][0-9]", colour.label)
+    assert re.split("[ -]", colour.label.replace("♭", "b")) == colour.name.split("-")
+    assert "-" not in colour.label.replace("half-whole", "")
 
 
 @pytest.mark.parametrize("colour", COLOURS.values(), ids=lambda colour: colour.name)
