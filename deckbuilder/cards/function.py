@@ -8,7 +8,7 @@ from functools import partial
 
 from deckbuilder.cards import words
 from deckbuilder.cards.comping import change, loop_harmonies, voiced_tones
-from deckbuilder.cards.heard import Heard, heard_note, listed_labels
+from deckbuilder.cards.heard import Heard, heard_note
 from deckbuilder.cards.levels import Level
 from deckbuilder.cards.note import Fact, Note
 from deckbuilder.cards.setting import Setting
@@ -44,7 +44,7 @@ def _note(level: Level, asked: int, place: int, way: str, setting: Setting, regi
     chord = chords[place]
     changes = [change(each, _BEATS // len(chords)) for each in chords]
     tones = voiced_tones(chord, voice_led(changes)[place])
-    listed = listed_labels(each.function.label for each in loop)
+    listed = words.listed((each.function.label for each in loop), "or")
     pointed = "Which chord is missing" if way == MISSING else "Which chord does the click mark"
     return heard_note(
         setting,
@@ -52,11 +52,11 @@ def _note(level: Level, asked: int, place: int, way: str, setting: Setting, regi
         Heard(
             fact=Fact.FUNCTION,
             harmony=chord,
-            question=f"{words.changes_in_order(loop)} played once, from any chord on. {pointed}: {listed}?",
+            question=f"{words.changes_in_order(loop)} once round, starting on any chord. {pointed}: {listed}?",
             task=f"{pointed}?",
             answer=chord.function.name,
             label=chord.function.label,
-            over=words.joined(chord.label, " – ".join(each.label for each in chords)),
+            over=f"{chord.label}, in {' – '.join(each.label for each in chords)}",
             why=_why(chord),
             symbol=chord.symbol,
             tones=tones,
@@ -84,4 +84,4 @@ def _why(chord: Harmony) -> str:
         case "VI":
             return f"A dominant from outside the key: its third {third} leads up to the root of ii."
         case _:
-            return f"{seventh} lies a major seventh above the root: nothing pulls, the loop rests here."
+            return f"{seventh} lies a major seventh above the root: nothing pulls, the music rests here."

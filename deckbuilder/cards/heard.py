@@ -132,9 +132,3 @@ def ascending(tones: Iterable[Tone], above: int) -> tuple[int, ...]:
         above += (tone.pitch_class - above - 1) % 12 + 1
         pitches.append(above)
     return tuple(pitches)
-
-
-def listed_labels(labels: Iterable[str]) -> str:
-    """List alternatives in a question: `ii, V or I`."""
-    *most, last = labels
-    return f"{', '.join(most)} or {last}" if most else last

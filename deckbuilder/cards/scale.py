@@ -1,5 +1,6 @@
 """Scale notes: the key's scale, or the scale of a chord that draws on another one, in a region."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from deckbuilder.cards import words
@@ -32,14 +33,21 @@ class _Asked:
     why: str
 
 
-def key_scale_note(setting: Setting, region: Region) -> Note:
-    """Make the note of the key's own scale in a region; I sounds with it.
+def key_scale_note(setting: Setting, region: Region, chords: Iterable[Harmony], changes: str = "") -> Note:
+    """Make the note of the key's own scale in a region; the tonic chord that the scale gives sounds with it.
 
     Args:
         setting: key, instrument and level.
         region: the hand position.
+        chords: the chords that are played over.
+        changes: what the player calls them; empty for the cadence, whose chords all draw on the scale.
     """
-    key = setting.key
+    key, played = setting.key, tuple(chords)
+    drawing = tuple(chord for chord in played if chord.scale.pitch_classes == key.scale.pitch_classes)
+    if changes:
+        why = words.why_key_scale_in(changes, drawing, alone=drawing == played)
+    else:
+        why = words.why_key_scale(drawing, key)
     tonic_chord = harmony(key, function_on(Step(1), QUALITIES["m7"]) if key.minor else FUNCTIONS["I"])
     asked = _Asked(
         harmony=None,
@@ -47,8 +55,8 @@ def key_scale_note(setting: Setting, region: Region) -> Note:
         chord=tonic_chord.chord,
         scale=key.scale,
         degrees=_steps(key),
-        over=words.key_scale_over(tonic_chord, key),
-        why=words.why_key_scale(key),
+        over=words.key_scale_over(drawing, key),
+        why=why,
     )
     return _note(setting, region, asked)
 

@@ -114,7 +114,8 @@ def _region_notes(
     levels = tuple(stages(outline.levels, outline.colours))
     for level in levels:
         if level.key_scale:
-            yield key_scale_note(Setting(outline, key, level.number), region)
+            chords = tuple(lesson.harmony(key) for lesson in level.lessons)
+            yield key_scale_note(Setting(outline, key, level.number), region, chords)
     for level, lesson in lessons(levels):
         setting, harmony = Setting(outline, key, level.number), lesson.harmony(key)
         if lesson.with_scale and harmony.scale.pitch_classes != key.scale.pitch_classes:
@@ -157,7 +158,7 @@ def _form_notes(outline: Outline, lines: list[Line]) -> Iterator[Note]:
 def _changes_notes(setting: Setting, region: Region, changes: Changes, lines: list[Line]) -> Iterator[Note]:
     outline, key = setting.outline, setting.key
     if any(chord.scale.pitch_classes == key.scale.pitch_classes for chord in changes.chords):
-        yield key_scale_note(setting, region)
+        yield key_scale_note(setting, region, changes.chords, changes.form.name)
     for chord in changes.chords:
         if chord.scale.pitch_classes != key.scale.pitch_classes:
             yield chord_scale_note(setting, region, chord)

@@ -6,7 +6,7 @@ Guide tones come first, over the cadence; then the tensions of its altered domin
 from functools import partial
 
 from deckbuilder.cards import words
-from deckbuilder.cards.heard import Heard, ascending, heard_note, listed_labels
+from deckbuilder.cards.heard import Heard, ascending, heard_note
 from deckbuilder.cards.levels import Lesson, Level
 from deckbuilder.cards.note import Fact, Note
 from deckbuilder.cards.setting import Setting
@@ -56,7 +56,7 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: S
     tone = _tones(chord)[degree]
     run = _above_the_chord(setting, region, chord, tone)
     midi = tuple(note.midi for note in run) or ascending([tone], max(setting.shell(chord.chord)))
-    listed = listed_labels(map(pretty, alternatives))
+    named, listed = words.tone_name(tone, chord), words.listed(map(pretty, alternatives), "or")
     return heard_note(
         setting,
         region,
@@ -67,8 +67,8 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: S
             task=f"Over {chord.label}, one tone: which degree?",
             answer=degree,
             label=pretty(degree),
-            over=words.joined(tone.label, words.over(chord, setting.key)),
-            why=f"{tone.label} is {_HOW_TO_HEAR[degree]}.",
+            over=words.joined(named, words.over(chord, setting.key)),
+            why=f"{named} is {_HOW_TO_HEAR[degree]}.",
             symbol=tone.name,
             tones=(tone,),
             roots=frozenset({chord.chord.root.pitch_class}),

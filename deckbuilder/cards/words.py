@@ -3,6 +3,7 @@
 Everything here is plain text with ♭ and ♯; whoever writes it into a card escapes it.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
 from deckbuilder.neck.regions import Region
@@ -31,7 +32,7 @@ def region_name(region: Region) -> str:
 
 def chord_place(harmony: Harmony) -> str:
     """Name a chord by its place in the key: `V altered`, `ii`."""
-    return f"{harmony.function.label} {harmony.colour.name}" if harmony.colour else harmony.function.label
+    return f"{harmony.function.label} {harmony.colour.label}" if harmony.colour else harmony.function.label
 
 
 def arpeggio_name(arpeggio: Arpeggio) -> str:
@@ -64,7 +65,8 @@ def hear_question(arpeggio: Arpeggio) -> str:
     Without the chord's name a listener could not tell one altered dominant of the key from another.
     """
     harmony = arpeggio.harmony
-    return f"Over {harmony.function.label} ({harmony.chord.label}): which seventh-chord arpeggio do you hear?"
+    kind = "four-note" if harmony.chord.quality.is_sixth else "seventh-chord"
+    return f"Over {harmony.function.label} ({harmony.chord.label}): which {kind} arpeggio do you hear?"
 
 
 def changes_in_order(chords: Iterable[Harmony]) -> str:
@@ -73,9 +75,22 @@ def changes_in_order(chords: Iterable[Harmony]) -> str:
 
 
 def why_guide_tones(chords: Iterable[Harmony]) -> str:
-    """List the guide tones of changes, third and seventh of each chord."""
-    pairs = (" ".join(tone.label for tone in chord.chord.guide_tones) for chord in chords)
-    return f"Guide tones, 3rd and 7th of each chord: {' – '.join(pairs)}."
+    """List the guide tones of changes, third and seventh of each chord or what stands for them: 6th, 4th."""
+    tones, owners = [], defaultdict[str, list[str]](list)
+    for chord in chords:
+        tones.append(" ".join(tone.label for tone in chord.chord.guide_tones))
+        owners[" and ".join(map(_ordinal, map(chord.degree_of, chord.chord.guide_tones)))].append(chord.chord.label)
+    usual, *others = sorted(owners, key=lambda degrees: degrees != _THIRD_AND_SEVENTH)
+    named = (f"{degrees} of {listed(dict.fromkeys(owners[degrees]))}" for degrees in others)
+    return f"Guide tones, {', '.join([f'{usual} of each chord', *named])}: {' – '.join(tones)}."
+
+
+_THIRD_AND_SEVENTH = "3rd and 7th"
+
+
+def _ordinal(degree: str) -> str:
+    """Say a degree without its sign: `b7` as `7th`."""
+    return _ORDINALS[int(degree.lstrip("b#"))]
 
 
 def connection_question(first: Harmony, second: Harmony, start: str) -> str:
@@ -140,10 +155,9 @@ def over(harmony: Harmony, key: Key) -> str:
     return joined(f"over {harmony.label}", f"{chord_place(harmony)} in {key.label}")
 
 
-def key_scale_over(tonic_chord: Harmony, key: Key) -> str:
+def key_scale_over(chords: Iterable[Harmony], key: Key) -> str:
     """Name what the key's own scale serves: `over ii, V and I · the scale of F`."""
-    chords = tonic_chord.label if key.minor else "ii, V and I"
-    return joined(f"over {chords}", f"the scale of {key.label}")
+    return joined(f"over {_functions(chords)}", f"the scale of {key.label}")
 
 
 def missing(pitches: Iterable[int]) -> str:
@@ -169,7 +183,7 @@ def place_lines(places: Iterable[Place], capo: int = 0) -> tuple[str, ...]:
 
 
 def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo: int = 0) -> str:
-    """Describe a neck picture to someone who does not see it.
+    """Describe a neck picture to someone who does not see it: `6th string: fret 10 is ♭7, fret 12 is 1; …`.
 
     Args:
         title: what is shown.
@@ -180,8 +194,8 @@ def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo
     marks: dict[int, list[str]] = {}
     for place, label in zip(places, labels, strict=True):
         fret = "open" if place.fret == capo else f"fret {place.fret}"
-        marks.setdefault(place.string, []).append(f"{fret} {label}".strip())
-    rows = (f"{_ORDINALS[string]} string {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
+        marks.setdefault(place.string, []).append(f"{fret} is {label}" if label else fret)
+    rows = (f"{_ORDINALS[string]} string: {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
     return f"{title}: {'; '.join(rows)}."
 
 
@@ -201,11 +215,16 @@ def why_arpeggio(arpeggio: Arpeggio) -> str:
         case Relation.ITSELF:
             return f"The chord itself: its guide tones {guides} say what kind of chord it is."
         case Relation.STACKED_ON_THIRD:
-            sounding = arpeggio.harmony.chord.pitch_classes
-            added = _named(pair for pair in reason.others if pair[1].pitch_class not in sounding)
+            own = arpeggio_over(arpeggio.harmony, Source.ROOT)
+            added = _named(pair for pair in reason.others if pair[1].pitch_class not in own.chord.pitch_classes)
+            left = [
+                "the root" if degree == "1" else f"the {_ordinal(degree)}"
+                for degree, tone in zip(own.degrees, own.chord.tones, strict=True)
+                if tone.pitch_class not in arpeggio.chord.pitch_classes
+            ]
             kept = "guide tones" if len(reason.guides) > 1 else "guide tone"
             start = f"Starts on the {_STEPS.get(reason.start, pretty(reason.start))} of {chord}"
-            return f"{start}: keeps the {kept} {guides}, trades the root for {added}."
+            return f"{start}: keeps the {kept} {guides}, trades {listed(left)} for {added}."
         case Relation.TRITONE_SUBSTITUTE:
             return (
                 f"{arpeggio.chord.label} is the tritone substitute of {arpeggio.harmony.chord.label}: "
@@ -223,11 +242,28 @@ def serving_too(why: str, over: str) -> str:
     return f"{why} The same shape lies {over}."
 
 
-def why_key_scale(key: Key) -> str:
-    """Say in one line what the key's scale is for."""
-    if key.minor:
-        return f"ii, iv and ♭VII of {key.label} draw on it; V and the tonic chord bring tones of their own."
-    return f"ii, V and I of {key.label} all draw on it: one scale carries the whole cadence."
+def why_key_scale(chords: Iterable[Harmony], key: Key) -> str:
+    """Say in one line what the key's scale is for in the cadence."""
+    return f"{_functions(chords)} of {key.label} all draw on it: one scale carries the whole cadence."
+
+
+def why_key_scale_in(title: str, chords: Sequence[Harmony], *, alone: bool) -> str:
+    """Say in one line what the key's scale is for in changes of one's own.
+
+    Args:
+        title: what the player calls the changes.
+        chords: those that draw on it.
+        alone: whether no other chord is there.
+    """
+    if alone:
+        return f"Every chord of “{title}” draws on it."
+    labels = tuple(dict.fromkeys(chord.label for chord in chords))
+    draw = "draws" if len(labels) == 1 else "draw"
+    return f"In “{title}” {listed(labels)} {draw} on it; the other chords bring tones of their own."
+
+
+def _functions(chords: Iterable[Harmony]) -> str:
+    return listed(dict.fromkeys(chord.function.label for chord in chords))
 
 
 def why_colour_scale(dominant: Harmony) -> str:
@@ -260,10 +296,15 @@ def why_chord_scale(harmony: Harmony) -> str:
     return f"{harmony.label} draws on it: it holds the guide tones {kept}{foreign}."
 
 
-def listed(parts: Iterable[str]) -> str:
-    """List some names: `A, B and C`."""
+def listed(parts: Iterable[str], word: str = "and") -> str:
+    """List some names: `A, B and C`.
+
+    Args:
+        parts: the names.
+        word: what stands before the last.
+    """
     *most, last = parts
-    return f"{', '.join(most)} and {last}" if most else last
+    return f"{', '.join(most)} {word} {last}" if most else last
 
 
 def _named(pairs: Iterable[tuple[str, Tone]]) -> str:
@@ -271,14 +312,14 @@ def _named(pairs: Iterable[tuple[str, Tone]]) -> str:
 
 
 def _named_guides(pairs: Iterable[tuple[str, Tone]], harmony: Harmony) -> str:
-    """Name guide tones, also as the sounding chord spells them where that is another name: `F♭ = E (3)`."""
-    own = {tone.pitch_class: tone for tone in harmony.chord.guide_tones}
-    return " and ".join(
-        f"{tone.label} ({pretty(degree)})"
-        if own[tone.pitch_class] == tone
-        else f"{tone.label} = {own[tone.pitch_class].label} ({pretty(degree)})"
-        for degree, tone in pairs
-    )
+    """Name guide tones with their degrees: `F♭ = E (3)`."""
+    return " and ".join(f"{tone_name(tone, harmony)} ({pretty(degree)})" for degree, tone in pairs)
+
+
+def tone_name(tone: Tone, harmony: Harmony) -> str:
+    """Name a tone, a guide tone also as the sounding chord spells it where that is another name: `F♭ = E`."""
+    own = next((guide for guide in harmony.chord.guide_tones if guide.pitch_class == tone.pitch_class), tone)
+    return tone.label if own == tone else f"{tone.label} = {own.label}"
 
 
 def _substitute(arpeggio: Arpeggio) -> str:

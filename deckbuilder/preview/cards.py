@@ -14,6 +14,8 @@ from deckbuilder.cards.note import Kind, Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
 from deckbuilder.deck.package import subdeck_name
+from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.steps import roman_label
 
 MEDIA = "media"
 """Folder of pictures and clips, beside the page."""
@@ -83,8 +85,8 @@ def values_of(note: Note, kind: Kind) -> dict[str, str | None]:
         "key": note.key_label,
         "region": str(subject.region) if subject.region else "whole neck",
         "level": subdeck_name("", note).removeprefix("::"),
-        "function": subject.function,
-        "colour": subject.colour,
+        "function": roman_label(subject.function) if subject.function else None,
+        "colour": COLOURS[subject.colour].label if subject.colour else None,
         "source": subject.source,
         "fact": subject.fact.value,
         "kind": kind.value,

@@ -263,7 +263,8 @@ def test_arpeggios_of_the_same_tones_are_one() -> None:
         (
             "| F6 |",
             "I6/third",
-            "Starts on the third of F6: keeps the guide tone A (3), trades the root for E (7) and G (9).",
+            "Starts on the third of F6: keeps the guide tone A (3), trades the root and the 6th for E (7) "
+            "and G (9).",
         ),
         (
             "| C7sus4 |",
@@ -279,7 +280,7 @@ def test_arpeggios_of_the_same_tones_are_one() -> None:
         (
             "| C7#5 | F6 |",
             "/V/whole-tone",
-            "C whole-tone from its own root: keeps the guide tones E (3) and B♭ (♭7), gives ♯5 and",
+            "C whole tone from its own root: keeps the guide tones E (3) and B♭ (♭7), gives ♯5 and",
         ),
         (
             "| Bbm7 | F6 |",

@@ -35,7 +35,7 @@ def test_the_answer_gives_symbol_tones_degrees_places_and_reason(by_prompt: dict
 
 def test_the_alternative_text_says_what_the_picture_shows(by_prompt: dict[str, Note]) -> None:
     note = by_prompt["F · region 5 (X) · V altered · arpeggio from the third"]
-    assert "6th string fret 12 3;" in note.picture_alt
+    assert "6th string: fret 12 is 3;" in note.picture_alt
     assert note.picture_alt.count("fret") == len(note.midi)
 
 

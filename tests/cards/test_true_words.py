@@ -1,0 +1,192 @@
+"""What cards say is true of the music they show: in every colour and over every kind of chord in one's own changes."""
+
+import re
+from collections.abc import Iterator
+from itertools import chain
+
+import pytest
+
+from deckbuilder.build import notes_of
+from deckbuilder.cards.note import Fact, Kind, Note
+from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.picture.description import NeckPicture, Role
+from deckbuilder.preview.cards import values_of
+from deckbuilder.recipe import read_recipe
+from deckbuilder.theory.changes import SectionText, parse_form
+from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.forms import Form
+from deckbuilder.theory.keys import Key
+from deckbuilder.theory.symbols import ChordSymbol
+from deckbuilder.theory.tones import Tone
+from tests.cards.test_changes_cards import DECKS
+
+EVERY_KIND_OF_CHORD = (
+    "| C7#5 | F6 | Fm6 | G7sus4 | C#dim7 | AbmMaj7 | Ebmaj7#5 | B7b9 "
+    "| F#7alt | A7#5 | D13b9 | Bm7b5 | E7b13 | Bb7#11 | Db6 | Am6 | Dm7 | G7 |"
+)
+LETTERS = "CDEFGAB"
+
+
+def form(bars: str, key: str = "C", name: str = "Mine") -> Form:
+    return parse_form(name, Key.parse_either(key), [SectionText("", bars)])
+
+
+@pytest.fixture(scope="module")
+def notes() -> tuple[Note, ...]:
+    """One region of every key: the levels in every colour, and changes with every kind of chord."""
+    kinds = tuple(kind for kind in Kind if kind is not Kind.CONNECT)
+    asked = Outline(regions=(1,), colours=tuple(COLOURS), kinds=kinds, forms=(form(EVERY_KIND_OF_CHORD),))
+    return syllabus(asked)
+
+
+def of(fact: Fact, notes: tuple[Note, ...]) -> list[Note]:
+    return [note for note in notes if note.subject.fact is fact]
+
+
+def pitch_classes(note: Note) -> set[int]:
+    return {Tone.parse(name).pitch_class for name in note.tones}
+
+
+def named_tones(text: str) -> list[int]:
+    """Return the pitch classes of tones that a text names with their degrees, `A (3) and E♯ = F (7)`."""
+    return [Tone.parse(name).pitch_class for name in re.findall(r"([A-G][♭♯]?) \(", text)]
+
+
+def test_what_an_arpeggio_from_the_third_trades_is_what_the_one_from_the_root_has_and_it_has_not(
+    notes: tuple[Note, ...],
+) -> None:
+    by_id = {note.id: note for note in notes}
+    asked = (*of(Fact.ARPEGGIO, notes), *of(Fact.SPELLING, notes))
+    thirds = [note for note in asked if note.subject.source == "third" and " trades " in note.why]
+    degrees_left = set()
+    for note in thirds:
+        root_id = note.id.removesuffix("third") + "root"
+        # The arpeggio of the chord itself is one fact in several colours: that of the plain chord.
+        root = by_id.get(root_id) or by_id[root_id.replace(f"/{note.subject.colour}/", "/plain/")]
+        found = re.search(r"keeps the guide tones? (.+), trades (the .+) for (.+?)\.", note.why)
+        assert found is not None, note.why
+        kept, left, gained = found.groups()
+        gone = pitch_classes(root) - pitch_classes(note)
+        assert len(re.findall(r"the (?:root|\dth|\drd)", left)) == len(gone), (note.id, note.why)
+        assert ("the root" in left) == (Tone.parse(root.tones[0]).pitch_class in gone)
+        assert sorted(named_tones(gained)) == sorted(pitch_classes(note) - pitch_classes(root)), (note.id, note.why)
+        assert set(named_tones(kept)) <= pitch_classes(note) & pitch_classes(root)
+        degrees_left.add(left)
+    assert len(thirds) > 300
+    assert degrees_left == {"the root", "the root and the 6th"}
+
+
+def test_no_sixth_chord_is_called_a_seventh(notes: tuple[Note, ...]) -> None:
+    sixths = [note for note in of(Fact.ARPEGGIO, notes) if note.chord.endswith("6")]
+    assert sixths
+    for note in of(Fact.ARPEGGIO, notes):
+        assert ("seventh-chord" in note.question) != (note in sixths), note.question
+        assert ("four-note" in note.question) == (note in sixths), note.question
+
+
+def test_guide_tones_are_called_what_they_are() -> None:
+    def why(bars: str) -> str:
+        asked = Outline(keys=("C",), regions=(1,), levels=(), kinds=(Kind.IMPROVISE,), forms=(form(bars),))
+        (note,) = syllabus(asked)
+        return note.why
+
+    assert why("| Dm7 | G7 | Cmaj7 |").startswith("Guide tones, 3rd and 7th of each chord: F C – B F – E B")
+    assert why("| Fm6 | C6 |").startswith("Guide tones, 3rd and 6th of each chord: A♭ D – E A")
+    assert why("| Fm6 | C#dim7 | G7sus4 | C6 | Dm7 |").startswith(
+        "Guide tones, 3rd and 7th of each chord, 3rd and 6th of Fm6 and C6, 4th and 7th of G7sus4: A♭ D – "
+    )
+
+
+@pytest.mark.parametrize("recipe", ["blues", "minor", "rhythm"])
+def test_the_keys_scale_is_said_to_serve_the_chords_that_draw_on_it(recipe: str) -> None:
+    found = notes_of(read_recipe(DECKS / f"{recipe}.toml"))
+    played = {ChordSymbol.parse(note.chord).label: note.chord for note in of(Fact.ARPEGGIO, found)}
+    scales = [note for note in of(Fact.SCALE, found) if note.subject.function is None]
+    assert scales
+    for note in scales:
+        said = re.search(r"^In “.+” (.+) draws? on it; the other chords bring tones of their own\.", note.why)
+        assert said is not None, note.why
+        labels = re.split(", | and ", said[1])
+        for label in labels:
+            chord = ChordSymbol.parse(played[label])
+            assert chord.pitch_classes <= pitch_classes(note), (note.why, label)
+        assert len(re.split(", | and ", note.answer.over.split(" · ")[0])) <= len(labels)
+
+
+def test_the_keys_scale_alone_carries_diatonic_changes() -> None:
+    asked = Outline(keys=("C",), regions=(1,), levels=(), forms=(form("| Dm7 | G7 | Cmaj7 | Am7 |", name="Home"),))
+    (scale,) = of(Fact.SCALE, syllabus(asked))
+    assert scale.why == "Every chord of “Home” draws on it."
+    assert scale.answer.over == "over ii, V, I and vi · the scale of C"
+
+
+def test_levels_and_changes_together_keep_the_words_of_the_levels() -> None:
+    outline = Outline(keys=("C",), regions=(1,), forms=(form("| Dm7 | G7alt | Cm6 |"),))
+    for note in syllabus(outline):
+        if note.subject.fact is Fact.SCALE and note.subject.function is None:
+            assert note.answer.over == "over ii, V and I · the scale of C"
+            assert note.why == "ii, V and I of C all draw on it: one scale carries the whole cadence."
+
+
+def test_a_third_and_a_seventh_are_also_named_by_the_letter_that_they_have_on_paper(notes: tuple[Note, ...]) -> None:
+    letters = {"3": 2, "b3": 2, "7": 6, "b7": 6}
+    respelled = 0
+    for note in of(Fact.TARGET, notes):
+        if note.heard in letters:
+            named = note.answer.over.split(" · ")[0]
+            on_paper = named.split(" = ")[-1]
+            root = LETTERS.index(note.chord[0])
+            assert on_paper[0] == LETTERS[(root + letters[note.heard]) % 7], note.answer.over
+            assert note.why.startswith(f"{named} is ")
+            assert named.split(" = ")[0] == note.answer.tones[0]
+            respelled += " = " in named
+    assert respelled
+
+
+def read_by_people(note: Note) -> Iterator[str]:
+    answer = note.answer
+    yield from (note.prompt, note.task, note.question, note.why, note.picture_alt, note.bare_picture_alt)
+    yield from (answer.label, answer.over, answer.missing, *answer.tones, *answer.degrees, *answer.places)
+    yield from (value for kind in note.kinds for value in values_of(note, kind).values() if value)
+
+
+def test_people_read_no_ascii_accidentals_and_no_names_with_hyphens(notes: tuple[Note, ...]) -> None:
+    ascii_names = [name for name, colour in COLOURS.items() if name != colour.label]
+    assert len(ascii_names) == 5
+    for text in set(chain.from_iterable(map(read_by_people, notes))):
+        assert not re.search(r"#|[A-G]b|b[0-9]|(?<![a-z])b[IViv]|m7b5|dim7 in\b.*#", text), text
+        assert not any(name in text for name in ascii_names), text
+
+
+def test_filters_of_the_page_say_functions_and_colours_as_the_cards_do(notes: tuple[Note, ...]) -> None:
+    for note in of(Fact.ARPEGGIO, notes):
+        values = values_of(note, note.kinds[0])
+        place = " ".join(filter(None, (values["function"], values["colour"])))
+        assert place == note.task.split(" · ")[0]
+    functions = {values_of(note, kind)["function"] for note in notes for kind in note.kinds}
+    assert {"♯i°7", "viiø7", "♭II6"} <= functions
+
+
+def test_a_clip_that_is_played_once_is_no_loop(notes: tuple[Note, ...]) -> None:
+    for note in of(Fact.FUNCTION, notes):
+        assert "loop" not in note.question + note.why
+        chord, _, changes = note.answer.over.partition(", in ")
+        assert chord in changes.split(" – ")
+
+
+def test_alternative_text_says_what_each_fret_is(notes: tuple[Note, ...]) -> None:
+    for note in of(Fact.ARPEGGIO, notes):
+        assert isinstance(note.picture, NeckPicture)
+        _, rows = note.picture_alt.rstrip(".").split(": ", 1)
+        said = {
+            (int(re.sub(r"\D.*", "", string)), fret)
+            for string, frets in (row.split(": ") for row in rows.split("; "))
+            for fret in frets.split(", ")
+        }
+        assert said == {
+            (mark.string, f"{f'fret {mark.fret}' if mark.fret else 'open'} is {mark.label}")
+            for mark in note.picture.marks
+            if mark.role is not Role.SCALE
+        }
+        assert " is " not in note.bare_picture_alt
