@@ -1,20 +1,19 @@
 """Connection notes: from a guide tone of one chord to the nearest tone of the next, in one region.
 
 Guide tones come back in every octave. The answer is the shortest way that the hand finds; the picture shows it wherever
-the region has it. Where the nearest tone is no guide tone, the way to the nearest guide tone is shown beside it.
+the region has it. Of two tones as near, both are the answer, and the first of them is played. Where no guide tone is
+among them, the way to the nearest guide tone is shown beside.
 """
 
-from collections.abc import Set as AbstractSet
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import partial
 
 from deckbuilder.cards import words
 from deckbuilder.cards.neckviews import alt_text, path_view, start_view
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.setting import Setting
-from deckbuilder.neck.connections import Connection, connections
+from deckbuilder.neck.connections import Way, nearest
 from deckbuilder.neck.regions import Region
-from deckbuilder.neck.tuning import NeckError
 from deckbuilder.sound.arrangement import chord_to_chord
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
@@ -24,26 +23,32 @@ KINDS = (Kind.CONNECT,)
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
-    """The shortest way on from a guide tone.
+class _Connection:
+    """The ways on from a guide tone.
 
     Args:
         tone: the guide tone.
-        shown: where the region has it, lowest first.
+        ways: the shortest ways to tones of the next chord, the one that is chosen first.
+        guide_ways: the shortest ways to its guide tones, likewise.
     """
 
     tone: Tone
-    shown: tuple[Connection, ...]
+    ways: tuple[Way, ...]
+    guide_ways: tuple[Way, ...]
 
     @property
-    def step(self) -> int:
-        """Semitones up to the nearest tone of the next chord."""
-        return self.shown[0].tone_step
+    def beside(self) -> tuple[Way, ...]:
+        """One way to each of the nearest guide tones, where none of them is a nearest tone."""
+        if self.guide_ways[0] in self.ways:
+            return ()
+        # From a place that is shown anyway, where one has such a way.
+        starts = {way.start for way in self.ways}
+        return _one_each(sorted(self.guide_ways, key=lambda way: way.start not in starts))
 
     @property
-    def to_guide(self) -> Connection:
-        """The shortest way to a guide tone."""
-        return min(self.shown, key=lambda one: (abs(one.guide_step), one.guide_step))
+    def shown(self) -> tuple[Way, ...]:
+        """All ways that the picture shows."""
+        return (*self.ways, *self.beside)
 
 
 def connection_notes(setting: Setting, region: Region, first: Harmony, second: Harmony) -> tuple[Note, ...]:
@@ -58,61 +63,54 @@ def connection_notes(setting: Setting, region: Region, first: Harmony, second: H
     Returns:
         The notes, third first; none for a guide tone out of the hand's reach.
     """
-    return tuple(_note(setting, region, first, second, way) for way in _ways(setting, region, first, second))
+    found = _connections(setting, region, first, second)
+    return tuple(_note(setting, region, first, second, connection) for connection in found)
 
 
-def _ways(setting: Setting, region: Region, first: Harmony, second: Harmony) -> tuple[_Way, ...]:
-    guides, next_guides = ({tone.pitch_class for tone in chord.chord.guide_tones} for chord in (first, second))
-    try:
-        found = connections(
-            setting.fingering(first.scale, region).notes,
-            setting.fingering(second.scale, region).notes,
-            guides=guides,
-            next_guides=next_guides,
-            next_chord={tone.pitch_class for tone in second.stable_tones},
-        )
-    except NeckError:
+def _connections(setting: Setting, region: Region, first: Harmony, second: Harmony) -> tuple[_Connection, ...]:
+    left, reached = (setting.fingering(chord.scale, region) for chord in (first, second))
+    stable, guides = ({tone.pitch_class for tone in some} for some in (second.stable_tones, second.chord.guide_tones))
+    targets, guide_targets = reached.run(stable), reached.run(guides)
+    if not guide_targets:
         return ()
-    ways = []
-    for tone in first.chord.guide_tones:
-        own = [one for one in found if one.start.midi % 12 == tone.pitch_class]
-        if own:
-            step = min(own, key=partial(_length, next_guides)).tone_step
-            ways.append(_Way(tone, tuple(one for one in own if one.tone_step == step)))
-    return tuple(ways)
+    starts = ((tone, left.run({tone.pitch_class})) for tone in first.chord.guide_tones)
+    return tuple(
+        _Connection(tone, nearest(places, targets, guides), nearest(places, guide_targets, guides))
+        for tone, places in starts
+        if places
+    )
 
 
-def _length(guides: AbstractSet[int], way: Connection) -> tuple[int, bool, int]:
-    """Order ways as `deckbuilder.neck.connections` does: the nearest, a guide tone first, then downward."""
-    return abs(way.tone_step), way.tone.midi % 12 not in guides, way.tone_step
-
-
-def _note(setting: Setting, region: Region, first: Harmony, second: Harmony, way: _Way) -> Note:
+def _note(setting: Setting, region: Region, first: Harmony, second: Harmony, connection: _Connection) -> Note:
     outline, key = setting.outline, setting.key
-    start = first.degree_of(way.tone)
-    target, guide = (_tone_of(second, midi) for midi in (way.shown[0].tone.midi, way.to_guide.guide.midi))
+    own = {tone.pitch_class: tone for tone in second.stable_tones}
+    start = first.degree_of(connection.tone)
+    ends = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.ways)]
+    nearest_guides = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.guide_ways)]
+    (target, step), *_ = ends
     end = second.degree_of(target)
-    played = _played(setting, first, way)
-    stays = way.step == 0
-    notes = (played.start,) if stays else (played.start, played.tone)
-    tones = (target,) if stays else (way.tone, target)
-    degrees = (end,) if stays else (start, end)
+    played = _played(setting, first, connection)
+    notes = (played.start,) if step == 0 else (played.start, played.end)
+    tones = (target,) if step == 0 else (connection.tone, target)
+    degrees = (end,) if step == 0 else (start, end)
     guides = {tone.pitch_class for tone in second.chord.guide_tones}
+    starts = {way.start.place: setting.label(connection.tone, start) for way in connection.shown}
+    reached = {way.end.place: own[way.end.midi % 12] for way in connection.shown}
     picture = path_view(
         outline,
         region,
         setting.fingering(second.scale, region).notes,
-        starts={one.start.place: setting.label(way.tone, start) for one in way.shown},
+        starts=starts,
         ends={
-            **{way.to_guide.guide.place: (setting.label(guide, second.degree_of(guide)), True)},
-            **{one.tone.place: (setting.label(target, end), target.pitch_class in guides) for one in way.shown},
+            place: (setting.label(tone, second.degree_of(tone)), tone.pitch_class in guides)
+            for place, tone in reached.items()
         },
-        paths=_paths(way),
+        paths=_paths(connection.shown),
     )
-    bare = start_view(outline, region, {one.start.place: setting.label(way.tone, start) for one in way.shown})
+    bare = start_view(outline, region, starts)
     where = words.region_name(region)
     question = words.connection_question(first, second, start)
-    over = words.connection_step(first, second, (way.tone, target), way.step)
+    over = words.connection_step(first, second, connection.tone, ends)
     return Note(
         subject=setting.subject(Fact.CONNECTION, region, first, item=_item(start, second)),
         kinds=setting.kinds(KINDS),
@@ -130,21 +128,21 @@ def _note(setting: Setting, region: Region, first: Harmony, second: Harmony, way
         prompt=words.joined(key.label, where, question),
         task=words.connection_task(first, second, start),
         answer=Answer(
-            label=f"{target.label} ({pretty(end)})",
+            label=words.connection_answer(second, [tone for tone, _ in ends]),
             over=over,
             tones=tuple(tone.label for tone in tones),
             degrees=tuple(pretty(degree) for degree in degrees),
             guide_tones=tuple(tone.label for tone in tones if tone is not target or target.pitch_class in guides),
             places=setting.place_lines(note.place for note in notes),
         ),
-        why=words.why_connection(second, (guide, target), way.to_guide.guide_step),
+        why=words.why_connection(second, [tone for tone, _ in ends], nearest_guides),
         picture=picture,
         picture_alt=alt_text(f"{over}, {where}", picture),
         bare_picture=bare,
         bare_picture_alt=alt_text(f"The {pretty(start)} of {first.label}, {where}", bare),
         clip=chord_to_chord(
             (setting.shell(first.chord), setting.shell(second.chord)),
-            (played.start.midi, played.tone.midi),
+            (played.start.midi, played.end.midi),
             tempo=outline.tempo,
             a4=outline.a4,
         ),
@@ -163,18 +161,21 @@ def _item(start: str, second: Harmony) -> str:
     return "-".join(("from", start, "to", *(part for part in parts if part)))
 
 
-def _tone_of(chord: Harmony, midi: int) -> Tone:
-    """Return a tone of a chord as the chord spells it."""
-    return next(tone for tone in chord.chord.tones if tone.pitch_class == midi % 12)
+def _one_each(ways: Iterable[Way]) -> tuple[Way, ...]:
+    """Return the first way to each tone: those to the same tone in another octave left out."""
+    first: dict[int, Way] = {}
+    for way in ways:
+        first.setdefault(way.end.midi % 12, way)
+    return tuple(first.values())
 
 
-def _played(setting: Setting, first: Harmony, way: _Way) -> Connection:
+def _played(setting: Setting, first: Harmony, connection: _Connection) -> Way:
     """Return where the step is played: the lowest place above the chord, the highest where there is none above."""
     top = max(setting.shell(first.chord))
-    return next((one for one in way.shown if one.start.midi > top), way.shown[-1])
+    chosen = [way for way in connection.ways if way.step == connection.ways[0].step]
+    return next((way for way in chosen if way.start.midi > top), chosen[-1])
 
 
-def _paths(way: _Way) -> tuple[tuple[tuple[int, int], ...], ...]:
-    ends = [(one.start, one.tone) for one in way.shown] + [(way.to_guide.start, way.to_guide.guide)]
-    places = [tuple((note.place.string, note.place.fret) for note in pair) for pair in ends]
-    return tuple(dict.fromkeys(pair for pair in places if pair[0] != pair[1]))
+def _paths(ways: Iterable[Way]) -> tuple[tuple[tuple[int, int], ...], ...]:
+    places = [tuple((note.place.string, note.place.fret) for note in (way.start, way.end)) for way in ways]
+    return tuple(pair for pair in places if pair[0] != pair[1])

@@ -94,8 +94,15 @@ def _ordinal(degree: str) -> str:
 
 
 def connection_question(first: Harmony, second: Harmony, start: str) -> str:
-    """Ask for the nearest tone of the next chord: `From the ♭7 of C7alt: nearest target in Fmaj7?`."""
-    return f"From the {pretty(start)} of {first.label}: nearest target in {second.label}?"
+    """Ask for the nearest tone of the next chord: `From the ♭7 of C7alt: nearest chord tone of Fmaj7?`.
+
+    Where the next chord's symbol does not say which tones count, the question does: `nearest 1, 3 or ♭7 of C7alt?`.
+    """
+    tones = second.stable_tones
+    said = second.symbol == second.chord.symbol and len(tones) == len(second.chord.tones)
+    degrees = listed((pretty(second.degree_of(tone)) for tone in tones), "or")
+    asked = "chord tone" if said else degrees.replace(" ", "\N{NO-BREAK SPACE}")
+    return f"From the {pretty(start)} of {first.label}: nearest {asked} of {second.label}?"
 
 
 def connection_task(first: Harmony, second: Harmony, start: str) -> str:
@@ -103,35 +110,68 @@ def connection_task(first: Harmony, second: Harmony, start: str) -> str:
     return joined(f"{first.label} → {second.label}", f"from the {pretty(start)}")
 
 
-def connection_step(first: Harmony, second: Harmony, tones: tuple[Tone, Tone], step: int) -> str:
+def connection_step(first: Harmony, second: Harmony, start: Tone, ends: Sequence[tuple[Tone, int]]) -> str:
     """Say how a guide tone goes on: `B♭ falls a semitone to the 3 of Fmaj7`.
 
     Args:
         first: the chord that is left.
         second: the chord that follows.
-        tones: the guide tone and the tone it goes to.
-        step: semitones up.
+        start: the guide tone.
+        ends: the tones it goes to and the semitones up; more than one where they are as near.
     """
-    start, end = tones
-    becomes = f"the {pretty(second.degree_of(end))} of {second.label}"
+    (nearest, step), *others = ends
+    becomes = f"the {pretty(second.degree_of(nearest))} of {second.label}"
     if step == 0:
         return f"stays: the {pretty(first.degree_of(start))} of {first.label} becomes {becomes}"
-    return f"{start.label} {'rises' if step > 0 else 'falls'} {interval(step)} to {becomes}"
+    also = (f", or {_goes(other)} as far to the {pretty(second.degree_of(end))}" for end, other in others)
+    return f"{start.label} {_goes(step)} {interval(step)} to {becomes}{''.join(also)}"
 
 
-def why_connection(second: Harmony, tones: tuple[Tone, Tone], guide_step: int) -> str:
-    """Say in one line what the nearest tone is to its chord, and where its nearest guide tone lies.
+def _goes(step: int) -> str:
+    return "rises" if step > 0 else "falls"
+
+
+def connection_answer(second: Harmony, ends: Iterable[Tone]) -> str:
+    """Name the nearest tones of a chord: `A (3)`, and where two are as near `F♯ (3) or C (♭7)`.
+
+    Args:
+        second: the chord.
+        ends: its tones.
+    """
+    return listed((_with_degree(tone, second) for tone in ends), "or")
+
+
+def why_connection(second: Harmony, ends: Sequence[Tone], guides: Sequence[tuple[Tone, int]]) -> str:
+    """Say in one line what the nearest tones are to their chord, and where its nearest guide tones lie.
 
     Args:
         second: the chord that follows.
-        tones: its nearest guide tone and its nearest tone.
-        guide_step: semitones up to the guide tone.
+        ends: its nearest tones, more than one where they are as near.
+        guides: its nearest guide tones and the semitones up to them, likewise.
     """
-    guide, target = tones
-    if guide == target:
-        return f"{target.label} is a guide tone of {second.label}: this one tone makes the change heard."
-    way = f"{interval(guide_step)} {'up' if guide_step > 0 else 'down'}"
-    return f"The nearest guide tone of {second.label} is {guide.label} ({pretty(second.degree_of(guide))}), {way}."
+    near_guides = [tone for tone in ends if tone in {guide for guide, _ in guides}]
+    if len(near_guides) > 1:
+        both = listed(tone.label for tone in near_guides)
+        return f"{both} are the guide tones of {second.label}: either makes the change heard."
+    if near_guides:
+        (guide,) = near_guides
+        others = [_with_degree(tone, second) for tone in ends if tone != guide]
+        beside = f" {listed(others)} lies as near." if others else ""
+        return f"{guide.label} is a guide tone of {second.label}: this one tone makes the change heard.{beside}"
+    (guide, step), *others_as_near = guides
+    if others_as_near:
+        ways = listed(f"{_with_degree(tone, second)} {_direction(way)}" for tone, way in guides)
+        return f"Both guide tones of {second.label} lie {interval(step)} away: {ways}."
+    where = f"{_with_degree(guide, second)}, {interval(step)} {_direction(step)}"
+    return f"The nearest guide tone of {second.label} is {where}."
+
+
+def _direction(step: int) -> str:
+    return "up" if step > 0 else "down"
+
+
+def _with_degree(tone: Tone, chord: Harmony) -> str:
+    return f"{tone.label} ({pretty(chord.degree_of(tone))})"
 
 
 _STEPS = {"3": "third", "b3": "minor third", "5": "fifth"}
@@ -290,7 +330,7 @@ def why_colour_scale(dominant: Harmony) -> str:
 def why_chord_scale(harmony: Harmony) -> str:
     """Say in one line what a chord's scale keeps of it and what it has that the key has not."""
     key, guides = harmony.key, harmony.chord.guide_tones
-    kept = " and ".join(f"{tone.label} ({pretty(harmony.degree_of(tone))})" for tone in guides)
+    kept = " and ".join(_with_degree(tone, harmony) for tone in guides)
     outside = [tone.label for tone in harmony.scale.tones if tone.pitch_class not in key.scale.pitch_classes]
     foreign = f", and brings {listed(outside)} into {key.label}" if outside else ""
     return f"{harmony.label} draws on it: it holds the guide tones {kept}{foreign}."

@@ -1,77 +1,55 @@
-"""Connections: from each guide tone of a chord to the nearest tones of the next chord in the same region.
+"""Connections: the shortest ways from a tone of a chord to the tones of the next chord in the same region.
 
-Nearest is counted in semitones. Of two tones equally near, a guide tone goes before another chord tone and the lower
-one before the higher: lines resolve downward (common practice, no source). A tone that both chords share stays where
-it is fingered.
+Nearest is counted in semitones, between any two places that the hand reaches. Two tones may be equally near; then the
+ways to both are found, that to a guide tone first, else the one downward: lines resolve downward (common practice, no
+source). A tone that both chords share stays where it is fingered.
 """
 
 from collections.abc import Iterable
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from itertools import product
 
 from deckbuilder.neck.fingering import FingeredNote
-from deckbuilder.neck.tuning import NeckError
 
 
 @dataclass(frozen=True, slots=True)
-class Connection:
-    """The ways on from one guide tone.
+class Way:
+    """A way from one place to another.
 
     Args:
-        start: a guide tone of the first chord.
-        guide: the nearest guide tone of the second.
-        tone: the nearest tone of the second chord, guide tone or not.
+        start: where it begins, a tone of the first chord.
+        end: where it leads, a tone of the second; `start` itself for a tone that stays.
     """
 
     start: FingeredNote
-    guide: FingeredNote
-    tone: FingeredNote
+    end: FingeredNote
 
     @property
-    def guide_step(self) -> int:
-        """Semitones from the start up to the guide tone, negative for down, 0 for a tone that stays."""
-        return self.guide.midi - self.start.midi
-
-    @property
-    def tone_step(self) -> int:
-        """Semitones from the start up to the chord tone, negative for down, 0 for a tone that stays."""
-        return self.tone.midi - self.start.midi
+    def step(self) -> int:
+        """Semitones from the start up to the end, negative for down, 0 for a tone that stays."""
+        return self.end.midi - self.start.midi
 
 
-def connections(
-    first: Iterable[FingeredNote],
-    second: Iterable[FingeredNote],
-    *,
-    guides: AbstractSet[int],
-    next_guides: AbstractSet[int],
-    next_chord: AbstractSet[int],
-) -> tuple[Connection, ...]:
-    """Connect every guide tone of a chord in a region to the next chord.
+def nearest(
+    starts: Iterable[FingeredNote], targets: Iterable[FingeredNote], guides: AbstractSet[int]
+) -> tuple[Way, ...]:
+    """Return the shortest ways from a tone to the next chord.
 
     Args:
-        first: what the hand reaches of the first chord's scale.
-        second: what it reaches of the second chord's scale.
-        guides: pitch classes of the first chord's guide tones.
-        next_guides: pitch classes of the second chord's guide tones.
-        next_chord: pitch classes of all tones of the second chord.
+        starts: where the hand has the tone.
+        targets: where it has the tones that count.
+        guides: pitch classes of the next chord's guide tones.
 
     Returns:
-        One connection for each guide tone in reach, from the lowest to the highest.
-
-    Raises:
-        NeckError: the hand reaches no guide tone of the second chord.
+        Every way than which none is shorter: to guide tones first, then downward, then from the lowest start. None
+        where the hand has no start or no target.
     """
-    tones = [note for note in second if note.midi % 12 in next_chord | next_guides]
-    targets = [note for note in tones if note.midi % 12 in next_guides]
-    if not targets:
-        raise NeckError("the hand reaches no guide tone of the next chord; choose another region")
+    ways = [Way(start, start if end.midi == start.midi else end) for start, end in product(starts, targets)]
+    least = min((abs(way.step) for way in ways), default=0)
     return tuple(
-        Connection(start, _nearest(start, targets, next_guides), _nearest(start, tones, next_guides))
-        for start in first
-        if start.midi % 12 in guides
+        sorted(
+            (way for way in ways if abs(way.step) == least),
+            key=lambda way: (way.end.midi % 12 not in guides, way.step, way.start.midi),
+        )
     )
-
-
-def _nearest(start: FingeredNote, targets: Iterable[FingeredNote], guides: AbstractSet[int]) -> FingeredNote:
-    found = min(targets, key=lambda note: (abs(note.midi - start.midi), note.midi % 12 not in guides, note.midi))
-    return start if found.midi == start.midi else found

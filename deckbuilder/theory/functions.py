@@ -7,7 +7,7 @@ counts from the major scale on the key's tonic, in a minor key too: III there is
 from dataclasses import dataclass
 from functools import lru_cache
 
-from deckbuilder.theory.chords import DOMINANT, QUALITIES, Chord, Quality
+from deckbuilder.theory.chords import ALTERED_FIFTHS, DOMINANT, QUALITIES, Chord, Quality
 from deckbuilder.theory.colours import Colour, colour_scale
 from deckbuilder.theory.degrees import degree
 from deckbuilder.theory.keys import Key
@@ -24,14 +24,12 @@ class Function:
         name: Roman numeral, `ii`, with the quality where the numeral alone would mean another: `I7`, `iim7b5`.
         step: step of the chord's root in the major scale on the tonic, 1 to 7.
         quality: the chord's quality.
-        resolves_to: the function a dominant leads to, empty for chords that are no dominant.
         alteration: semitones the step is raised (negative: lowered).
     """
 
     name: str
     step: int
     quality: Quality
-    resolves_to: str = ""
     alteration: int = 0
 
     @property
@@ -49,9 +47,9 @@ FUNCTIONS: dict[str, Function] = {
     function.name: function
     for function in (
         Function("ii", 2, QUALITIES["m7"]),
-        Function("V", 5, DOMINANT, "I"),
+        Function("V", 5, DOMINANT),
         Function("I", 1, QUALITIES["maj7"]),
-        Function("VI", 6, DOMINANT, "ii"),
+        Function("VI", 6, DOMINANT),
     )
 }
 """The functions of the cadence and the turnaround."""
@@ -61,7 +59,7 @@ _MAJOR_SEVENTH_STEPS = {Step(1), Step(4)}
 _DOMINANT_STEPS = {Step(5), Step(6), Step(2), Step(3), Step(7)}
 
 
-def function_on(step: Step, quality: Quality, resolves_to: str = "") -> Function:
+def function_on(step: Step, quality: Quality) -> Function:
     """Return the function of any chord, named as in `FUNCTIONS`.
 
     A small numeral alone is a minor seventh; a capital one is a major seventh on I and IV and a dominant on the other
@@ -70,14 +68,13 @@ def function_on(step: Step, quality: Quality, resolves_to: str = "") -> Function
     Args:
         step: where the chord's root lies.
         quality: the chord's quality.
-        resolves_to: the function a dominant leads to.
     """
     numeral = step.numeral_of(minor=quality.is_minor)
     understood = quality == QUALITIES["m7"]
     understood |= quality == QUALITIES["maj7"] and step in _MAJOR_SEVENTH_STEPS
     understood |= quality == DOMINANT and step in _DOMINANT_STEPS
     name = numeral if understood else numeral + quality.suffix
-    return Function(name, step.number, quality, resolves_to, step.alteration)
+    return Function(name, step.number, quality, step.alteration)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,8 +113,13 @@ class Harmony:
 
     @property
     def stable_tones(self) -> tuple[Tone, ...]:
-        """Tones of the sounding chord that its scale keeps: all of them, but for a fifth that the colour alters."""
-        return tuple(tone for tone in self.chord.tones if tone.pitch_class in self.scale.pitch_classes)
+        """Tones of the sounding chord that its scale keeps, with the altered fifth of a symbol such as `C7#5`.
+
+        A fifth that the colour alters and the symbol does not name is left out: a `C7alt` has none.
+        """
+        quality = ALTERED_FIFTHS.get(self._suffix)
+        chord = Chord.stacked(self.chord.root, quality) if quality else self.chord
+        return tuple(tone for tone in chord.tones if tone.pitch_class in self.scale.pitch_classes)
 
     @property
     def _suffix(self) -> str:

@@ -1,6 +1,10 @@
 """Connections: the answer is the nearest tone by brute force, and picture, clip and words agree about it."""
 
+import re
 from collections import Counter
+from collections.abc import Set as AbstractSet
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -11,13 +15,41 @@ from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.picture.description import NeckPicture, Role
-from deckbuilder.theory.functions import Harmony
+from deckbuilder.recipe import read_recipe
+from deckbuilder.theory.arpeggios import Source, arpeggio
+from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.tones import Tone, pretty
+from tests.theory.harmonies import chord_in
 
 OUTLINE = Outline(kinds=(Kind.CONNECT,))
 STANDARD = TUNINGS["standard"]
 PAIRS = [pair for level in LEVELS.values() for pair in level.pairs]
+DECKS = Path(__file__).parent.parent.parent / "decks"
+
+_PLAIN = {"1": 0, "3": 4, "5": 7, "b7": 10}
+CHORD_TONES = {
+    "maj7": {"1": 0, "3": 4, "5": 7, "7": 11},
+    "6": {"1": 0, "3": 4, "5": 7, "6": 9},
+    "m7": {"1": 0, "b3": 3, "5": 7, "b7": 10},
+    "m6": {"1": 0, "b3": 3, "5": 7, "6": 9},
+    "mMaj7": {"1": 0, "b3": 3, "5": 7, "7": 11},
+    "m7b5": {"1": 0, "b3": 3, "b5": 6, "b7": 10},
+    "dim7": {"1": 0, "b3": 3, "b5": 6, "bb7": 9},
+    "7": _PLAIN,
+    "7b9b13": _PLAIN,
+    "7#11": _PLAIN,
+    "7b13": _PLAIN,
+    "13b9": _PLAIN,
+    "7#5": {"1": 0, "3": 4, "#5": 8, "b7": 10},
+    "7alt": {"1": 0, "3": 4, "b7": 10},
+}
+"""Chord tones as a symbol tells them, semitones above the root by degree: tensions are none, an altered fifth that is
+named stands for the fifth, and `alt` leaves the fifth open. Common practice, no source."""
+GUIDES = {"3", "b3", "6", "bb7", "b7", "7"}
+UNSAID = ("7alt", "7#5", "7b9b13", "7#11", "7b13", "13b9")
+"""Types whose question has to say which tones count."""
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +84,95 @@ def test_every_pair_guide_tone_key_and_region_once(notes: tuple[Note, ...]) -> N
     assert Counter(note.subject.key for note in notes) == dict.fromkeys(DEFAULT_KEYS, 80)
 
 
-def test_the_answer_is_the_nearest_tone_that_the_hand_finds(notes: tuple[Note, ...]) -> None:
+@pytest.fixture(scope="module", params=[*COLOURS, "blues", "rhythm", "minor"])
+def everywhere(request: pytest.FixtureRequest) -> tuple[Note, ...]:
+    """Make the connections of the levels in a colour, or of a deck's changes, in every key."""
+    name = request.param
+    outline = Outline(colours=(name,)) if name in COLOURS else read_recipe(DECKS / f"{name}.toml").outline()
+    found = syllabus(replace(outline, kinds=(Kind.CONNECT,), keys=DEFAULT_KEYS))
+    return tuple(note for note in found if note.subject.fact is Fact.CONNECTION)
+
+
+def read(symbol: str) -> tuple[int, str]:
+    """Read a symbol's root as a pitch class, and its type."""
+    found = re.fullmatch("([A-G][b#]?)(.+)", symbol)
+    assert found
+    return Tone.parse(found[1]).pitch_class, found[2]
+
+
+def expected(note: Note, among: AbstractSet[str] | None = None) -> list[str]:
+    """Count from the start which tones of the next chord are nearest: their degrees, the one to be chosen first."""
+    (first_root, first), (second_root, second) = map(read, note.chord.split())
+    start = first_root + CHORD_TONES[first][start_of(note)]
+    tones = {name: up for name, up in CHORD_TONES[second].items() if among is None or name in among}
+    steps = {name: (second_root + up - start + 6) % 12 - 6 for name, up in tones.items()}
+    least = min(map(abs, steps.values()))
+    found = [name for name, step in steps.items() if abs(step) == least]
+    return sorted(found, key=lambda name: (name not in GUIDES, steps[name]))
+
+
+def start_of(note: Note) -> str:
+    assert note.subject.item
+    return note.subject.item.split("-")[1]
+
+
+def named(text: str) -> list[tuple[int, str]]:
+    """Find every tone that a text names with its degree: pitch class and degree, ASCII."""
+    plain = text.replace("♭", "b").replace("♯", "#")
+    return [(Tone.parse(tone).pitch_class, name) for tone, name in re.findall(r"([A-G][b#]?) \((\S+)\)", plain)]
+
+
+def test_the_answer_names_exactly_the_nearest_tones_of_the_chord(everywhere: tuple[Note, ...]) -> None:
+    for note in everywhere:
+        root, second = read(note.chord.split()[1])
+        assert [name for _, name in named(note.answer.label)] == expected(note), note.prompt
+        for pitch_class, name in named(note.answer.label) + named(note.why):
+            assert (pitch_class - root) % 12 == CHORD_TONES[second][name], (note.prompt, note.why)
+        assert note.degrees[-1] == expected(note)[0]
+        assert note.midi[-1] % 12 == named(note.answer.label)[0][0]
+
+
+def test_words_hide_no_tone_that_is_as_near(everywhere: tuple[Note, ...]) -> None:
+    for note in everywhere:
+        tones = expected(note)
+        assert (" or " in note.answer.label) == (", or " in note.answer.over) == (len(tones) == 2), note.prompt
+        for name in tones:
+            assert re.search(f"the {re.escape(pretty(name))}( of|$)", note.answer.over), (note.prompt, note.answer.over)
+        if len(tones) == 2:
+            assert "nearest" not in note.why
+            for label in re.findall(r"(\S+) \(", note.answer.label):
+                assert label in note.why.split()
+        elif tones[0] not in GUIDES:
+            assert [name for _, name in named(note.why)] == expected(note, GUIDES), note.prompt
+            assert note.why.startswith("The nearest ") == (len(expected(note, GUIDES)) == 1)
+
+
+def test_the_question_says_which_tones_count_where_the_symbol_does_not(everywhere: tuple[Note, ...]) -> None:
+    for note in everywhere:
+        _, second = read(note.chord.split()[1])
+        asked = note.question.split("nearest ")[1].split(" of ")[0]
+        assert note.question.endswith(f" of {pretty(note.chord.split()[1])}?")
+        if second in UNSAID:
+            assert re.split(r",\s|\sor\s", asked) == [pretty(name) for name in CHORD_TONES[second]]
+        else:
+            assert asked == "chord tone"
+            assert len(CHORD_TONES[second]) == 4
+
+
+@pytest.mark.parametrize("key", DEFAULT_KEYS)
+@pytest.mark.parametrize("function", ["V", "VI"])
+def test_the_tones_that_count_are_those_of_the_arpeggio_that_the_deck_shows(key: str, function: str) -> None:
+    """But for the altered dominant, which has no arpeggio of its own."""
+    for colour in COLOURS.keys() - {"altered"}:
+        chord = harmony(Key.parse(key), FUNCTIONS[function], COLOURS[colour])
+        shown = arpeggio(chord, Source.ROOT).chord
+        assert {tone.pitch_class for tone in chord.stable_tones} == shown.pitch_classes
+        assert all(abs(tone.accidental) <= 1 for tone in chord.stable_tones)
+    altered = chord_in(key, function, "altered")
+    assert {altered.degree_of(tone) for tone in altered.stable_tones} == {"1", "3", "b7"}
+
+
+def test_the_step_is_played_where_the_hand_finds_it(notes: tuple[Note, ...]) -> None:
     for note in notes:
         first, second = pair_of(note)
         guide = next(tone for tone in first.chord.guide_tones if tone.pitch_class == note.midi[0] % 12)
@@ -61,22 +181,6 @@ def test_the_answer_is_the_nearest_tone_that_the_hand_finds(notes: tuple[Note, .
         assert note.midi[0] in starts
         assert note.midi[-1] in targets
         assert abs(step) == min(abs(target - start) for start in starts for target in targets), note.prompt
-
-
-def test_of_two_as_near_a_guide_tone_goes_first_then_the_lower(notes: tuple[Note, ...]) -> None:
-    ties = 0
-    for note in notes:
-        first, second = pair_of(note)
-        guide = next(tone for tone in first.chord.guide_tones if tone.pitch_class == note.midi[0] % 12)
-        targets = pitches(note, second, second.stable_tones)
-        guides = {tone.pitch_class for tone in second.chord.guide_tones}
-        step = note.midi[-1] - note.midi[0]
-        ways = {s for start in pitches(note, first, (guide,)) for s in (-abs(step), abs(step)) if start + s in targets}
-        if len(ways) > 1:
-            ties += 1
-            best = min(ways, key=lambda way: ((note.midi[0] + way) % 12 not in guides, way))
-            assert step == best, note.prompt
-    assert ties
 
 
 def test_the_question_shows_where_it_starts_and_nothing_else(notes: tuple[Note, ...]) -> None:
@@ -89,7 +193,7 @@ def test_the_question_shows_where_it_starts_and_nothing_else(notes: tuple[Note, 
         first, _ = pair_of(note)
         start = first.degree_of(next(t for t in first.chord.guide_tones if t.pitch_class == note.midi[0] % 12))
         assert {mark.label for mark in note.bare_picture.marks} == {pretty(start)}
-        assert note.question.startswith(f"From the {pretty(start)} of {first.label}: nearest target in ")
+        assert note.question.startswith(f"From the {pretty(start)} of {first.label}: nearest ")
 
 
 def test_the_picture_leads_from_tone_to_tone(notes: tuple[Note, ...]) -> None:
@@ -109,20 +213,17 @@ def test_the_picture_leads_from_tone_to_tone(notes: tuple[Note, ...]) -> None:
             assert end % 12 in {tone.pitch_class for tone in second.stable_tones}
 
 
-def test_a_target_that_is_no_guide_tone_has_the_way_to_one_beside_it(notes: tuple[Note, ...]) -> None:
-    seen = 0
-    for note in notes:
-        _, second = pair_of(note)
-        guides = {tone.pitch_class for tone in second.chord.guide_tones}
+def test_a_target_that_is_no_guide_tone_has_the_way_to_one_beside_it(everywhere: tuple[Note, ...]) -> None:
+    for note in everywhere:
+        root, second = read(note.chord.split()[1])
         assert isinstance(note.picture, NeckPicture)
         ends = {(STANDARD.open_midi[-path[-1][0]] + path[-1][1]) % 12 for path in note.picture.paths}
-        if note.midi[-1] % 12 not in guides:
-            seen += 1
-            assert ends & guides, note.prompt
-            assert note.why.startswith(f"The nearest guide tone of {second.label} is ")
+        shown = {name for name, up in CHORD_TONES[second].items() if (root + up) % 12 in ends}
+        stays = len(note.places) == 1
+        if note.degrees[-1] not in GUIDES:
+            assert shown == {*expected(note, GUIDES), *(() if stays else expected(note))}, note.prompt
         else:
-            assert note.why.startswith(f"{note.answer.tones[-1]} is a guide tone of {second.label}")
-    assert seen
+            assert shown == set(() if stays else expected(note)), note.prompt
 
 
 def test_the_clip_plays_both_chords_and_the_step(notes: tuple[Note, ...]) -> None:
@@ -142,8 +243,22 @@ def test_the_clip_plays_both_chords_and_the_step(notes: tuple[Note, ...]) -> Non
         ("ii/from-b7-to-V-altered", "E (3)", "F falls a semitone to the 3 of C7alt"),
         ("V/altered/from-3-to-I", "E (7)", "stays: the 3 of C7alt becomes the 7 of Fmaj7"),
         ("V/altered/from-b7-to-I", "A (3)", "B♭ falls a semitone to the 3 of Fmaj7"),
-        ("VI/altered/from-3-to-ii", "F (♭7)", "F♯ falls a semitone to the ♭7 of Gm7"),
-        ("I/from-7-to-VI-plain", "F♯ (3)", "E rises a whole step to the 3 of D7"),
+        (
+            "VI/altered/from-3-to-ii",
+            "F (♭7) or G (1)",
+            "F♯ falls a semitone to the ♭7 of Gm7, or rises as far to the 1",
+        ),
+        (
+            "I/from-3-to-VI-altered",
+            "F♯ (3) or C (♭7)",
+            "A falls a minor third to the 3 of D7alt, or rises as far to the ♭7",
+        ),
+        ("I/from-3-to-VI-plain", "A (5)", "stays: the 3 of Fmaj7 becomes the 5 of D7"),
+        (
+            "I/from-7-to-VI-plain",
+            "F♯ (3) or D (1)",
+            "E rises a whole step to the 3 of D7, or falls as far to the 1",
+        ),
     ],
 )
 def test_in_f_guide_tones_lead_as_players_know_them(notes: tuple[Note, ...], name: str, answer: str, over: str) -> None:
@@ -151,7 +266,8 @@ def test_in_f_guide_tones_lead_as_players_know_them(notes: tuple[Note, ...], nam
     found = [note for note in notes if note.subject.key == "F" and note.id.endswith(name)]
     assert len(found) == 5
     assert {(note.answer.label, note.answer.over) for note in found} == {(answer, over)}
-    assert all(mark.role is not Role.TONE for note in found for mark in note.picture.marks)
+    others = {pretty(degree) for _, degree in named(answer) if degree not in GUIDES}
+    assert {mark.label for note in found for mark in note.picture.marks if mark.role is Role.TONE} == others
 
 
 def test_left_out_where_the_kind_is(notes: tuple[Note, ...]) -> None:

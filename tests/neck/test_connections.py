@@ -1,19 +1,23 @@
 """Connections: the answers are truly the nearest tones, by brute force."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.neck.connections import Connection, connections
-from deckbuilder.neck.fingering import FingeredNote, fingering
+from deckbuilder.neck.connections import Way, nearest
+from deckbuilder.neck.fingering import FingeredNote, Fingering, fingering
 from deckbuilder.neck.regions import regions
-from deckbuilder.neck.tuning import NeckError
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import DEFAULT_KEYS
+from deckbuilder.theory.tones import Tone
 from tests.neck.necks import STANDARD
 from tests.theory.harmonies import chord_in
 
-PAIRS = [
+Pair = tuple[tuple[str, str | None], tuple[str, str | None]]
+
+PAIRS: list[Pair] = [
     (("ii", None), ("V", "plain")),
     (("ii", None), ("V", "altered")),
     (("V", "plain"), ("I", None)),
@@ -24,90 +28,95 @@ PAIRS = [
     (("VI", "altered"), ("ii", None)),
 ]
 
-
-def reached(chord: Harmony, index_fret: int) -> tuple[FingeredNote, ...]:
-    return fingering(STANDARD, chord.scale.pitch_classes, index_fret, frets=22).notes
+NOTES = {note.midi: note for note in fingering(STANDARD, frozenset(range(12)), 5, frets=22, lowest_fret=1).notes}
 
 
-def classes_of(chord: Harmony) -> tuple[set[int], set[int]]:
-    """Return the pitch classes of a chord's guide tones and of all its tones that its scale keeps."""
-    return {tone.pitch_class for tone in chord.chord.guide_tones}, {tone.pitch_class for tone in chord.stable_tones}
+def reached(chord: Harmony, index_fret: int) -> Fingering:
+    return fingering(STANDARD, chord.scale.pitch_classes, index_fret, frets=22)
 
 
-def connected(first: Harmony, second: Harmony, index_fret: int) -> tuple[Connection, ...]:
-    guides, chord = classes_of(second)
-    return connections(
-        reached(first, index_fret),
-        reached(second, index_fret),
-        guides=classes_of(first)[0],
-        next_guides=guides,
-        next_chord=chord,
-    )
+def ways_on(first: Harmony, second: Harmony, tone: Tone, index_fret: int) -> tuple[Way, ...]:
+    stable, guides = ({one.pitch_class for one in some} for some in (second.stable_tones, second.chord.guide_tones))
+    starts, targets = reached(first, index_fret).run({tone.pitch_class}), reached(second, index_fret).run(stable)
+    return nearest(starts, targets, guides)
 
 
-@given(st.sampled_from(DEFAULT_KEYS), st.sampled_from(PAIRS), st.integers(0, 4))
-def test_nothing_lies_nearer_than_the_answer(
-    key: str, pair: tuple[tuple[str, str | None], tuple[str, str | None]], number: int
+def notes(*midi: int) -> list[FingeredNote]:
+    return [NOTES[one] for one in midi]
+
+
+def pitches(ways: tuple[Way, ...]) -> list[tuple[int, int]]:
+    return [(way.start.midi, way.end.midi) for way in ways]
+
+
+@given(
+    st.lists(st.integers(45, 70), min_size=1, max_size=4, unique=True),
+    st.lists(st.integers(45, 70), min_size=1, max_size=8, unique=True),
+    st.sets(st.integers(0, 11), max_size=2),
+)
+def test_the_ways_are_exactly_those_that_none_is_shorter_than(
+    starts: list[int], targets: list[int], guides: set[int]
 ) -> None:
-    first, second = chord_in(key, *pair[0]), chord_in(key, *pair[1])
-    index_fret = regions(STANDARD, chord_in(key, "I").chord.root.pitch_class)[number].index_fret
-    guides, chord = classes_of(second)
-    starts = [note for note in reached(first, index_fret) if note.midi % 12 in classes_of(first)[0]]
-    found = connected(first, second, index_fret)
-    assert [connection.start for connection in found] == starts
-    targets = [note.midi for note in reached(second, index_fret)]
-    for connection in found:
-        start = connection.start.midi
-        ways = [midi - start for midi in targets if midi % 12 in chord]
-        guide_ways = [midi - start for midi in targets if midi % 12 in guides]
-        least, least_guide = min(map(abs, ways)), min(map(abs, guide_ways))
-        assert connection.guide_step == (-least_guide if -least_guide in guide_ways else least_guide)
-        assert abs(connection.tone_step) == least
-        if least == least_guide:
-            assert connection.tone == connection.guide
-        elif -least in ways:
-            assert connection.tone_step == -least
-        for note in (connection.guide, connection.tone):
-            assert note in reached(second, index_fret) or note == connection.start
-            assert STANDARD.midi(note.place) == note.midi
+    every = {(start, target) for start in starts for target in targets}
+    least = min(abs(target - start) for start, target in every)
+    found = nearest(notes(*starts), notes(*targets), guides)
+    assert len(found) == len(set(found))
+    assert set(pitches(found)) == {(start, target) for start, target in every if abs(target - start) == least}
+    assert [way.step for way in found] == [target - start for start, target in pitches(found)]
 
 
-def test_the_seventh_of_the_dominant_falls_to_the_third_of_the_tonic() -> None:
-    first, second = chord_in("F", "V", "plain"), chord_in("F", "I")
-    for connection in connected(first, second, 5):
-        flat_seventh = connection.start.midi % 12 == 10
-        assert connection.guide_step == (-1 if flat_seventh else 0)
+@given(
+    st.lists(st.integers(45, 70), min_size=1, max_size=4, unique=True),
+    st.lists(st.integers(45, 70), min_size=1, max_size=8, unique=True),
+    st.sets(st.integers(0, 11), max_size=2),
+)
+def test_guide_tones_come_first_then_what_leads_down_then_what_starts_lower(
+    starts: list[int], targets: list[int], guides: set[int]
+) -> None:
+    for one, other in pairwise(nearest(notes(*starts), notes(*targets), guides)):
+        to_guide, then_to_guide = one.end.midi % 12 in guides, other.end.midi % 12 in guides
+        assert to_guide >= then_to_guide
+        if to_guide == then_to_guide:
+            assert one.step <= other.step
+            assert one.step < other.step or one.start.midi < other.start.midi
 
 
 def test_of_two_as_near_the_guide_tone_goes_first_then_the_lower() -> None:
-    def note(midi: int) -> FingeredNote:
-        return FingeredNote(midi, STANDARD_PLACES[midi], 0, 1)
-
-    start, below, above = note(60), note(59), note(61)
-    (guide_first,) = connections([start], [below, above], guides={0}, next_guides={1}, next_chord={1, 11})
-    assert (guide_first.guide, guide_first.tone) == (above, above)
-    (lower_first,) = connections([start], [below, above], guides={0}, next_guides={1, 11}, next_chord={1, 11})
-    assert (lower_first.guide, lower_first.tone) == (below, below)
+    assert pitches(nearest(notes(60), notes(59, 61), {1})) == [(60, 61), (60, 59)]
+    assert pitches(nearest(notes(60), notes(59, 61), {1, 11})) == [(60, 59), (60, 61)]
 
 
-STANDARD_PLACES = {
-    note.midi: note.place for note in fingering(STANDARD, frozenset(range(12)), 5, frets=22, lowest_fret=1).notes
-}
+@given(st.sampled_from(DEFAULT_KEYS), st.sampled_from(PAIRS), st.integers(0, 4))
+def test_a_region_of_the_guitar_hides_no_nearest_tone(key: str, pair: Pair, number: int) -> None:
+    """What is nearest counted round the twelve tones is what the hand finds, and all of it."""
+    first, second = chord_in(key, *pair[0]), chord_in(key, *pair[1])
+    index_fret = regions(STANDARD, chord_in(key, "I").chord.root.pitch_class)[number].index_fret
+    for tone in first.chord.guide_tones:
+        apart = {one.pitch_class: (one.pitch_class - tone.pitch_class + 6) % 12 - 6 for one in second.stable_tones}
+        least = min(map(abs, apart.values()))
+        found = ways_on(first, second, tone, index_fret)
+        assert {way.end.midi % 12 for way in found} == {one for one, step in apart.items() if abs(step) == least}
+
+
+def test_the_seventh_of_the_dominant_falls_to_the_third_of_the_tonic() -> None:
+    """Common practice, no source; the third stays as the seventh."""
+    first, second = chord_in("F", "V", "plain"), chord_in("F", "I")
+    third, seventh = first.chord.guide_tones
+    assert {way.step for way in ways_on(first, second, third, 5)} == {0}
+    assert {way.step for way in ways_on(first, second, seventh, 5)} == {-1}
 
 
 def test_a_shared_tone_stays_where_it_is_fingered() -> None:
-    shared = [
-        connection
-        for key in DEFAULT_KEYS
-        for region in regions(STANDARD, chord_in(key, "I").chord.root.pitch_class)
-        for connection in connected(chord_in(key, "I"), chord_in(key, "VI", "plain"), region.index_fret)
-        if connection.tone_step == 0
-    ]
-    assert shared
-    assert all(connection.tone == connection.start for connection in shared)
+    stays = 0
+    for key in DEFAULT_KEYS:
+        first, second = chord_in(key, "I"), chord_in(key, "VI", "plain")
+        for region in regions(STANDARD, first.chord.root.pitch_class):
+            found = ways_on(first, second, first.chord.guide_tones[0], region.index_fret)
+            stays += len(found)
+            assert all(way.end == way.start for way in found)
+    assert stays
 
 
-def test_a_hand_without_a_target_is_told() -> None:
-    notes = reached(chord_in("F", "I"), 5)
-    with pytest.raises(NeckError, match="reaches no guide tone of the next chord; choose another region"):
-        connections(notes, notes, guides={5}, next_guides={6}, next_chord={6})
+@pytest.mark.parametrize(("starts", "targets"), [([], [60]), ([60], []), ([], [])])
+def test_a_hand_without_a_start_or_a_target_has_no_way(starts: list[int], targets: list[int]) -> None:
+    assert nearest(notes(*starts), notes(*targets), {0}) == ()
