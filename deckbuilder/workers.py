@@ -7,12 +7,15 @@ thread of the program is copied into them. They end when the program ends, howev
 import multiprocessing
 import os
 import signal
-from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
 from multiprocessing.connection import wait
 from multiprocessing.context import BaseContext
-from threading import Thread
+from threading import Thread, current_thread, main_thread
+from typing import Any, TypeVar
+
+_T = TypeVar("_T")
 
 _RENDERERS = (
     "deckbuilder.rendering",
@@ -40,8 +43,42 @@ def processes(count: int | None) -> Iterator[Executor | None]:
     if number == 1:
         yield None
         return
-    with ProcessPoolExecutor(number, mp_context=_context(), initializer=_end_with_the_program) as executor:
+    executor = _Workers(number, mp_context=_context(), initializer=_end_with_the_program)
+    try:
         yield executor
+    except BaseException:
+        # Workers finish what they have in hand, a second or two. Whoever loses patience must not break off the wait
+        # for them: nobody would be left to tell them to end.
+        with _uninterrupted():
+            executor.shutdown(cancel_futures=True)
+        raise
+    executor.shutdown()
+
+
+class _Workers(ProcessPoolExecutor):
+    """Processes that an interruption of the program does not reach, not even while they load their libraries."""
+
+    _started = False
+
+    def submit(self, fn: Callable[..., _T], /, *args: Any, **kwargs: Any) -> Future[_T]:
+        if self._started:
+            return super().submit(fn, *args, **kwargs)
+        with _uninterrupted():
+            self._started = True
+            return super().submit(fn, *args, **kwargs)
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Leave interruptions aside for a moment; processes that are started meanwhile leave them aside for good."""
+    if current_thread() is not main_thread():
+        yield
+        return
+    handler = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, handler)
 
 
 def _context() -> BaseContext:

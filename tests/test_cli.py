@@ -8,6 +8,7 @@ import sys
 import time
 from pathlib import Path
 
+import psutil
 import pytest
 
 from deckbuilder.deck.check import check_package
@@ -161,8 +162,10 @@ def test_numbers_that_are_none(tmp_path: Path, numbers: str) -> None:
     assert f"{numbers!r} is no choice of numbers" in done.stderr
 
 
-@pytest.mark.parametrize("workers", ["1", "2"])
-def test_an_interrupted_build_leaves_no_half_deck_and_the_next_goes_on(tmp_path: Path, workers: str) -> None:
+@pytest.mark.parametrize(("workers", "impatience"), [("1", 0), ("2", 0), ("2", 1), ("2", 3)])
+def test_an_interrupted_build_leaves_no_half_deck_and_the_next_goes_on(
+    tmp_path: Path, workers: str, impatience: int
+) -> None:
     # A shell that starts the tests in the background has interrupts ignored; the program has to get this one.
     code = (
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
@@ -176,9 +179,13 @@ def test_an_interrupted_build_leaves_no_half_deck_and_the_next_goes_on(tmp_path:
     while len(list((tmp_path / "media" / "store").glob("neck-*"))) < 5 and time.monotonic() < deadline:
         time.sleep(0.02)
     os.killpg(process.pid, signal.SIGINT)
+    for _ in range(impatience):
+        time.sleep(0.1)
+        os.killpg(process.pid, signal.SIGINT)
     _, said = process.communicate(timeout=60)
     assert process.returncode == 130, said
     assert "the next build goes on" in said
+    assert "Traceback" not in said
     assert list((tmp_path / "decks").iterdir()) == []
     kept = len(list((tmp_path / "media" / "store").glob("neck-*")))
     assert kept >= 5
@@ -187,6 +194,27 @@ def test_an_interrupted_build_leaves_no_half_deck_and_the_next_goes_on(tmp_path:
     (deck,) = (tmp_path / "decks").iterdir()
     assert check_package(deck).problems == ()
     assert not list((tmp_path / "media" / "store").glob(".unfinished-*"))
+
+
+def test_an_interruption_while_libraries_are_loaded_is_told_in_one_line(tmp_path: Path) -> None:
+    code = (
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        "from deckbuilder.cli import main; main()"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, "build", "--keys", "F,Bb", "--workers", "2"],
+        cwd=tmp_path,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    deadline = time.monotonic() + 60
+    while len(psutil.Process(process.pid).children(recursive=True)) < 1 and time.monotonic() < deadline:
+        time.sleep(0.005)
+    os.killpg(process.pid, signal.SIGINT)
+    _, said = process.communicate(timeout=60)
+    assert process.returncode == 130, said
+    assert "Traceback" not in said
 
 
 def test_help_comes_at_once_and_loads_no_large_library(tmp_path: Path) -> None:
