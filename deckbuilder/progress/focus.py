@@ -4,9 +4,10 @@ A recipe asks for keys × regions × levels. Cells that are no such block are co
 with the same title, so that their decks come together in the app.
 """
 
-import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
+
+import tomli_w
 
 from deckbuilder.build import notes_of
 from deckbuilder.cards.note import Kind, Note
@@ -111,21 +112,7 @@ def recipe_toml(recipe: Recipe) -> str:
     Args:
         recipe: the recipe.
     """
-    fields = recipe.model_dump(exclude_defaults=True)
-    tables = {name: value for name, value in fields.items() if isinstance(value, Mapping)}
-    lines = [f"{name} = {_toml(value)}" for name, value in fields.items() if name not in tables]
-    for name, table in tables.items():
-        lines += ["", f"[{name}]", *(f"{field} = {_toml(value)}" for field, value in table.items())]
-    return "\n".join(lines) + "\n"
-
-
-def _toml(value: object) -> str:
-    if isinstance(value, Mapping):
-        return f"{{ {', '.join(f'{name} = {_toml(part)}' for name, part in value.items())} }}"
-    if isinstance(value, list | tuple):
-        return f"[{', '.join(map(_toml, value))}]"
-    # Strings, numbers and truth values are written alike in JSON and in TOML.
-    return json.dumps(value, ensure_ascii=False)
+    return tomli_w.dumps(recipe.model_dump(mode="json", exclude_defaults=True))
 
 
 def search_expression(history: History, cells: Iterable[Cell]) -> str:
