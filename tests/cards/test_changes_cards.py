@@ -263,8 +263,7 @@ def test_arpeggios_of_the_same_tones_are_one() -> None:
         (
             "| F6 |",
             "I6/third",
-            "Starts on the third of F6: keeps the guide tone A (3), trades the root and the 6th for E (7) "
-            "and G (9).",
+            "Starts on the third of F6: keeps the guide tone A (3), trades the root and the 6th for E (7) and G (9).",
         ),
         (
             "| C7sus4 |",
