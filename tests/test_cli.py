@@ -217,6 +217,14 @@ def test_an_interruption_while_libraries_are_loaded_is_told_in_one_line(tmp_path
     assert "Traceback" not in said
 
 
+def test_output_into_a_file_is_utf_8_whatever_the_system_takes(tmp_path: Path) -> None:
+    command = [sys.executable, "-c", "from deckbuilder.cli import main; main()", "tunings"]
+    done = subprocess.run(
+        command, cwd=tmp_path, env={**os.environ, "PYTHONIOENCODING": "cp1252"}, capture_output=True, check=True
+    )
+    assert "B♭3" in done.stdout.decode("utf-8")
+
+
 def test_help_comes_at_once_and_loads_no_large_library(tmp_path: Path) -> None:
     code = (
         "import sys\nfrom deckbuilder.cli import main\n"

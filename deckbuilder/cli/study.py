@@ -5,6 +5,7 @@ interrupted. Libraries that take long to load are imported inside the commands, 
 written but what goes into the folder that --out names.
 """
 
+import math
 import time
 from collections.abc import Sequence
 from datetime import datetime
@@ -23,6 +24,13 @@ if TYPE_CHECKING:
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 _FILE = click.Path(path_type=Path)
+
+
+def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float:
+    """Refuse what no range refuses."""
+    if math.isnan(value):
+        raise click.BadParameter("nan is no number of minutes; write one from 1 to 600", ctx, param)
+    return value
 
 
 @click.command()
@@ -48,19 +56,28 @@ def progress(
         from deckbuilder.progress.history import read_history
         from deckbuilder.progress.terminal import lines
         from deckbuilder.progress.words import moment
+        from deckbuilder.recipe import read_recipe
 
+        base = read_recipe(recipe) if recipe is not None else None
         now = moment(date.date()) if date else time.time()
         analysis = analyse(read_history(file, now, tuning))
         written = _write_report(analysis, out) if out else []
         for line in (*lines(analysis), "", *written):
             click.echo(line)
         if focus is not None:
-            _focus(analysis, analysis.weak[:focus], recipe, out)
+            _focus(analysis, analysis.weak[:focus], base, out)
 
 
 @click.command()
 @click.argument("recipe", required=False, type=_FILE)
-@click.option("--minutes", type=click.FloatRange(1, 600), default=15.0, show_default=True, help="Minutes a day.")
+@click.option(
+    "--minutes",
+    type=click.FloatRange(1, 600),
+    callback=_a_number,
+    default=15.0,
+    show_default=True,
+    help="Minutes a day.",
+)
 @click.option("--seed", type=int, default=1, show_default=True, help="Seed of the simulated player’s chance.")
 @click.option("--out", type=_FOLDER, help="Folder for the picture of the load.")
 def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> None:
@@ -96,7 +113,7 @@ def _write_report(analysis: "Analysis", out: Path) -> list[Path]:
     return [write(out / "progress.html", page.encode()), *pictures]
 
 
-def _focus(analysis: "Analysis", cells: "Sequence[Cell]", recipe: Path | None, out: Path | None) -> None:
+def _focus(analysis: "Analysis", cells: "Sequence[Cell]", base: "Recipe | None", out: Path | None) -> None:
     """Tell the search for some weak cells, and make recipe, deck and practice sheet of them."""
     from deckbuilder.progress.focus import focus_recipes, notes_to_practise, recipe_toml, search_expression
     from deckbuilder.progress.outputs import write
@@ -113,7 +130,7 @@ def _focus(analysis: "Analysis", cells: "Sequence[Cell]", recipe: Path | None, o
     click.echo(f"  {search_expression(analysis.history, cells)}")
     if out is None:
         return
-    recipes = focus_recipes(analysis.history, _base(analysis, recipe), cells)
+    recipes = focus_recipes(analysis.history, base or _base(analysis), cells)
     notes = notes_to_practise(analysis.history, recipes)
     click.echo(write(out / "practice-sheet.pdf", practice_sheet(analysis, cells, notes)))
     for number, part in enumerate(recipes, start=1):
@@ -122,12 +139,11 @@ def _focus(analysis: "Analysis", cells: "Sequence[Cell]", recipe: Path | None, o
         _build(part, out / f"{name}.apkg", analysis.history.now)
 
 
-def _base(analysis: "Analysis", recipe: Path | None) -> "Recipe":
+def _base(analysis: "Analysis") -> "Recipe":
+    """Return the default recipe for the instrument of a history."""
     from deckbuilder.neck.instrument import Instrument
-    from deckbuilder.recipe import parse_recipe, read_recipe
+    from deckbuilder.recipe import parse_recipe
 
-    if recipe is not None:
-        return read_recipe(recipe)
     instrument = Instrument.of_id(analysis.history.instrument)
     fields = {"tuning": ",".join(instrument.tuning.pitch_names), "capo": instrument.capo}
     return parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")

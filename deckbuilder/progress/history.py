@@ -37,6 +37,8 @@ _LONGEST_DAY_NUMBER = 1_000_000
 """A larger `due` is a time, not a day."""
 _DECAY_BEFORE_IT_WAS_STORED = 0.5
 _LONGEST_STABILITY = 1_000_000
+_DECAYS = (0.01, 1.0)
+"""Beyond these no model of memory works, nor does arithmetic."""
 
 
 class NothingToSayError(HistoryError):
@@ -224,7 +226,8 @@ def _memory(data: str) -> Memory | None:
         return None
     stability, decay = stored.get("s"), stored.get("decay", _DECAY_BEFORE_IT_WAS_STORED)
     if isinstance(stability, int | float) and isinstance(decay, int | float):
-        return Memory(stability, decay) if 0 < stability < _LONGEST_STABILITY and 0 < decay <= 1 else None
+        least, most = _DECAYS
+        return Memory(stability, decay) if 0 < stability < _LONGEST_STABILITY and least <= decay <= most else None
     return None
 
 

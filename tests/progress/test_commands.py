@@ -99,6 +99,7 @@ def test_plan_tells_and_draws(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
 
 def test_plan_refuses_what_makes_no_sense(tmp_path: Path) -> None:
     assert run("plan", "--minutes", "0").exit_code == 2
+    assert run("plan", "--minutes", "nan").exit_code == 2
     assert run("plan", tmp_path / "missing.toml").exit_code == 2
 
 

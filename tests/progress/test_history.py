@@ -106,6 +106,7 @@ def test_the_schedule_is_read_in_days(tmp_path: Path) -> None:
     [
         (json.dumps({"s": 12.5, "d": 6.1, "dr": 0.9}), Memory(12.5, 0.5)),
         (json.dumps({"s": 12.5, "d": 6.1, "decay": 0.2}), Memory(12.5, 0.2)),
+        (json.dumps({"s": 12.5, "d": 6.1, "decay": 0.0001}), None),
         (json.dumps({"pos": 4}), None),
         ("", None),
         ("not json", None),
