@@ -1,10 +1,11 @@
-"""Example lines: how a passage may be played in a region, found note by note (`deckbuilder.neck.lines`)."""
+"""Example lines: how a passage may be played in a region so that it keeps to a task (`deckbuilder.neck.lines`)."""
 
 from collections.abc import Iterable, Sequence
 
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.setting import Setting
-from deckbuilder.neck.lines import LineNote, Span, candidates, line
+from deckbuilder.cards.tasks import Task
+from deckbuilder.neck.lines import LineNote, Span, candidates, held_line, line
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import NeckError
 from deckbuilder.sound.description import Clip
@@ -15,22 +16,25 @@ from deckbuilder.theory.functions import Harmony
 Line = tuple[LineNote, ...]
 
 
-def example_line(setting: Setting, region: Region, passage: Passage, unlike: Iterable[Sequence[LineNote]]) -> Line:
+def example_line(
+    setting: Setting, region: Region, passage: Passage, task: Task, unlike: Iterable[Sequence[LineNote]]
+) -> Line:
     """Find the example line of a passage in a region.
 
     Args:
         setting: key and instrument.
         region: the hand position.
         passage: the changes.
-        unlike: lines that this one may not resemble.
+        task: what the line keeps to.
+        unlike: lines that this one may not resemble; held lines follow from the chords and may.
 
     Returns:
-        The line; empty where the hand reaches too little for one, as on some necks it does.
+        The line; empty where the hand reaches too little to keep the task, as on some necks it does.
     """
     seed = f"{setting.outline.seed}/{setting.key.name}/{region.number}/{passage.name}"
-    spans = [_span(setting, region, chord, beats) for chord, beats in passage.spans]
+    spans = [_span(setting, region, task, chord, beats) for chord, beats in passage.spans]
     try:
-        return line(spans, seed, unlike)
+        return held_line(spans, seed) if task.held else line(spans, task.phrases(passage), seed, unlike)
     except NeckError:
         return ()
 
@@ -42,13 +46,16 @@ def example_clip(setting: Setting, passage: Passage, example: Line) -> Clip:
     return line_over(passage.changes, played, tempo=outline.loop_tempo, a4=outline.a4)
 
 
-def _span(setting: Setting, region: Region, chord: Harmony, beats: int) -> Span:
+def _span(setting: Setting, region: Region, task: Task, chord: Harmony, beats: int) -> Span:
+    reached = setting.fingering(chord.scale, region).notes
+    allowed = task.allowed(chord) if task.allowed else chord.scale.pitch_classes
     return Span(
         beats,
         candidates(
-            setting.fingering(chord.scale, region).notes,
+            (note for note in reached if note.midi % 12 in allowed),
             guides={tone.pitch_class for tone in chord.chord.guide_tones},
             stable={tone.pitch_class for tone in chord.stable_tones},
             arpeggio={tone.pitch_class for each in arpeggios(chord) for tone in each.chord.tones},
         ),
+        task.landing(chord) if task.landing else None,
     )

@@ -1,7 +1,7 @@
-"""Improvisation notes: a loop to play or sing over in a region, and one thing to keep to.
+"""Improvisation notes: a loop to play or sing over in a region, and one thing to keep to (`deckbuilder.cards.tasks`).
 
-What to keep to rotates by a fixed rule, so that neighbouring regions, keys and levels differ. The answer has an example
-line: to hear over the changes, and as a path on the neck where each chord first comes.
+The answer has an example line that keeps to it: to hear over the changes, and numbered on the neck, a bar of it for each
+chord, where it first comes to that chord.
 """
 
 from collections.abc import Sequence
@@ -14,6 +14,8 @@ from deckbuilder.cards.neckviews import alt_text, region_view, stacked
 from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.tasks import Task
+from deckbuilder.neck.lines import BAR
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture
@@ -24,39 +26,8 @@ from deckbuilder.theory.functions import Harmony
 KINDS = (Kind.IMPROVISE,)
 """Every way to ask for an improvisation."""
 
-ON_THE_DOMINANT = "Start every phrase on V."
 
-CONSTRAINTS = (
-    "Land on the 3rd of each chord, on beat one.",
-    "Only arpeggios from the third.",
-    ON_THE_DOMINANT,
-    "Land on the 7th of each chord, on beat one.",
-    "Only guide tones: hold, or move to the nearest.",
-    "Only arpeggios from the root.",
-    "Play two bars, leave two bars empty.",
-)
-"""What to keep to. Their number is prime and larger than any step between neighbours, so neighbours never agree."""
-
-_FOURTH = 5  # semitones, modulo 12 its own inverse
-
-
-def constraint(passage: Passage, region: Region, tonic: int) -> str:
-    """Return what to keep to: one further from region to region, two from key to key in fourths, three a passage.
-
-    Args:
-        passage: the changes.
-        region: the hand position.
-        tonic: the key's pitch class.
-    """
-    in_fourths = tonic * _FOURTH % 12
-    place = region.number + 2 * in_fourths + 3 * passage.number
-    chosen = CONSTRAINTS[place % len(CONSTRAINTS)]
-    if chosen == ON_THE_DOMINANT and all(chord.function.name != "V" for chord in passage.chords):
-        return CONSTRAINTS[(place + 1) % len(CONSTRAINTS)]
-    return chosen
-
-
-def improvisation_note(setting: Setting, region: Region, passage: Passage, example: Line) -> Note:
+def improvisation_note(setting: Setting, region: Region, passage: Passage, task: Task, example: Line) -> Note:
     """Make the note of an improvisation over a passage.
 
     A sheet has room for twelve chords: of more, the answer shows those that come first.
@@ -65,6 +36,7 @@ def improvisation_note(setting: Setting, region: Region, passage: Passage, examp
         setting: key, instrument and level.
         region: the hand position.
         passage: the changes.
+        task: what to keep to.
         example: the example line; empty for none.
     """
     key, outline = setting.key, setting.outline
@@ -73,7 +45,7 @@ def improvisation_note(setting: Setting, region: Region, passage: Passage, examp
     ways = [_way(passage, chord, example) for chord in chords]
     views = [_view(setting, region, *each) for each in zip(chords, carriers, ways, strict=True)]
     picture = stacked(views, [_title(chord, pair) for chord, pair in zip(chords, carriers, strict=True)])
-    where, task = words.region_name(region), constraint(passage, region, key.tonic.pitch_class)
+    where = words.region_name(region)
     changes = words.joined(passage.title, passage.written)
     return Note(
         subject=setting.subject(Fact.IMPROVISATION, region, None, item=passage.name),
@@ -89,7 +61,7 @@ def improvisation_note(setting: Setting, region: Region, passage: Passage, examp
         midi=(),
         places=(),
         missing=(),
-        prompt=words.joined(key.label, where, changes, task),
+        prompt=words.joined(key.label, where, changes, task.text),
         task=changes,
         answer=Answer(
             label=words.changes_in_order(chords),
@@ -108,21 +80,22 @@ def improvisation_note(setting: Setting, region: Region, passage: Passage, examp
         bare_picture=None,
         bare_picture_alt="",
         clip=loop_over(outline, passage.changes),
-        question=task,
+        question=task.text,
         example=example_clip(setting, passage, example) if example else None,
     )
 
 
 def _way(passage: Passage, chord: Harmony, example: Line) -> tuple[Place, ...]:
-    """Return the places that the example line visits where a chord first comes."""
-    first = [span for span, _ in passage.spans].index(chord)
-    return tuple(note.note.place for note in example if note.span == first)
+    """Return the places that the example line visits in a bar, from where it first comes to a chord."""
+    spans = passage.spans
+    over = [note for note in example if spans[note.span][0] == chord]
+    return tuple(note.note.place for note in over if note.onset < over[0].onset + BAR and note.span == over[0].span)
 
 
 def _view(
     setting: Setting, region: Region, chord: Harmony, carriers: Sequence[Arpeggio], way: Sequence[Place]
 ) -> NeckPicture:
-    """Show the arpeggios over a chord at once, each with its root ringed, and the example line's way among them."""
+    """Show the arpeggios over a chord at once, each with its root ringed, and number the example line's way."""
     tones = {tone.pitch_class: tone for each in carriers for tone in each.chord.tones}.values()
     view = region_view(
         setting.outline,
@@ -133,8 +106,7 @@ def _view(
         roots={each.chord.root.pitch_class for each in carriers},
         labels=setting.labels(tones, [chord.degree_of(tone) for tone in tones]),
     )
-    path = tuple((place.string, place.fret) for place in way)
-    return replace(view, paths=(path,)) if len(path) > 1 else view
+    return replace(view, visits=tuple((place.string, place.fret) for place in way))
 
 
 def _title(chord: Harmony, carriers: Sequence[Arpeggio]) -> tuple[str, str]:

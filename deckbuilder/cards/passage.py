@@ -58,6 +58,11 @@ class Passage:
         return tuple(dict.fromkeys(chord for bar in self.bars for chord, _ in bar))
 
     @property
+    def eighths(self) -> int:
+        """How many eighths it lasts."""
+        return 2 * sum(beats for _, beats in self.spans)
+
+    @property
     def changes(self) -> tuple[Change, ...]:
         """Its chords as a rhythm section plays them."""
         return tuple(change(chord, beats) for chord, beats in self.spans)

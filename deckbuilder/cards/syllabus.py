@@ -17,6 +17,7 @@ from deckbuilder.cards.passage import Passage, level_passage
 from deckbuilder.cards.scale import chord_scale_note, key_scale_note
 from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.spelling import spelling_note
+from deckbuilder.cards.tasks import task_for
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios, under_simplest_colour
 from deckbuilder.theory.functions import Harmony
@@ -139,10 +140,11 @@ def _arpeggio_notes(setting: Setting, region: Region, harmony: Harmony) -> Itera
 
 def _improvisation(setting: Setting, region: Region, passage: Passage, lines: list[Line]) -> Note:
     """Make an improvisation note with a line that resembles none of those before it, and add the line to them."""
-    example = example_line(setting, region, passage, lines)
+    task = task_for(passage, region, setting.key.tonic.pitch_class)
+    example = example_line(setting, region, passage, task, lines)
     if example:
         lines.append(example)
-    return improvisation_note(setting, region, passage, example)
+    return improvisation_note(setting, region, passage, task, example)
 
 
 def _form_notes(outline: Outline, lines: list[Line]) -> Iterator[Note]:

@@ -1,29 +1,33 @@
-"""Lines: an example line through changes in one region, found by dynamic programming.
+"""Lines: an example line through changes in one region, in running eighths or one note a chord.
 
 Conventions: eighth notes, four beats a bar, the first chord on beat 1; time is counted in eighths from 0. Beats 1 and 3
-are strong. Laws that every line keeps:
+are strong. A running line is found by dynamic programming. Laws that it keeps:
 
+- it plays in the phrases it is given, a note an eighth, and rests outside them;
+- the first note over a chord is one that the chord says to land on, if it says so;
 - a strong beat has a guide tone or another stable tone of its chord, wherever the hand reaches one;
 - between them stand tones of the chord and its arpeggios, and approach notes: other tones of the scale, each left by a
   step of one or two semitones;
-- no leap exceeds an octave, no pitch follows itself, and no two pitches alternate twice (A B A B);
-- the last note falls on the last strong beat and lasts.
+- no leap exceeds an octave, no pitch follows itself, and no two pitches alternate twice (A B A B), across a rest too;
+- a phrase's last note falls on its last strong beat and lasts; on its last beat where the only strong beat is its
+  first, and on its last chord's first beat where that comes later.
 
 Within these laws the line with the least cost wins. Costs are this project's design: leaps and leaps that nothing
 balances, turning back at once, stretched fingers and skipped strings, distance from a contour that rises and falls
 through the region, and a little chance. Contour and chance follow from the seed alone, so that the same seed gives the
 same line and another key, region or seed another one.
+
+A held line has one note a chord, each the nearest of its chord's to the one before: it follows from where it begins.
 """
 
 import math
 import random
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from enum import IntEnum
-from itertools import pairwise
-from operator import sub
+from itertools import accumulate, pairwise
 from typing import Final
 
 import numpy as np
@@ -39,6 +43,7 @@ STRONG: Final = 4
 WIDEST: Final = 12
 """Semitones of the widest leap."""
 
+_BEAT: Final = 2
 _APPROACH_STEP: Final = 2
 _UNLAWFUL: Final = 1e4  # dearer than any lawful line, so that a law gives way only where the hand cannot keep it
 _LEAPS: Final = (0.0, 0.0, 0.0, 0.3, 0.3, 0.8, 1.4, 1.2, 1.8, 2.2, 2.6, 3.0, 2.4)  # by semitones
@@ -55,6 +60,8 @@ _CROSSING: Final = 0.3  # a semitone beyond a step from chord to chord: voices l
 _CONTOUR: Final = 0.18  # a semitone
 _CHANCE: Final = 3.6
 _TRIES: Final = 32
+_TOLD_APART: Final = BAR  # notes; fewer are a figure, which any line may share
+_NO_LINE: Final = "no line moves by an octave or less here; choose another region or tuning"
 
 _Costs = NDArray[np.float64]
 
@@ -95,10 +102,25 @@ class Span:
     Args:
         beats: how long it lasts.
         candidates: the notes it offers, each pitch once.
+        landing: pitch classes of which the first note over it is one; None for any.
     """
 
     beats: int
     candidates: tuple[Candidate, ...]
+    landing: frozenset[int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A part of a line that has no rest.
+
+    Args:
+        begin: its first note's onset, in eighths from the line's beginning.
+        end: when its last note ends, at least a beat later.
+    """
+
+    begin: int
+    end: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,49 +171,124 @@ def candidates(
     return tuple(Candidate(note.midi, note.place, note.cost, tone(note.midi % 12)) for note in notes)
 
 
-def line(spans: Sequence[Span], seed: str, unlike: Iterable[Sequence[LineNote]] = ()) -> tuple[LineNote, ...]:
-    """Find an example line.
+def line(
+    spans: Sequence[Span], phrases: Sequence[Phrase], seed: str, unlike: Iterable[Sequence[LineNote]] = ()
+) -> tuple[LineNote, ...]:
+    """Find a running line.
 
     Args:
         spans: the chords in order.
+        phrases: when it plays, in order, within the chords.
         seed: anything that tells this line from others: the recipe's seed, key, region and level.
         unlike: lines that this one may not resemble: at most half its notes may be theirs at the same time, up to
-            transposition. Further chance is drawn from the same seed until one is found.
+            transposition. Further chance is drawn from the same seed until one is found. Lines of less than a bar's
+            notes are not compared.
 
     Returns:
-        One note an eighth up to the last strong beat, whose note lasts to the end.
+        One note an eighth of each phrase up to its last note, which lasts.
 
     Raises:
-        NeckError: there is no chord, a chord offers no note, no line keeps within an octave a step, or every one that
-            is tried resembles a line of `unlike`.
+        NeckError: there is no chord, a chord offers no note, no line lands where it has to and keeps within an octave
+            a step, or every one that is tried resembles a line of `unlike`.
     """
-    if not spans or not all(span.candidates and span.beats > 0 for span in spans):
-        raise NeckError("a line needs chords with notes in reach; choose another region or tuning")
-    eighths = [number for number, span in enumerate(spans) for _ in range(2 * span.beats)]
-    count = (len(eighths) - 1) // STRONG * STRONG + 1
-    lengths = [1] * (count - 1) + [len(eighths) - count + 1]
-    others = [[note.note.midi for note in other] for other in unlike]
+    _check(spans)
+    slots = [slot for phrase in phrases for slot in _slots(spans, phrase)]
+    others = [melody(other) for other in unlike if len(other) >= _TOLD_APART] if len(slots) >= _TOLD_APART else []
     chance = random.Random(seed)
     for _ in range(_TRIES):
-        notes = _Search(spans, eighths[:count], chance).best()
-        midi = [note.midi for note in notes]
-        if not any(2 * shared(midi, other) > min(len(midi), len(other)) for other in others):
-            return tuple(
-                LineNote(onset, length, number, note)
-                for onset, (length, number, note) in enumerate(zip(lengths, eighths, notes, strict=False))
-            )
+        notes = _Search(spans, slots, chance).best()
+        found = tuple(_line_note(*pair) for pair in zip(slots, notes, strict=True))
+        heard = melody(found)
+        if not any(2 * shared(heard, other) > min(len(heard), len(other)) for other in others):
+            return found
     raise NeckError(f"no line found that differs from the {len(others)} others; choose another seed")
 
 
-def shared(one: Sequence[int], other: Sequence[int]) -> int:
+def held_line(spans: Sequence[Span], seed: str) -> tuple[LineNote, ...]:
+    """Find a line of one note a chord, held until the next chord, which takes the nearest of its notes to it.
+
+    Args:
+        spans: the chords in order, each with the notes that may be held over it.
+        seed: anything that tells this line from others; it decides where the line begins.
+
+    Raises:
+        NeckError: there is no chord, a chord offers no note, or the nearest note is always farther than an octave.
+    """
+    _check(spans)
+    chance = random.Random(seed)
+    ways = [_nearest_way(first, spans) for first in spans[0].candidates]
+    costs = [_way_cost(way) + _CHANCE * chance.random() for way in ways]
+    cheapest = min(range(len(ways)), key=costs.__getitem__)
+    if math.isinf(costs[cheapest]):
+        raise NeckError(_NO_LINE)
+    begins = accumulate((_BEAT * span.beats for span in spans), initial=0)
+    return tuple(
+        LineNote(begin, _BEAT * span.beats, number, note)
+        for number, (begin, span, note) in enumerate(zip(begins, spans, ways[cheapest], strict=False))
+    )
+
+
+def melody(notes: Iterable[LineNote]) -> dict[int, int]:
+    """Return a line's MIDI note numbers by their onsets."""
+    return {note.onset: note.note.midi for note in notes}
+
+
+def shared(one: Mapping[int, int], other: Mapping[int, int]) -> int:
     """Return how many notes two lines share at the same time, up to the transposition that makes it most.
 
     Args:
-        one: MIDI note numbers in order.
-        other: the same of another line; what the longer has more is left out.
+        one: MIDI note numbers by onset.
+        other: the same of another line.
     """
-    apart = Counter(map(sub, one, other))
+    apart = Counter(midi - other[onset] for onset, midi in one.items() if onset in other)
     return max(apart.values(), default=0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Slot:
+    """Where a note goes: onset and length in eighths, and the index of the chord that sounds."""
+
+    onset: int
+    length: int
+    span: int
+
+    @property
+    def ends_phrase(self) -> bool:
+        return self.length > 1
+
+
+def _check(spans: Sequence[Span]) -> None:
+    if not spans or not all(span.candidates and span.beats > 0 for span in spans):
+        raise NeckError("a line needs chords with notes in reach; choose another region or tuning")
+
+
+def _slots(spans: Sequence[Span], phrase: Phrase) -> Iterator[_Slot]:
+    sounding = [number for number, span in enumerate(spans) for _ in range(_BEAT * span.beats)]
+    last = (phrase.end - 1) // STRONG * STRONG
+    if last <= phrase.begin:
+        last = (phrase.end - 1) // _BEAT * _BEAT
+    last = max(last, phrase.begin, sounding.index(sounding[phrase.end - 1]))
+    for onset in range(phrase.begin, last):
+        yield _Slot(onset, 1, sounding[onset])
+    yield _Slot(last, phrase.end - last, sounding[last])
+
+
+def _line_note(slot: _Slot, note: Candidate) -> LineNote:
+    return LineNote(slot.onset, slot.length, slot.span, note)
+
+
+def _nearest_way(first: Candidate, spans: Sequence[Span]) -> list[Candidate]:
+    """Follow the nearest note from chord to chord; of two as near, the easier and then the lower one."""
+    way = [first]
+    for span in spans[1:]:
+        before = way[-1].midi
+        way.append(min(span.candidates, key=lambda note: (abs(note.midi - before), note.cost, note.midi)))
+    return way
+
+
+def _way_cost(way: Sequence[Candidate]) -> float:
+    sizes = [abs(after.midi - before.midi) for before, after in pairwise(way)]
+    return sum(_HAND * note.cost for note in way) + sum(_LEAPS[size] if size <= WIDEST else math.inf for size in sizes)
 
 
 class _Search:
@@ -200,33 +297,44 @@ class _Search:
     Arrays over pitches are indexed by `pitches`, all that any chord offers, ascending: [before last, last, next].
     """
 
-    def __init__(self, spans: Sequence[Span], eighths: Sequence[int], chance: random.Random) -> None:
+    def __init__(self, spans: Sequence[Span], slots: Sequence[_Slot], chance: random.Random) -> None:
+        self.spans = spans
         self.offers = [{note.midi: note for note in span.candidates} for span in spans]
         self.pitches = sorted({midi for offer in self.offers for midi in offer})
         self.heights = np.array(self.pitches)
         self.tones: dict[tuple[int, bool, bool], _Costs] = {}
-        self.eighths = eighths
+        self.slots = slots
         steps = np.subtract.outer(self.pitches, self.pitches).T
         self.steps = steps
         self.turns = _turns(steps)
-        wave = _contour(self.pitches, len(eighths), chance)
-        self.nodes = [self._node(onset, wave[onset], chance) for onset in range(len(eighths))]
-        pairs = set(pairwise(eighths))
+        height = _contour(self.pitches, chance)
+        firsts = [True, *(before.span != slot.span for before, slot in pairwise(slots))]
+        self.nodes = [
+            self._node(slot, first, height(slot.onset), chance) for slot, first in zip(slots, firsts, strict=True)
+        ]
+        pairs = {(before.span, slot.span) for before, slot in pairwise(slots)}
         self.moves = {pair: self._moves(*pair) for pair in pairs}
 
     def best(self) -> list[Candidate]:
         """Return the notes of the cheapest line."""
-        if len(self.eighths) == 1:
-            return [self.offers[0][self.pitches[int(np.argmin(self.nodes[0]))]]]
-        fresh = self.nodes[0][:, None] + self.moves[self.eighths[0], self.eighths[1]] + self.nodes[1][None, :]
+        if len(self.slots) == 1:
+            return [self._alone()]
+        steps = [self.moves[before.span, slot.span] for before, slot in pairwise(self.slots)]
+        fresh = self.nodes[0][:, None] + steps[0] + self.nodes[1][None, :]
         turned: _Costs = np.full_like(fresh, np.inf)
         trail: list[tuple[_Costs, NDArray[np.bool_]]] = []
-        for onset in range(2, len(self.eighths)):
+        for step, node in zip(steps[1:], self.nodes[2:], strict=True):
             so_far = np.minimum(fresh, turned)
             trail.append((so_far, turned < fresh))
-            last = self.moves[self.eighths[onset - 1], self.eighths[onset]] + self.nodes[onset][None, :]
+            last = step + node[None, :]
             fresh, turned = (so_far[:, :, None] + self.turns).min(axis=0) + last, fresh.T + _BACK + last
         return list(self._traced(fresh, turned, trail))
+
+    def _alone(self) -> Candidate:
+        cheapest = int(self.nodes[0].argmin())
+        if not np.isfinite(self.nodes[0][cheapest]):
+            raise NeckError(_NO_LINE)
+        return self.offers[self.slots[0].span][self.pitches[cheapest]]
 
     def _traced(
         self, fresh: _Costs, turned: _Costs, trail: Sequence[tuple[_Costs, NDArray[np.bool_]]]
@@ -234,7 +342,7 @@ class _Search:
         cheapest = np.minimum(fresh, turned)
         before, last = (int(index) for index in np.unravel_index(int(cheapest.argmin()), cheapest.shape))
         if not np.isfinite(cheapest[before, last]):
-            raise NeckError("no line moves by an octave or less here; choose another region or tuning")
+            raise NeckError(_NO_LINE)
         is_turn = bool(turned[before, last] < fresh[before, last])
         backwards = [last, before]
         for so_far, was_turn in reversed(trail):
@@ -242,28 +350,27 @@ class _Search:
             is_turn = not is_turn and bool(was_turn[earlier, before])
             before, last = earlier, before
             backwards.append(before)
-        for span, index in zip(self.eighths, reversed(backwards), strict=True):
-            yield self.offers[span][self.pitches[index]]
+        for slot, index in zip(self.slots, reversed(backwards), strict=True):
+            yield self.offers[slot.span][self.pitches[index]]
 
-    def _node(self, onset: int, height: float, chance: random.Random) -> _Costs:
+    def _node(self, slot: _Slot, first: bool, height: float, chance: random.Random) -> _Costs:
         """Return what each pitch costs at a time, infinity where the chord does not offer it."""
-        span = self.eighths[onset]
-        first = onset == 0 or self.eighths[onset - 1] != span
         luck = np.array([chance.random() for _ in self.pitches])
-        costs = (
-            self._tones(span, onset % STRONG == 0, first) + _CONTOUR * np.abs(self.heights - height) + _CHANCE * luck
-        )
-        if onset == len(self.eighths) - 1:
-            costs += [_UNLAWFUL * self._is_approach(span, midi) for midi in self.pitches]
+        costs = self._tones(slot.span, slot.onset % STRONG == 0, first)
+        costs = costs + _CONTOUR * np.abs(self.heights - height) + _CHANCE * luck
+        if slot.ends_phrase:
+            costs += [_UNLAWFUL * self._is_approach(slot.span, midi) for midi in self.pitches]
         return costs
 
     def _tones(self, span: int, strong: bool, first: bool) -> _Costs:
         """Return what each pitch asks of the hand and is worth to a chord, on a strong beat or not."""
         if (span, strong, first) not in self.tones:
-            offer = self.offers[span]
+            offer, landing = self.offers[span], self.spans[span].landing if first else None
             self.tones[span, strong, first] = np.array(
                 [
-                    _HAND * offer[midi].cost + _tone_cost(offer[midi].tone, strong, first) if midi in offer else np.inf
+                    _HAND * offer[midi].cost + _tone_cost(offer[midi].tone, strong, first)
+                    if midi in offer and (landing is None or midi % 12 in landing)
+                    else np.inf
                     for midi in self.pitches
                 ]
             )
@@ -309,8 +416,8 @@ def _turns(steps: NDArray[np.int_]) -> _Costs:
     return np.where(first + second == 0, np.inf, costs)
 
 
-def _contour(pitches: Sequence[int], count: int, chance: random.Random) -> list[float]:
-    """Return the height that a line tends to at each time: two waves about the middle of the region."""
+def _contour(pitches: Sequence[int], chance: random.Random) -> Callable[[int], float]:
+    """Return a function from an onset to the height that a line tends to at each time: two waves about the middle of the region."""
     low, high = pitches[0], pitches[-1]
     period, phase = chance.uniform(9, 19), chance.random()
     slow_period, slow_phase = chance.uniform(24, 48), chance.random()
@@ -321,4 +428,4 @@ def _contour(pitches: Sequence[int], count: int, chance: random.Random) -> list[
         )
         return (low + high) / 2 + 0.32 * (high - low) * wave
 
-    return [height(onset) for onset in range(count)]
+    return height

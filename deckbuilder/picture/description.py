@@ -8,7 +8,7 @@ read (Unicode ♭ and ♯). A description is plain data: the same description al
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-RENDERER_VERSION = 2
+RENDERER_VERSION = 3
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
 
@@ -57,6 +57,7 @@ class NeckPicture:
         left_handed: mirror the picture so that the nut side is on the right.
         capo: fret the capo sits behind, 0 for none.
         paths: ways from mark to mark, each the places it visits in their order, as string and fret.
+        visits: the places that a line visits in their order, as string and fret; they are numbered from 1.
     """
 
     strings: int
@@ -68,11 +69,12 @@ class NeckPicture:
     left_handed: bool = False
     capo: int = 0
     paths: tuple[tuple[tuple[int, int], ...], ...] = ()
+    visits: tuple[tuple[int, int], ...] = ()
 
     @property
     def window(self) -> "NeckPicture":
         """The same window of the neck with nothing on it."""
-        return replace(self, marks=(), paths=())
+        return replace(self, marks=(), paths=(), visits=())
 
 
 @dataclass(frozen=True, slots=True)

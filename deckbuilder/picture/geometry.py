@@ -157,18 +157,17 @@ def lay_out(window: NeckPicture) -> Layout:
 
 
 @lru_cache(maxsize=64)
-def lay_out_on_sheet(window: NeckPicture, numbered: bool) -> Layout:
+def lay_out_on_sheet(window: NeckPicture) -> Layout:
     """Place everything in a window of the neck that is one of several on a sheet.
 
     Args:
         window: a picture; its marks do not matter and are best left out.
-        numbered: whether there is room for fret numbers below.
 
     Raises:
         PictureError: the window is so long that labels would not be legible.
     """
     size, columns, wires = _fitting(window, style.SHEET_SIZES)
-    return _down(window, size, columns, wires, style.SHEET_EDGE, style.FOOTER if numbered else style.SHEET_EDGE)
+    return _down(window, size, columns, wires, style.SHEET_EDGE, style.SHEET_FOOTER)
 
 
 def _fitting(
@@ -251,7 +250,7 @@ def _down(
         capo,
         name_x,
         style.HEADER / 2,
-        bottom + style.FOOTER / 2 - 2,
+        bottom + footer / 2 - 2,
     )
 
 

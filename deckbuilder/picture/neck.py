@@ -51,13 +51,12 @@ def neck_layers(window: NeckPicture, layout: Layout) -> Layers:
     ]
 
 
-def sheet_layers(window: NeckPicture, layout: Layout, numbered: bool) -> Layers:
+def sheet_layers(window: NeckPicture, layout: Layout) -> Layers:
     """List the layers that draw one window of a sheet without marks, the lowest first.
 
     Args:
         window: what is shown.
         layout: where it lies.
-        numbered: whether fret numbers stand below.
     """
     return [
         _rectangle(Box(0, 0, layout.width, layout.height), PALETTE.ground),
@@ -66,7 +65,7 @@ def sheet_layers(window: NeckPicture, layout: Layout, numbered: bool) -> Layers:
         *_wires(layout),
         *_strings(layout),
         *_capo(layout),
-        *(_numbers(window, layout) if numbered else ()),
+        *_numbers(window, layout),
         *_names(window, layout),
     ]
 

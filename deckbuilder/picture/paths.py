@@ -1,8 +1,8 @@
 """What a path looks like: from mark to mark a line whose arrowheads say which way.
 
 A path lies under the marks and is white with a dark edge, as a root's ring is: it says order, not what a tone is. Each
-step ends at the edge of the mark it leads to; a path of several steps begins with a crossbar. Where two marks stand so
-close that little of a line is left, the arrowhead is as small as the room between them.
+step ends at the edge of the mark it leads to. Where two marks stand so close that little of a line is left, the
+arrowhead is as small as the room between them.
 """
 
 import math
@@ -34,7 +34,6 @@ def path_layers(picture: NeckPicture, layout: Layout) -> list[Shape | Letters]:
     marks = {(mark.string, mark.fret): mark for mark in picture.marks}
     steps = {step for path in picture.paths for step in pairwise(path) if step[0] != step[1]}
     outlines = [outline for one, other in sorted(steps) for outline in _step(marks[one], marks[other], layout)]
-    outlines += [_crossbar(marks[path[0]], marks[path[1]], layout) for path in picture.paths if len(path) > SHORTEST]
     return [
         *(Shape(edge, PALETTE.halo) for edge, _ in outlines),
         *(Shape(inner, PALETTE.root_ring) for _, inner in outlines),
@@ -60,19 +59,6 @@ def _step(one: Mark, other: Mark, layout: Layout) -> list[tuple[Outline, Outline
             _head(start + along * tip_at, along, head),
         ),
     ]
-
-
-def _crossbar(one: Mark, other: Mark, layout: Layout) -> tuple[Outline, Outline]:
-    """Trace the bar across a path's beginning, with the dark edge around it and without."""
-    start = np.array(layout.centre(one.string, one.fret))
-    end = np.array(layout.centre(other.string, other.fret))
-    along = (end - start) / float(np.hypot(*(end - start)))
-    middle, half = start + along * (_reach(one, layout, along) + style.PATH), style.PATH_HEAD * _HEAD_ASPECT
-    edge, thin = style.PATH_EDGE, style.PATH / 2
-    return (
-        _bar(middle - along * (thin + edge), along, 2 * (thin + edge), half + edge),
-        _bar(middle - along * thin, along, 2 * thin, half),
-    )
 
 
 def _reach(mark: Mark, layout: Layout, along: Outline) -> float:

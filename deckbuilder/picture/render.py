@@ -19,6 +19,7 @@ from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.picture.geometry import Box, Layout, lay_out, lay_out_on_sheet, sprite_side
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers, sheet_layers, title_layers
+from deckbuilder.picture.numerals import numeral_layers
 from deckbuilder.picture.paths import path_layers
 from deckbuilder.picture.style import TITLE, WIDTH, MarkSize
 from deckbuilder.picture.validation import validate, validate_sheet
@@ -47,25 +48,27 @@ def render(picture: NeckPicture | NeckSheet) -> bytes:
 
 
 def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
-    """Lay the pictures of a sheet under their titles; fret numbers stand below the last."""
+    """Lay the pictures of a sheet under their titles."""
     validate_sheet(sheet)
     rows = []
-    for number, (picture, (name, remark)) in enumerate(zip(sheet.pictures, sheet.titles, strict=True), start=1):
-        window, numbered = picture.window, number == len(sheet.pictures)
-        layout = lay_out_on_sheet(window, numbered)
+    for picture, (name, remark) in zip(sheet.pictures, sheet.titles, strict=True):
+        window = picture.window
+        layout = lay_out_on_sheet(window)
         rows.append(_title(name, remark, layout.board))
-        rows.append(_filled(_sheet_background(window, numbered), layout, picture))
+        rows.append(_filled(_sheet_background(window), layout, picture))
     return np.vstack(rows)
 
 
 def _filled(background: NDArray[np.uint8], layout: Layout, picture: NeckPicture) -> NDArray[np.uint8]:
-    """Lay paths and then marks over a window, so that a path leads from mark to mark and crosses no label."""
+    """Lay paths, marks and numerals over a window, so that a path leads from mark to mark and crosses no label."""
     indices = background.copy()
     if picture.paths:
         _lay(indices, paint(layout.width, layout.height, path_layers(picture, layout)))
     for mark in sorted(picture.marks, key=lambda mark: (mark.string, mark.fret)):
         x, y = layout.centre(mark.string, mark.fret)
         _stamp(indices, _sprite(mark.role, mark.label, mark.root, layout.size), x, y)
+    if picture.visits:
+        _lay(indices, paint(layout.width, layout.height, numeral_layers(picture, layout)))
     return indices
 
 
@@ -96,10 +99,10 @@ def _background(window: NeckPicture) -> NDArray[np.uint8]:
 
 
 @lru_cache(maxsize=32)
-def _sheet_background(window: NeckPicture, numbered: bool) -> NDArray[np.uint8]:
+def _sheet_background(window: NeckPicture) -> NDArray[np.uint8]:
     """Paint a window of a sheet without marks."""
-    layout = lay_out_on_sheet(window, numbered)
-    return colours.nearest(paint(layout.width, layout.height, sheet_layers(window, layout, numbered))[..., :3])
+    layout = lay_out_on_sheet(window)
+    return colours.nearest(paint(layout.width, layout.height, sheet_layers(window, layout))[..., :3])
 
 
 @lru_cache(maxsize=256)

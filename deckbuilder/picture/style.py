@@ -180,7 +180,7 @@ MARK_SIZES = (
 SHEET_SIZES = (replace(MARK_SIZES[1], string_pitch=52), replace(MARK_SIZES[2], string_pitch=46))
 """The same on a sheet, whose pictures stand closer so that four of them fit a phone's height; largest first."""
 
-TITLE = 48
+TITLE = 46
 """Height of a title on a sheet."""
 
 TITLE_LETTERS = 28
@@ -190,7 +190,10 @@ TITLE_SHARE = 0.45
 """The widest a title's name may be, as a share of the board's width."""
 
 SHEET_EDGE = 8
-"""Room above and below a fingerboard on a sheet."""
+"""Room above a fingerboard on a sheet."""
+
+SHEET_FOOTER = 34
+"""Room below it for fret numbers."""
 
 HEADER = 66
 """Room above the fingerboard for the position."""
@@ -224,6 +227,21 @@ PATH_HEAD = 24
 
 PATH_SMALLEST_HEAD = 10
 """Length of an arrowhead where two marks nearly touch."""
+
+TAG_HEIGHT = 26
+"""Height of the ground under a line's numerals."""
+
+TAG_GAP = 3
+"""Room between them and their mark."""
+
+TAG_PADDING = 4
+"""Room on it before and after them."""
+
+TAG_NARROWEST = 0.3
+"""The least that they are narrowed to where a neighbour is near, as a share of their width."""
+
+TAG_RADIUS = 6
+"""Radius of its corners."""
 
 THINNEST_STRING = 2
 """Thickness of the highest string."""

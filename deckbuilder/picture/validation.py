@@ -17,7 +17,7 @@ def validate(picture: NeckPicture) -> None:
         picture: the description.
 
     Raises:
-        PictureError: the window, a mark, a path, a name or the capo is out of bounds.
+        PictureError: the window, a mark, a path, a visit, a name or the capo is out of bounds.
     """
     _validate_window(picture)
     _validate_marks(picture)
@@ -90,6 +90,9 @@ def _validate_paths(picture: NeckPicture) -> None:
         for string, fret in path:
             if (string, fret) not in marked:
                 raise PictureError(f"a path visits string {string}, fret {fret}, where there is no mark; give it one")
+    for string, fret in picture.visits:
+        if (string, fret) not in marked:
+            raise PictureError(f"a line visits string {string}, fret {fret}, where there is no mark; give it one")
 
 
 def _validate_names(picture: NeckPicture) -> None:

@@ -1,7 +1,7 @@
 """Cards for changes of one's own: each fact once, the same in every key, the hand in the home key's regions."""
 
 from collections import Counter
-from itertools import combinations, pairwise
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -181,9 +181,15 @@ def test_loops_over_a_form_fit_at_every_tempo(tempo: float) -> None:
         assert note.example.length <= LONGEST_LOOP + 0.03
 
 
-def line_of(clip: Clip) -> list[int]:
-    """Take the line out of an example: it is louder than what is under it."""
-    return [strike.midi for strike in clip.strikes if strike.voice is Voice.GUITAR and strike.velocity > 0.6]
+def line_of(clip: Clip, bars: int) -> dict[int, int]:
+    """Take the line out of an example, pitches by onset in eighths: it is louder than what is under it."""
+    line = [strike for strike in clip.strikes if strike.voice is Voice.GUITAR and strike.velocity > 0.6]
+    beats = [(strike.start * 4 * bars / clip.length + 0.01, strike.midi) for strike in line]
+    return {2 * int(beat) + (beat % 1 > 0.5): midi for beat, midi in beats}
+
+
+def bars_of(note: Note) -> int:
+    return len(note.task.split(" | "))
 
 
 @pytest.fixture(scope="module")
@@ -199,43 +205,34 @@ def test_every_improvisation_has_an_example_line(examples: tuple[Note, ...]) -> 
 
 
 def test_no_two_lines_of_a_deck_share_more_than_half_their_notes(examples: tuple[Note, ...]) -> None:
-    lines = [line_of(note.example) for note in examples if note.example]
-    assert {len(line) for line in lines} == {29, 93}
-    for one, other in combinations(lines, 2):
+    lines = [line_of(note.example, bars_of(note)) for note in examples if note.example and "hold" not in note.question]
+    for one, other in combinations((line for line in lines if len(line) >= 8), 2):
         assert 2 * shared(one, other) <= min(len(one), len(other))
+    assert sum(len(line) >= 8 for line in lines) > 0.9 * len(lines)
 
 
-def test_lines_hold_targets_on_strong_beats_and_leap_an_octave_at_most(examples: tuple[Note, ...]) -> None:
-    turnaround = form(TURNAROUND)
+def test_numerals_show_a_bar_of_the_line_where_it_first_comes_to_each_chord(examples: tuple[Note, ...]) -> None:
     for note in examples:
-        assert note.example
-        line = line_of(note.example)
-        assert all(0 < abs(after - before) <= 12 for before, after in pairwise(line))
-        if note.symbol == "turnaround":
-            chords = [
-                chord
-                for _, bars in changes_in(turnaround, note.subject.key).sections
-                for bar in bars
-                for chord, _ in bar
-            ]
-            for onset in range(0, len(line), 4):
-                stable = {tone.pitch_class for tone in chords[onset // 8].stable_tones}
-                assert line[onset] % 12 in stable, note.prompt
-            for onset, midi in enumerate(line):
-                chord = chords[onset // 8]
-                assert midi % 12 in chord.scale.pitch_classes
-
-
-def test_a_path_shows_the_line_where_each_chord_first_comes(examples: tuple[Note, ...]) -> None:
-    for note in examples:
+        if note.symbol != "turnaround":
+            continue
         assert note.example
         assert isinstance(note.picture, NeckSheet)
-        line = line_of(note.example)
-        if note.symbol == "turnaround":
-            for bar, view in enumerate(note.picture.pictures):
-                (path,) = view.paths
-                shown = [view_open(string) + fret for string, fret in path]
-                assert shown == line[8 * bar : 8 * bar + 8]
+        line = line_of(note.example, 4)
+        for bar, view in enumerate(note.picture.pictures):
+            shown = [view_open(string) + fret for string, fret in view.visits]
+            assert shown == [midi for onset, midi in line.items() if onset // 8 == bar]
+            assert not view.paths
+
+
+def test_the_order_of_the_visits_is_told_to_those_who_do_not_see_them(examples: tuple[Note, ...]) -> None:
+    for note in examples:
+        assert isinstance(note.picture, NeckSheet)
+        told = [part.split(".")[0].split(", ") for part in note.picture_alt.split("The line goes ")[1:]]
+        shown = [view.visits for view in note.picture.pictures if view.visits]
+        assert [len(way) for way in told] == [len(visits) for visits in shown]
+        for way, visits in zip(told, shown, strict=True):
+            for words, (_, fret) in zip(way, visits, strict=True):
+                assert words.endswith(f"string {fret or 'open'}")
 
 
 def view_open(string: int) -> int:

@@ -6,12 +6,12 @@ from itertools import pairwise, product
 import pytest
 
 from deckbuilder.cards.comping import loop_harmonies, loop_over
-from deckbuilder.cards.improvisation import CONSTRAINTS
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Fact, Kind, Note
 from deckbuilder.cards.outline import Outline
 from deckbuilder.cards.passage import level_passage
 from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.cards.tasks import TASKS
 from deckbuilder.picture.description import NeckSheet, Role
 from deckbuilder.sound.description import Clip, Strike, Voice
 from deckbuilder.sound.loops import LONGEST_LOOP
@@ -51,7 +51,7 @@ def test_neighbours_keep_to_different_things(notes: tuple[Note, ...]) -> None:
 
 def test_every_constraint_comes_about_equally_often(notes: tuple[Note, ...]) -> None:
     counts = Counter(note.question for note in notes)
-    assert set(counts) == set(CONSTRAINTS)
+    assert set(counts) == {task.text for task in TASKS}
     assert max(counts.values()) - min(counts.values()) <= 4
 
 
@@ -59,7 +59,7 @@ def test_the_front_tells_key_region_changes_and_constraint(notes: tuple[Note, ..
     note = next(note for note in notes if note.id.endswith("improvisation/F/region-5-of-5/turnaround"))
     assert note.key_label == "F"
     assert note.task == "Gm7 | C7alt | Fmaj7 | D7alt"
-    assert note.question in CONSTRAINTS
+    assert note.question in {task.text for task in TASKS}
     assert note.prompt == f"F · region 5 (X) · {note.task} · {note.question}"
 
 

@@ -55,13 +55,6 @@ def test_the_arrowhead_is_at_the_end() -> None:
     assert near_end > 2 * near_start > 0
 
 
-def test_a_line_begins_with_a_crossbar() -> None:
-    layout = lay_out(PLAIN.window)
-    start = mark_box(MARKS[0], layout)
-    beside = slice(round(start.left) - 14, round(start.left))
-    assert white(pixels(LINE))[:, beside].sum(axis=0).max() > 2 * white(pixels(STEP))[:, beside].sum(axis=0).max()
-
-
 def test_marks_lie_over_paths() -> None:
     through = replace(PLAIN, marks=(*MARKS, Mark(5, 10, Role.TONE, "9")), paths=STEP.paths)
     x, y = lay_out(PLAIN.window).centre(5, 10)

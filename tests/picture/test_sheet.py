@@ -7,7 +7,6 @@ from itertools import combinations
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from numpy.typing import NDArray
 from PIL import Image
 
@@ -37,9 +36,9 @@ def count(shown: NDArray[np.uint8], colour: str) -> int:
 
 def test_every_picture_of_a_sheet_is_drawn_under_its_title() -> None:
     shown = pixels(SHEET)
-    first, last = lay_out_on_sheet(WINDOW, False), lay_out_on_sheet(WINDOW, True)
-    assert shown.shape == (2 * TITLE + first.height + last.height, WIDTH, 3)
-    upper, lower = shown[: TITLE + first.height], shown[TITLE + first.height :]
+    height = TITLE + lay_out_on_sheet(WINDOW).height
+    assert shown.shape == (2 * height, WIDTH, 3)
+    upper, lower = shown[:height], shown[height:]
     for part in (upper, lower):
         assert count(part[:TITLE], PALETTE.position_text) > 100
         assert count(part, PALETTE.guide) > 500
@@ -47,6 +46,15 @@ def test_every_picture_of_a_sheet_is_drawn_under_its_title() -> None:
     assert count(lower, PALETTE.tone) == 0
     assert count(upper[:TITLE], PALETTE.quiet_text) > 100
     assert count(lower[:TITLE], PALETTE.quiet_text) == 0
+
+
+def test_every_picture_of_a_sheet_has_its_fret_numbers() -> None:
+    shown, layout = pixels(SHEET), lay_out_on_sheet(WINDOW)
+    for top in (0, TITLE + layout.height):
+        below = shown[top + TITLE + round(layout.board.bottom) + 1 : top + TITLE + layout.height]
+        for fret, (left, right) in layout.columns.items():
+            rows = np.any(below[:, round(left) : round(right)] != rgb(PALETTE.ground), axis=-1).any(axis=1)
+            assert rows.sum() / CAP_HEIGHT / PIXELS_PER_CSS_PIXEL >= 11, fret
 
 
 def test_the_same_sheet_gives_the_same_bytes_whatever_was_drawn_before() -> None:
@@ -66,7 +74,7 @@ def test_a_sheet_of_four_fits_a_phone_and_is_legible() -> None:
 def test_a_long_title_stays_in_its_place() -> None:
     long = NeckSheet((ONE,), (("♭VII  G♭maj7♯5 with more words than there is room for", "B♭m7♭5 " * 20),))
     shown = pixels(long)[:TITLE]
-    board = lay_out_on_sheet(WINDOW, True).board
+    board = lay_out_on_sheet(WINDOW).board
     letters = ~np.all(shown == rgb(PALETTE.ground), axis=-1)
     columns = np.flatnonzero(letters.any(axis=0))
     assert columns[0] >= board.left - 2
@@ -75,15 +83,15 @@ def test_a_long_title_stays_in_its_place() -> None:
 
 def test_the_left_hand_mirrors_a_sheet() -> None:
     mirrored = replace(SHEET, pictures=tuple(replace(picture, left_handed=True) for picture in SHEET.pictures))
-    right, left = (lay_out_on_sheet(replace(sheet.pictures[0], marks=()), True) for sheet in (SHEET, mirrored))
+    right, left = (lay_out_on_sheet(replace(sheet.pictures[0], marks=())) for sheet in (SHEET, mirrored))
     assert left.centre(1, 8)[0] == pytest.approx(WIDTH - right.centre(1, 8)[0])
     assert count(pixels(mirrored), PALETTE.guide) > 1000
 
 
 @settings(max_examples=60, deadline=None)
-@given(pictures(), st.booleans())
-def test_marks_stay_apart_and_inside(picture: NeckPicture, numbered: bool) -> None:
-    layout = lay_out_on_sheet(replace(picture, marks=()), numbered)
+@given(pictures())
+def test_marks_stay_apart_and_inside(picture: NeckPicture) -> None:
+    layout = lay_out_on_sheet(replace(picture, marks=()))
     boxes = [mark_box(mark, layout) for mark in picture.marks]
     half = sprite_side(layout.size) / 2
     for mark, box in zip(picture.marks, boxes, strict=True):
