@@ -116,6 +116,8 @@ def test_list_as_a_table(tmp_path: Path) -> None:
         (("build", "--keys", "H"), "'H' is not a key"),
         (("build", "--regions", "6"), "there is no region 6"),
         (("build", "--regions", "x"), "no choice of numbers"),
+        (("build", "--regions", "3-1"), "'3-1' runs backwards; write 1-3"),
+        (("build", "good.toml", "--keys", "H"), "deckbuilder: --keys H: 'H' is not a key"),
         (("build", "--keys", ""), "nothing is selected"),
         (("build", "--kinds", ","), "nothing is selected"),
         (("list", "--levels", "0"), "there is no level 0"),
@@ -124,6 +126,7 @@ def test_list_as_a_table(tmp_path: Path) -> None:
 def test_bad_input_is_told_and_nothing_is_written(tmp_path: Path, arguments: tuple[str, ...], said: str) -> None:
     (tmp_path / "bad.toml").write_text("title = \n")
     (tmp_path / "unknown.toml").write_text('lables = "names"\n')
+    (tmp_path / "good.toml").write_text('keys = ["F"]\n')
     before = sorted(path.name for path in tmp_path.iterdir())
     done = run(tmp_path, *arguments)
     assert done.returncode == 2

@@ -3,11 +3,15 @@
 import re
 import subprocess
 import sys
+import unicodedata
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from deckbuilder.build import notes_of
+from deckbuilder.cards.note import slug
 from deckbuilder.recipe import RecipeError, parse_recipe, read_recipe
 
 DECKS = Path(__file__).parent.parent / "decks"
@@ -95,6 +99,28 @@ def test_the_default_colour_is_altered() -> None:
             r'changes 1.order = \["A", "B"\]: there is no section \'B\'; choose from A',
         ),
         ({"changes": [{"name": "a", "key": "F", "bars": BLUES}] * 2}, "two changes have the same name"),
+        (
+            {"changes": [{"name": name, "key": "F", "bars": BLUES} for name in ("Mine", "mine!")]},
+            "two changes have names that differ in no letter or digit, 'Mine' and 'mine!'",
+        ),
+        (
+            changes(sections=[{"name": "A", "bars": "| ii |"}, {"name": "A'", "bars": "| V |"}]),
+            "two sections of 'Mine' have names that differ in no letter or digit",
+        ),
+        (changes(sections=[{"name": "A\nB", "bars": "| ii |"}]), "a section's name is one line of text"),
+        (changes(bars=BLUES, name="!!"), 'changes 1.name = "!!": a name needs a letter or a digit'),
+        (changes(name="x" * 100), f"'{'x' * 60}…' needs either bars"),
+        (changes(name="x" * 100, bars="| I7 " * 400 + "|"), f"'{'x' * 60}…' has 400 bars"),
+        ({"changes": [{"key": "F", "bars": BLUES}]}, r'r.toml: changes 1.name is missing; write name = "My blues"$'),
+        ({"changes": [{"name": "A", "bars": BLUES}]}, r'r.toml: changes 1.key is missing; write key = "F"$'),
+        (
+            changes(sections=[{"name": "A"}]),
+            r'r.toml: changes 1.sections 1.bars is missing; write bars = \["\| ii7 \| V7 \| Imaj7 \|"\]$',
+        ),
+        (
+            changes(sections=[{"name": "A", "bars": "| ii | | V7 |"}], order=["A"]),
+            r"^r.toml: changes 1.sections 1.bars = .*: bar 2: the bar is empty",
+        ),
         ({"levels": []}, r"levels = \[\]: nothing is selected"),
         ({"colours": ["bright"]}, r'colours = \["bright"\]: \'bright\' is not one of them; choose from plain, altered'),
         ({"colours": []}, "nothing is selected"),
@@ -106,6 +132,48 @@ def test_a_mistake_is_told_with_bar_symbol_and_remedy(fields: dict[str, object],
         parse_recipe(fields, "r.toml")
     assert re.search(message, str(caught.value)), str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+def test_changes_are_named_in_any_script() -> None:
+    names = ("Блюз", "Джаз", "ブルース", "Blues 夜", "Blues")
+    own = [{"name": name, "key": "F", "bars": BLUES} for name in names]
+    recipe = parse_recipe({"keys": ["F"], "regions": [1], "levels": [], "changes": own}, "r.toml")
+    notes = notes_of(recipe)
+    ids = [note.id for note in notes]
+    assert len(set(ids)) == len(ids)
+    assert all(text.isascii() for note in notes for text in (note.id, *note.tags))
+    assert {name for note in notes for name in note.changes} == set(names)
+    assert len({tag for note in notes for tag in note.tags if tag.startswith("changes::")}) == len(names)
+
+
+@pytest.mark.parametrize(
+    ("name", "slugged"),
+    [
+        ("Twelve-bar blues", "twelve-bar-blues"),
+        ("Blues in F#", "blues-in-f-sharp"),
+        ("Blues in F♯", "blues-in-f-sharp"),
+        ("Blues in B♭", "blues-in-bb"),
+        ("C++ & more!", "c-more"),
+        ("Player’s – own", "player-s-own"),
+        ("", ""),
+        ("*", ""),
+    ],
+)
+def test_names_that_ascii_holds_have_no_digest(name: str, slugged: str) -> None:
+    assert slug(name) == slugged
+
+
+@given(st.text(st.characters(max_codepoint=127)))
+def test_the_slug_of_an_ascii_name_is_its_words(name: str) -> None:
+    assert slug(name) == re.sub(r"[^a-z0-9]+", "-", name.replace("#", "-sharp").lower()).strip("-")
+
+
+@given(st.text(st.characters(categories=["L", "N"], min_codepoint=128), min_size=1))
+def test_letters_of_any_script_tell_names_apart(name: str) -> None:
+    assert slug(name)
+    assert slug(name).isascii()
+    assert slug(name) != slug(f"{name}語") != slug(f"{name}語語")
+    assert slug(unicodedata.normalize("NFD", name)) == slug(name)
 
 
 def test_the_mistake_of_the_second_form_is_told_as_its() -> None:

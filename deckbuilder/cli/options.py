@@ -23,6 +23,8 @@ def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> t
         first, dash, last = part.strip().partition("-")
         if not all(number.isdecimal() and len(number) <= _DIGITS for number in ((first, last) if dash else (first,))):
             raise click.BadParameter(f"{value!r} is no choice of numbers; write 5, or 1,2, or 1-3", ctx, param)
+        if dash and int(last) < int(first):
+            raise click.BadParameter(f"{value!r} runs backwards; write {last}-{first}", ctx, param)
         numbers += range(int(first), int(last or first) + 1)
     return tuple(numbers)
 
@@ -91,4 +93,5 @@ def filter_words(chosen: dict[str, Any]) -> list[str]:
     for name in ("keys", "regions", "levels", "kinds"):
         if chosen[name] is not None:
             words.append(f"{name} {' '.join(map(str, chosen[name]))}")
-    return words
+    # The tuning and the capo are in the deck's title.
+    return [*words, chosen["hand"]] if chosen["hand"] is not None else words

@@ -18,14 +18,24 @@ _PLAIN_STEPS = 10
 """Lines of progress where no terminal shows a bar."""
 
 
-def refuse_unwritable(folder: Path) -> None:
-    """Refuse an output folder before anything is rendered for it."""
+def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
+    """Refuse an output folder before anything is rendered for it.
+
+    Args:
+        folder: where something is to be written; it is made if it is not there.
+        file: the file to be in it; None where there are several.
+
+    Raises:
+        UsageError: the folder cannot be made or written, or a folder lies where the file is to be.
+    """
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise click.UsageError(f"--out {folder}: this folder cannot be made ({error.strerror}); name another") from None
     if not os.access(folder, os.W_OK):
         raise click.UsageError(f"--out {folder}: this folder cannot be written; name another or change its rights")
+    if file is not None and file.is_dir():
+        raise click.UsageError(f"{file}: a folder of that name is in the way; move it, or name another --out")
 
 
 @contextmanager

@@ -67,7 +67,7 @@ def relative_index_frets(tuning: Tuning, count: int = DEFAULT_REGIONS) -> tuple[
     Raises:
         NeckError: no set of so many regions covers the octave, or the strings lie too close together for one.
     """
-    _check_compass(tuning)
+    check_compass(tuning)
     sets = _even_sets(count, OCTAVE)
     costs = [_relative_cost(tuning, offset) for offset in range(OCTAVE)]
     return _cheapest(sets, costs)
@@ -95,7 +95,15 @@ def regions(
     return tuple(Region(number, fret) for number, fret in enumerate(index_frets, start=1))
 
 
-def _check_compass(tuning: Tuning) -> None:
+def check_compass(tuning: Tuning) -> None:
+    """Check that one hand spans an octave.
+
+    Args:
+        tuning: the open strings.
+
+    Raises:
+        NeckError: the strings lie too close together.
+    """
     compass = max(tuning.open_midi) - min(tuning.open_midi)
     if compass < NARROWEST_COMPASS:
         raise NeckError(

@@ -1,11 +1,12 @@
 """Changes in a recipe: a tune's chords as text (`deckbuilder.theory.changes`), read and checked field by field."""
 
+from collections.abc import Iterable
 from typing import Annotated
 
-from pydantic import BeforeValidator, ValidationInfo, field_validator, model_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from deckbuilder.cards.note import slug
-from deckbuilder.recipe.checks import Table, list_of, listed
+from deckbuilder.recipe.checks import Table, cut, deck_word, list_of, listed, one_line
 from deckbuilder.theory.analysis import analyse
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.forms import Form
@@ -17,12 +18,37 @@ _Lines = Annotated[
 """One text, or a list of them, one line of bars each."""
 
 
+def told_apart(names: Iterable[str], two: str) -> None:
+    """Refuse names that are the same, or the same in ids.
+
+    Args:
+        names: what the parts of something are called.
+        two: what a pair of them is called in an error.
+
+    Raises:
+        ValueError: two names make one; the message says which.
+    """
+    found: dict[str, str] = {}
+    for name in names:
+        other = found.get(slug(name))
+        if other == name:
+            raise ValueError(f"{two} have the same name; give each its own")
+        if other is not None:
+            raise ValueError(f"{two} have names that differ in no letter or digit, {other!r} and {name!r}; add one")
+        found[slug(name)] = name
+
+
 class SectionTable(Table):
     """A section of a form."""
 
-    name: str
+    name: Annotated[str, Field(examples=["A"])]
     key: str = ""
-    bars: _Lines
+    bars: Annotated[_Lines, Field(examples=[["| ii7 | V7 | Imaj7 |"]])]
+
+    @field_validator("name")
+    @classmethod
+    def _plain_name(cls, value: str) -> str:
+        return one_line(value, "a section's name")
 
     @field_validator("key")
     @classmethod
@@ -34,7 +60,7 @@ class SectionTable(Table):
     def _readable_bars(cls, value: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
         # Whether a text can be read does not depend on the key, so a mistake is told here, beside its bars.
         name = info.data.get("name", "")
-        parse_form(name, Key.parse("C"), [SectionText(name, "\n".join(value))])
+        parse_form(cut(name), Key.parse("C"), [SectionText(name, "\n".join(value))])
         return value
 
     def text(self) -> SectionText:
@@ -45,8 +71,8 @@ class SectionTable(Table):
 class ChangesTable(Table):
     """The changes of a tune: either `bars`, or `sections` with the `order` in which they are played."""
 
-    name: str
-    key: str
+    name: Annotated[str, Field(examples=["My blues"])]
+    key: Annotated[str, Field(examples=["F"])]
     transpose: bool = True
     bars: _Lines = ()
     sections: Annotated[tuple[SectionTable, ...], BeforeValidator(list_of)] = ()
@@ -55,9 +81,10 @@ class ChangesTable(Table):
     @field_validator("name")
     @classmethod
     def _plain_name(cls, value: str) -> str:
-        if not slug(value) or "::" in value or not value.isprintable():
-            raise ValueError("a name is one line of text with letters, without '::', which divides decks from subdecks")
-        return value.strip()
+        name = deck_word(value, "a name")
+        if not slug(name):
+            raise ValueError("a name needs a letter or a digit, by which its cards are told from others")
+        return name
 
     @field_validator("key")
     @classmethod
@@ -69,13 +96,15 @@ class ChangesTable(Table):
     def _readable_bars(cls, value: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
         if value and {"name", "key"} <= info.data.keys():
             home = Key.parse_either(info.data["key"])
-            analyse(parse_form(info.data["name"], home, [SectionText("", "\n".join(value))]))
+            analyse(parse_form(cut(info.data["name"]), home, [SectionText("", "\n".join(value))]))
         return value
 
     @field_validator("order")
     @classmethod
     def _known_sections(cls, value: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
-        names = [section.name for section in info.data.get("sections", ())]
+        if "sections" not in info.data:
+            return value
+        names = [section.name for section in info.data["sections"]]
         for name in value:
             if name not in names:
                 raise ValueError(
@@ -87,9 +116,7 @@ class ChangesTable(Table):
     def _one_form(self) -> "ChangesTable":
         if bool(self.bars) == bool(self.sections):
             raise ValueError(f"{self.name!r} needs either bars or sections, such as bars = ['| ii7 | V7 | Imaj7 |']")
-        names = [section.name for section in self.sections]
-        if len(set(names)) < len(names):
-            raise ValueError(f"two sections of {self.name!r} have the same name; give each its own")
+        told_apart([section.name for section in self.sections], f"two sections of {self.name!r}")
         analyse(self.form())
         return self
 

@@ -1,15 +1,23 @@
 """Checks that fields of every table share, and the words that name a remedy."""
 
 import difflib
-from collections.abc import Iterable, Sequence
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
+from typing import Annotated
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 
 class Table(BaseModel):
     """A table of a recipe: no field but those named, no value of another type."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+Count = Annotated[int, Field(ge=-(10**9), le=10**9)]
+"""A whole number that messages can repeat: Python does not even write the digits of very large ones."""
 
 
 def unbroken(values: object) -> object:
@@ -19,7 +27,8 @@ def unbroken(values: object) -> object:
             raise ValueError("nothing is selected; name at least one")
         doubled = [value for number, value in enumerate(values) if value in values[:number]]
         if doubled:
-            raise ValueError(f"{doubled[0]!r} is there twice; name each once")
+            one = repr(doubled[0]) if isinstance(doubled[0], str) else shown(doubled[0])
+            raise ValueError(f"{one} is there twice; name each once")
     return values
 
 
@@ -30,6 +39,26 @@ def list_of(values: object) -> object:
 
 SELECTION = BeforeValidator(lambda values: list_of(unbroken(values)))
 """A list of which something is selected, nothing twice."""
+
+
+_CONTROLS = ("Cc", "Cs", "Zl", "Zp")
+"""Unicode's categories of control characters, halves of characters, line and paragraph separators."""
+
+
+def one_line(value: str, what: str) -> str:
+    """Refuse control characters and line breaks; any script, emoji and space is taken."""
+    if any(unicodedata.category(sign) in _CONTROLS for sign in value):
+        raise ValueError(f"{what} is one line of text, without line breaks, tabs and other control characters")
+    return value.strip()
+
+
+def deck_word(value: str, what: str) -> str:
+    """Refuse what no deck can be called; spaces around it are left out."""
+    if all(unicodedata.category(sign)[0] in "CZ" for sign in one_line(value, what)):
+        raise ValueError(f"{what} is one line of text, and this one is empty")
+    if "::" in value:
+        raise ValueError(f"{what} is one line of text without '::', which divides decks from subdecks")
+    return value.strip()
 
 
 def choice(value: str, known: Sequence[str]) -> str:
@@ -50,13 +79,58 @@ def listed(values: Iterable[object]) -> str:
     return ", ".join(str(value) for value in values)
 
 
-_LONGEST = 60
-"""Characters of a text that errors repeat."""
+LONGEST_SHOWN = 60
+"""Characters of a value that errors repeat."""
+_DEEPEST_SHOWN = 4
+"""Lists and tables in each other that errors repeat."""
+_LARGEST_SHOWN = 10**LONGEST_SHOWN
+_BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def shown(value: object) -> str:
-    """Return a value as an error repeats it, long ones cut."""
+    """Return a value as TOML has it, on one line and cut to what an error can repeat."""
+    text = _spelled(value, _DEEPEST_SHOWN)
+    if isinstance(value, str) or len(text) <= LONGEST_SHOWN:
+        return text
+    return f"{text[:LONGEST_SHOWN]}…{text[-1] if isinstance(value, list | tuple | Mapping) else ''}"
+
+
+def shown_key(name: str) -> str:
+    """Return a field's name as TOML has it."""
+    return cut(name) if _BARE_KEY.fullmatch(name) else _quoted(name)
+
+
+def cut(text: str) -> str:
+    """Return a text without its end if it is long."""
+    return text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}…"
+
+
+def _spelled(value: object, depth: int) -> str:
+    if isinstance(value, str):
+        return _quoted(value)
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, list | tuple | Mapping) and not depth:
+        return "…"
+    if isinstance(value, Mapping):
+        fields = islice(value.items(), LONGEST_SHOWN)
+        return f"{{{listed(f'{shown_key(str(name))} = {_spelled(inner, depth - 1)}' for name, inner in fields)}}}"
     if isinstance(value, list | tuple):
-        return f"[{listed(map(shown, value))}]"
-    text = str(value) if len(str(value)) <= _LONGEST else f"{str(value)[:_LONGEST]}…"
-    return f'"{text}"' if isinstance(value, str) else text
+        return f"[{listed(_spelled(inner, depth - 1) for inner in islice(value, LONGEST_SHOWN))}]"
+    # Python refuses to write the digits of very large numbers.
+    return hex(value) if isinstance(value, int) and abs(value) > _LARGEST_SHOWN else str(value)
+
+
+def _quoted(text: str) -> str:
+    return f'"{"".join(map(_escaped, cut(text)))}"'
+
+
+def _escaped(sign: str) -> str:
+    if sign in _ESCAPES:
+        return _ESCAPES[sign]
+    if sign.isprintable():
+        return sign
+    return f"\\u{ord(sign):04X}" if ord(sign) <= 0xFFFF else f"\\U{ord(sign):08X}"
+
+
+_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}

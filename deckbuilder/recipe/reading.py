@@ -1,7 +1,8 @@
 """Reading a recipe's file, and telling every mistake in it with file, key, value and remedy."""
 
+import sys
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any, get_args
@@ -9,8 +10,9 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 
 from deckbuilder.errors import ToldError
-from deckbuilder.recipe.checks import nearest, shown
+from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, listed, nearest, shown, shown_key
 from deckbuilder.recipe.recipe import Recipe
+from deckbuilder.recipe.tables import InstrumentTable, same_tuning
 
 DEFAULT_NAME = "the default recipe"
 """What errors call the recipe when no file is named."""
@@ -20,6 +22,8 @@ _DESCRIBED = {
     "int_type": "this has to be a whole number",
     "int_from_float": "this has to be a whole number",
     "bool_type": "this has to be true or false",
+    "greater_than_equal": "this number is far too small",
+    "less_than_equal": "this number is far too large",
     "float_type": "this has to be a number",
     "string_type": "this has to be a text in quotes",
     "tuple_type": "this has to be a list in square brackets",
@@ -27,6 +31,8 @@ _DESCRIBED = {
     "model_attributes_type": "this has to be a table of its own",
 }
 
+
+_NOT_THAT_DEEP = "a recipe has lists of tables in tables at most"
 
 _SEVERAL = ("changes", "sections")
 """Fields that hold several tables."""
@@ -41,44 +47,62 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
 
     Args:
         path: a TOML file; None for the default recipe.
-        overrides: fields that take the place of the file's.
+        overrides: fields that take the place of the file's; errors call them by the options that are named after
+            them, such as `--tuning` for `instrument.tuning`.
 
     Raises:
         RecipeError: the file is missing, is not TOML, or asks for something that is not there.
     """
     name = str(path) if path else DEFAULT_NAME
     fields = _toml(path) if path else {}
-    return parse_recipe(_overridden(fields, overrides or {}), name)
+    return parse_recipe(fields, name, overrides or {})
 
 
-def parse_recipe(fields: Mapping[str, object], name: str) -> Recipe:
+def parse_recipe(fields: Mapping[str, object], name: str, overrides: Mapping[str, object] = {}) -> Recipe:
     """Check a recipe's fields.
 
     Args:
         fields: the fields as TOML gives them.
         name: what errors call the recipe.
+        overrides: fields that take the place of others, see `read_recipe`.
 
     Raises:
         RecipeError: a field is unknown or has no sense; all mistakes are told at once.
     """
     try:
-        return Recipe.model_validate(fields)
+        return Recipe.model_validate(_overridden(_without_other_frets(fields, overrides), overrides))
     except ValidationError as error:
-        raise RecipeError("\n".join(_told(name, dict(details)) for details in error.errors())) from None
+        told = (_told(name, dict(details), overrides) for details in error.errors(include_url=False))
+        raise RecipeError("\n".join(told)) from None
+    except RecursionError:
+        raise RecipeError(f"{name}: its tables lie too deep in each other; {_NOT_THAT_DEEP}") from None
 
 
 def _overridden(fields: Mapping[str, object], overrides: Mapping[str, object]) -> dict[str, object]:
-    """Put overrides in the place of fields, table by table."""
+    """Put overrides in the place of fields, table by table; what should be a table and is none stays to be refused."""
     merged = dict(fields)
     for name, value in overrides.items():
-        table = merged.get(name)
-        merged[name] = _overridden(table, value) if isinstance(table, dict) and isinstance(value, Mapping) else value
+        if not isinstance(value, Mapping):
+            merged[name] = value
+        elif isinstance(table := merged.get(name, {}), Mapping):
+            merged[name] = _overridden(table, value)
     return merged
+
+
+def _without_other_frets(fields: Mapping[str, object], overrides: Mapping[str, object]) -> Mapping[str, object]:
+    """Leave out the frets of a neck that an override puts another in the place of."""
+    former, chosen = fields.get("instrument"), overrides.get("instrument")
+    if not isinstance(former, Mapping) or not isinstance(chosen, Mapping) or "tuning" not in chosen:
+        return fields
+    if same_tuning(former.get("tuning", InstrumentTable().tuning), chosen["tuning"]):
+        return fields
+    return {**fields, "instrument": {name: value for name, value in former.items() if name != "frets"}}
 
 
 def _toml(path: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        # Editors on Windows begin a file with a byte order mark.
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except FileNotFoundError:
         raise RecipeError(f"{path}: there is no such file; name a recipe, or none for the default deck") from None
     except OSError as error:
@@ -87,27 +111,60 @@ def _toml(path: Path) -> dict[str, Any]:
         raise RecipeError(f"{path}: this is not a text file; a recipe is TOML in UTF-8") from None
     except tomllib.TOMLDecodeError as error:
         raise RecipeError(f"{path}: this is not TOML: {error}") from None
+    except RecursionError:
+        raise RecipeError(f"{path}: this is not TOML: too many brackets in each other; {_NOT_THAT_DEEP}") from None
+    except ValueError:
+        # Python reads no number of more digits than this.
+        longest = sys.get_int_max_str_digits()
+        raise RecipeError(f"{path}: this is not TOML: a number of over {longest} digits; write a shorter one") from None
 
 
-def _told(name: str, details: Mapping[str, Any]) -> str:
-    """Tell one mistake: file, key, value, remedy."""
+def _told(name: str, details: Mapping[str, Any], overrides: Mapping[str, object]) -> str:
+    """Tell one mistake: file and key, or option; value, remedy."""
     location: Sequence[int | str] = details["loc"]
     key = _key(location)
     if details["type"] == "extra_forbidden":
-        return f"{name}: {key}: there is no such field{nearest(str(location[-1]), _fields_beside(location))}"
+        return f"{name}: {key}: there is no such field{nearest(str(location[-1]), list(_table(location).model_fields))}"
+    if details["type"] == "missing":
+        examples = _table(location).model_fields[str(location[-1])].examples or []
+        return f"{name}: {key} is missing; write {listed(f'{location[-1]} = {shown(value)}' for value in examples)}"
     value = details["input"]
     described = _DESCRIBED.get(details["type"]) or details["msg"].removeprefix("Value error, ")
-    return f"{name}: {key} = {shown(value)}: {described}"
+    for text in _texts(value):
+        described = described.replace(repr(text), repr(cut(text)))
+    return f"{_option(location, overrides) or f'{name}: {key} = {shown(value)}'}: {described}"
 
 
-def _fields_beside(location: Sequence[int | str]) -> list[str]:
+def _option(location: Sequence[int | str], overrides: Mapping[str, object]) -> str:
+    """Return the option that gave a field, as it was written; empty for a field of the file."""
+    given: object = overrides
+    for part in location:
+        if not isinstance(given, Mapping) or part not in given:
+            return ""
+        given = given[part]
+        if not isinstance(given, Mapping):
+            words = ",".join(map(str, given)) if isinstance(given, list | tuple) else str(given)
+            return f"--{part} {words if words.isprintable() and 0 < len(words) <= LONGEST_SHOWN else shown(words)}"
+    return ""
+
+
+def _texts(value: object) -> Iterator[str]:
+    """Yield the long texts of a value, which a message may repeat."""
+    inner = value.values() if isinstance(value, Mapping) else value if isinstance(value, list | tuple) else (value,)
+    for text in inner:
+        if isinstance(text, str) and len(text) > LONGEST_SHOWN:
+            yield text
+
+
+def _table(location: Sequence[int | str]) -> type[BaseModel]:
+    """Return the table that a field lies in, or would."""
     table: type[BaseModel] = Recipe
     for part in location[:-1]:
         if isinstance(part, str):
             annotation = table.model_fields[part].annotation
             tables = (one for one in (annotation, *get_args(annotation)) if isinstance(one, type))
             table = next((one for one in tables if issubclass(one, BaseModel)), table)
-    return list(table.model_fields)
+    return table
 
 
 def _key(location: Sequence[int | str]) -> str:
@@ -115,7 +172,7 @@ def _key(location: Sequence[int | str]) -> str:
     key = ""
     for before, part in pairwise((None, *location)):
         if isinstance(part, str):
-            key += ("." if key else "") + part
+            key += ("." if key else "") + shown_key(part)
         elif before in _SEVERAL and part is not None:
             key += f" {part + 1}"
     return key or "recipe"

@@ -5,11 +5,11 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, ValidationInfo, field_validator, model_validator
 
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.cards.note import Kind, slug
+from deckbuilder.cards.note import Kind
 from deckbuilder.cards.outline import DEFAULT_COLOURS, DEFAULT_KINDS, STANDARD_GUITAR, Labels, Order, Outline
 from deckbuilder.neck.regions import DEFAULT_REGIONS, MOST_REGIONS
-from deckbuilder.recipe.changes import ChangesTable
-from deckbuilder.recipe.checks import SELECTION, Table, choice, list_of, listed, unbroken
+from deckbuilder.recipe.changes import ChangesTable, told_apart
+from deckbuilder.recipe.checks import SELECTION, Table, choice, deck_word, list_of, listed, shown, unbroken
 from deckbuilder.recipe.tables import LEFT, InstrumentTable, Sound
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
@@ -40,14 +40,14 @@ class Recipe(Table):
         if not isinstance(fields, dict) or "regions" in fields or not isinstance(fields.get("instrument"), dict):
             return fields
         count = fields["instrument"].get("regions")
-        return {**fields, "regions": list(range(1, count + 1))} if type(count) is int and count > 0 else fields
+        # Another count is refused with the instrument.
+        usable = type(count) is int and 0 < count <= MOST_REGIONS
+        return {**fields, "regions": list(range(1, count + 1))} if usable else fields
 
     @field_validator("title")
     @classmethod
     def _plain_title(cls, value: str) -> str:
-        if not value.strip() or "::" in value or not value.isprintable():
-            raise ValueError("a title is one line of text without '::', which divides decks from subdecks")
-        return value.strip()
+        return deck_word(value, "a title")
 
     @field_validator("keys")
     @classmethod
@@ -59,11 +59,12 @@ class Recipe(Table):
     @field_validator("regions")
     @classmethod
     def _existing_regions(cls, values: tuple[int, ...], info: ValidationInfo) -> tuple[int, ...]:
-        instrument = info.data.get("instrument")
-        count = instrument.regions if instrument else MOST_REGIONS
-        for value in values:
-            if not 1 <= value <= count:
-                raise ValueError(f"there is no region {value}: a key has regions 1 to {count}")
+        # How many there are is not known where the instrument has a mistake.
+        if "instrument" in info.data:
+            count = info.data["instrument"].regions
+            for value in values:
+                if not 1 <= value <= count:
+                    raise ValueError(f"there is no region {shown(value)}: a key has regions 1 to {count}")
         return tuple(sorted(values))
 
     @field_validator("levels")
@@ -73,15 +74,13 @@ class Recipe(Table):
             unbroken(values)  # only changes of one's own leave no level to be named
         for value in values:
             if value not in LEVELS:
-                raise ValueError(f"there is no level {value}: levels are {listed(LEVELS)}")
+                raise ValueError(f"there is no level {shown(value)}: levels are {listed(LEVELS)}")
         return tuple(sorted(values))
 
     @field_validator("changes")
     @classmethod
     def _different_changes(cls, values: tuple[ChangesTable, ...]) -> tuple[ChangesTable, ...]:
-        names = [slug(value.name) for value in values]
-        if len(set(names)) < len(names):
-            raise ValueError("two changes have the same name; give each its own")
+        told_apart([value.name for value in values], "two changes")
         return values
 
     @field_validator("colours")

@@ -6,9 +6,9 @@ from pydantic import BeforeValidator, ValidationInfo, field_validator, model_val
 
 from deckbuilder.cards.outline import STANDARD_GUITAR
 from deckbuilder.neck.instrument import Instrument
-from deckbuilder.neck.regions import DEFAULT_REGIONS, OCTAVE
+from deckbuilder.neck.regions import DEFAULT_REGIONS, OCTAVE, check_compass
 from deckbuilder.neck.tuning import NeckError, parse_tuning
-from deckbuilder.recipe.checks import Table, choice
+from deckbuilder.recipe.checks import Count, Table, choice
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, DIRECTIONS, check_a4, check_tempo
 from deckbuilder.sound.loops import LOOP_TEMPO
 
@@ -21,13 +21,22 @@ def _pitches(value: object) -> object:
     return ",".join(value) if isinstance(value, list) and all(isinstance(part, str) for part in value) else value
 
 
+def same_tuning(one: object, other: object) -> bool:
+    """Tell whether two values of `tuning`, a name or pitches, mean the same open strings."""
+    try:
+        first, second = (parse_tuning(str(_pitches(value))) for value in (one, other))
+    except NeckError:
+        return one == other
+    return first.open_midi == second.open_midi
+
+
 class InstrumentTable(Table):
     """The player's instrument; a field is checked against those above it."""
 
     tuning: Annotated[str, BeforeValidator(_pitches)] = STANDARD_GUITAR.tuning.name
-    frets: int = STANDARD_GUITAR.frets
-    capo: int = STANDARD_GUITAR.capo
-    regions: int = DEFAULT_REGIONS
+    frets: Count = STANDARD_GUITAR.frets
+    capo: Count = STANDARD_GUITAR.capo
+    regions: Count = DEFAULT_REGIONS
     hand: str = RIGHT
 
     @model_validator(mode="before")
@@ -44,7 +53,7 @@ class InstrumentTable(Table):
     @field_validator("tuning")
     @classmethod
     def _known_tuning(cls, value: str) -> str:
-        parse_tuning(value)
+        check_compass(parse_tuning(value))
         return value
 
     @field_validator("frets")
