@@ -8,7 +8,9 @@ from typing import NamedTuple
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.history import Card, History
+from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import KEY_NAMES, Key
+from deckbuilder.theory.steps import roman_label
 from deckbuilder.theory.tones import pretty
 
 FLAT_KEYS = ("F", "Bb", "Eb", "Ab", "Db", "Gb", "Cb")
@@ -33,8 +35,13 @@ def cell_of(card: Card) -> Cell | None:
 
 def chord_of(card: Card) -> str | None:
     """Name a card's chord by its place in the key: `V altered`, `ii`; None for a card about no chord."""
-    parts = [card.axes[axis] for axis in ("function", "colour") if axis in card.axes]
-    return " ".join(parts) or None
+    names = {"function": roman_label, "colour": colour_name}
+    return " ".join(name(card.axes[axis]) for axis, name in names.items() if axis in card.axes) or None
+
+
+def colour_name(colour: str) -> str:
+    """Name a colour for people; a tag of another's stays as it is."""
+    return COLOURS[colour].label if colour in COLOURS else colour
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +76,8 @@ AXES = (
     Axis("Level", _by("level"), level_name),
     Axis("Key", _by("key"), pretty),
     Axis("Region", _by("region"), lambda region: f"region {region}"),
-    Axis("Function", _by("function")),
-    Axis("Colour", _by("colour")),
+    Axis("Function", _by("function"), roman_label),
+    Axis("Colour", _by("colour"), colour_name),
     Axis("Source", _by("source"), lambda source: f"from the {source}"),
     Axis("Fact", _by("fact")),
     Axis("Kind", lambda card: card.kind, across_kinds=True),

@@ -14,7 +14,7 @@ from itertools import combinations, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from deckbuilder.progress.cells import FLAT_KEYS, SHARP_KEYS, cell_of, chord_of
+from deckbuilder.progress.cells import FLAT_KEYS, SHARP_KEYS, cell_of, chord_of, colour_name
 from deckbuilder.progress.figures import ENOUGH, is_weak
 from deckbuilder.progress.history import Card
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
@@ -144,7 +144,7 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
         np.array([card.axes.get(axis, "") for card in cards]) for axis in ("region", "key", "colour", "source")
     )
     for colour in _values(colours):
-        yield _Part("matter", colour, colours == colour)
+        yield _Part("matter", colour_name(colour), colours == colour)
     for chord in _values(chords):
         yield _Part("matter", chord, chords == chord)
     for source in _values(sources):

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.progress.analysis import Analysis, analyse
-from deckbuilder.progress.cells import Cell, cell_of, position_of
+from deckbuilder.progress.cells import Cell, cell_of, chord_of, position_of
 from deckbuilder.progress.figures import ENOUGH, Verdict, measured, weak
 from deckbuilder.progress.history import Answer, Card, History, read_history
 from deckbuilder.progress.study import study_of
@@ -143,3 +143,17 @@ def test_positions_follow_the_instrument_that_the_ids_name() -> None:
     assert position_of("E2-A2-D3-G3-B3-E4", 5, "F", 5) == "X"
     assert position_of("E2-A2-D3-G3-B3-E4+capo-2", 5, "G", 5) == "XII"
     assert position_of("nothing", 5, "F", 5) == ""
+
+
+@pytest.mark.parametrize(
+    ("axes", "name"),
+    [
+        ({"function": "V", "colour": "mixolydian-b6"}, "V mixolydian ♭6"),
+        ({"function": "#ivdim7"}, "♯iv°7"),
+        ({"function": "V", "colour": "somebody-elses"}, "V somebody-elses"),
+        ({}, None),
+    ],
+)
+def test_chords_have_names_for_people(axes: Axes, name: str | None) -> None:
+    card = Card("id", {axis: str(value) for axis, value in axes.items()}, "locate", None, None, 0, None, ())
+    assert chord_of(card) == name
