@@ -30,25 +30,30 @@ def fields_of(note: Note) -> Mapping[str, str]:
     """
     answer = note.answer
     return {
-        "Prompt": escape(note.prompt),
-        "Key": escape(note.key_label),
-        "Where": escape(_where(note)),
+        "Prompt": _text(note.prompt),
+        "Key": _text(note.key_label),
+        "Where": _text(_where(note)),
         "Task": _parts(note.task),
-        "Answer": escape(answer.label),
-        "Over": escape(answer.over),
+        "Answer": _text(answer.label),
+        "Over": _text(answer.over),
         "Tones": _tones(answer.tones, answer.degrees, answer.guide_tones),
         "Places": _lines(answer.places),
-        "Missing": escape(answer.missing),
-        "Why": _kept_together(escape(note.why)),
+        "Missing": _text(answer.missing),
+        "Why": _kept_together(_text(note.why)),
         "Picture": _image(medium(note.picture).name, note.picture_alt),
         "Bare picture": _image(medium(note.bare_picture).name, note.bare_picture_alt) if note.bare_picture else "",
         "Empty neck": _image(medium(note.window).name, _window_alt(note.window)) if note.window else "",
         "Clip": f"[sound:{medium(note.clip).name}]",
-        "Question": escape(note.question),
+        "Question": _text(note.question),
         "Example": f"[sound:{medium(note.example).name}]" if note.example else "",
         **{ask_field(kind): ASKED if kind in note.kinds else "" for kind in Kind},
-        "Id": escape(note.id),
+        "Id": _text(note.id),
     }
+
+
+def _text(text: str) -> str:
+    """Write plain text as HTML; a `[sound:…]` in it, of a tune's name, stays text and is no clip."""
+    return escape(text).replace("[", "&#91;")
 
 
 def _where(note: Note) -> str:
@@ -57,7 +62,7 @@ def _where(note: Note) -> str:
 
 def _parts(text: str) -> str:
     """Set apart the parts of a task, so that a line breaks between them."""
-    return " ".join(f"<span>{escape(part)}</span>" for part in text.split(SEPARATOR))
+    return " ".join(f"<span>{_text(part)}</span>" for part in text.split(SEPARATOR))
 
 
 def _kept_together(text: str) -> str:
@@ -70,13 +75,13 @@ def _window_alt(window: NeckPicture) -> str:
 
 
 def _image(name: str, alt: str) -> str:
-    return f'<img src="{name}" alt="{escape(alt)}">'
+    return f'<img src="{name}" alt="{_text(alt)}">'
 
 
 def _tones(tones: Iterable[str], degrees: Iterable[str], guides: Iterable[str]) -> str:
     guide_tones = set(guides)
     items = (
-        f"<li{_GUIDE if tone in guide_tones else ''}><b>{escape(tone)}</b> <span>{escape(degree)}</span></li>"
+        f"<li{_GUIDE if tone in guide_tones else ''}><b>{_text(tone)}</b> <span>{_text(degree)}</span></li>"
         for tone, degree in zip(tones, degrees, strict=True)
     )
     listed = "".join(items)
@@ -84,4 +89,4 @@ def _tones(tones: Iterable[str], degrees: Iterable[str], guides: Iterable[str]) 
 
 
 def _lines(lines: Iterable[str]) -> str:
-    return "<br>".join(escape(line) for line in lines)
+    return "<br>".join(_text(line) for line in lines)
