@@ -6,19 +6,39 @@ and says what is wrong with it.
 
 import io
 import json
+import lzma
 import re
 import sqlite3
+import struct
+import warnings
 import zipfile
+import zlib
 from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
+from deckbuilder.errors import ToldError
 from deckbuilder.sound.frames import is_mp3
 
+DAMAGED_ARCHIVE = (
+    *(zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error),
+    *(EOFError, OSError, RuntimeError, ValueError),
+)
+"""What reading a damaged ZIP archive raises; an encrypted or unknown member raises a `RuntimeError`."""
+
 _COLLECTION = "collection.anki2"
+_SQLITE = b"SQLite format 3\0"
 _REFERENCE = re.compile(r'\[sound:([^\]]+)\]|<img[^>]*\ssrc="([^"]+)"')
 _LARGEST = 1 << 30
 """Bytes that a member may unpack to."""
+
+
+class NoPackageError(ToldError, OSError):
+    """What is to be checked is not there, is no file or may not be read."""
+
+
+class _DamageError(Exception):
+    """A part of the package cannot be read; the message names it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +68,26 @@ def check_package(path: Path) -> Findings:
 
     Returns:
         Counts, and problems where there are any.
+
+    Raises:
+        NoPackageError: there is no file to read.
     """
+    if path.is_dir():
+        raise NoPackageError(f"{path}: this is a folder; name the .apkg file in it")
     try:
-        with zipfile.ZipFile(path) as archive:
-            return _check_archive(archive)
+        file = path.open("rb")
     except FileNotFoundError:
-        return Findings(problems=(f"{path}: there is no such file",))
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, OSError) as error:
-        return Findings(problems=(f"{path}: not a readable package ({error}); build it again",))
+        raise NoPackageError(f"{path}: there is no such file; name a deck that was built") from None
+    except OSError as error:
+        raise NoPackageError(f"{path}: cannot be read ({error.strerror}); name a file that you may read") from None
+    with file:
+        try:
+            with zipfile.ZipFile(file) as archive:
+                return _check_archive(archive)
+        except _DamageError as error:
+            return Findings(problems=(str(error),))
+        except DAMAGED_ARCHIVE as error:
+            return Findings(problems=(f"{path}: not a readable package ({error}); build it again",))
 
 
 def _check_archive(archive: zipfile.ZipFile) -> Findings:
@@ -68,15 +100,9 @@ def _check_archive(archive: zipfile.ZipFile) -> Findings:
     problems += [f"{name}: the archive holds no such member" for name in (_COLLECTION, "media") if name not in members]
     if problems:
         return Findings(problems=tuple(problems))
-    try:
-        listed = _media_list(archive.read("media"))
-    except ValueError as error:
-        return Findings(problems=(f"media: {error}",))
-    try:
-        fields, notes, cards, doubled = _read_collection(archive.read(_COLLECTION))
-    except sqlite3.Error as error:
-        return Findings(problems=(f"{_COLLECTION}: not a readable collection ({error})",))
-    problems += doubled
+    listed = _media_list(_member(archive, "media"))
+    fields, notes, cards, wrong = _read_collection(_member(archive, _COLLECTION))
+    problems += wrong
     problems += [
         f"{name}: listed twice among the media" for name, times in Counter(listed.values()).items() if times > 1
     ]
@@ -90,7 +116,10 @@ def _check_archive(archive: zipfile.ZipFile) -> Findings:
         if number not in members:
             problems.append(f"{name}: listed among the media, but its file {number} is missing")
             continue
-        problem = _medium_problem(name, archive.read(number))
+        try:
+            problem = _medium_problem(name, _member(archive, number))
+        except _DamageError as error:
+            problem = str(error)
         problems += [f"{name}: {problem}"] if problem else []
         pictures += name.endswith(".png")
         clips += name.endswith(".mp3")
@@ -99,31 +128,46 @@ def _check_archive(archive: zipfile.ZipFile) -> Findings:
     return Findings(notes, cards, pictures, clips, tuple(problems))
 
 
+def _member(archive: zipfile.ZipFile, name: str) -> bytes:
+    try:
+        return archive.read(name)
+    except DAMAGED_ARCHIVE as error:
+        raise _DamageError(f"{name}: the member cannot be read ({error})") from None
+
+
 def _media_list(data: bytes) -> dict[str, str]:
-    listed = json.loads(data)
+    try:
+        listed = json.loads(data)
+    except (ValueError, RecursionError) as error:
+        raise _DamageError(f"media: {error}") from None
     if not isinstance(listed, dict) or not all(isinstance(name, str) for name in listed.values()):
-        raise ValueError("not a list of file names")
+        raise _DamageError("media: not a list of file names")
     return listed
 
 
 def _read_collection(data: bytes) -> tuple[list[str], int, int, list[str]]:
-    """Return the notes' fields, the counts of notes and cards, and what is wrong with their ids."""
+    """Return the notes' fields, the counts of notes and cards, and what is wrong with them."""
+    if not data.startswith(_SQLITE):
+        raise _DamageError(f"{_COLLECTION}: not a readable collection (no SQLite database)")
     connection = sqlite3.connect(":memory:")
     try:
         connection.deserialize(data)
-        guids = [guid for (guid,) in connection.execute("select guid from notes")]
-        fields = [text for (text,) in connection.execute("select flds from notes")]
-        note_ids = [number for (number,) in connection.execute("select id from notes")]
+        notes = list(connection.execute("select id, guid, flds from notes"))
         cards = list(connection.execute("select id, nid, ord from cards"))
+    except sqlite3.Error as error:
+        raise _DamageError(f"{_COLLECTION}: not a readable collection ({error})") from None
     finally:
         connection.close()
-    problems = [f"note {guid}: its id is there twice" for guid, times in Counter(guids).items() if times > 1]
+    fields = [text for _, _, text in notes if isinstance(text, str)]
+    guids = Counter(guid for _, guid, _ in notes)
+    problems = [f"note {number}: its fields are no text" for number, _, text in notes if not isinstance(text, str)]
+    problems += [f"note {guid}: its id is there twice" for guid, times in guids.items() if times > 1]
     twice = Counter((note, ordinal) for _, note, ordinal in cards)
     problems += [f"card {key}: it is there twice" for key, times in twice.items() if times > 1]
-    known, asked = set(note_ids), {note for _, note, _ in cards}
-    problems += [f"card of note {note}: there is no such note" for note in sorted(asked - known)]
-    problems += [f"note {note}: it has no card" for note in sorted(known - asked)]
-    return fields, len(guids), len(cards), problems
+    known, asked = {number for number, _, _ in notes}, {note for _, note, _ in cards}
+    problems += [f"card of note {note}: there is no such note" for note in sorted(asked - known, key=str)]
+    problems += [f"note {note}: it has no card" for note in sorted(known - asked, key=str)]
+    return fields, len(notes), len(cards), problems
 
 
 def _medium_problem(name: str, data: bytes) -> str:
@@ -134,12 +178,18 @@ def _medium_problem(name: str, data: bytes) -> str:
     return "neither a PNG picture nor an MP3 clip"
 
 
+_NO_PICTURE = (OSError, SyntaxError, ValueError, EOFError, IndexError, OverflowError, struct.error, zlib.error)
+"""What reading a damaged picture raises."""
+
+
 def _is_png(data: bytes) -> bool:
     from PIL import Image
 
     try:
-        with Image.open(io.BytesIO(data)) as image:
-            image.load()
-            return image.format == "PNG"
-    except (OSError, SyntaxError, ValueError):
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(io.BytesIO(data), formats=("PNG",)) as image:
+                image.load()
+    except (*_NO_PICTURE, Image.DecompressionBombError, Image.DecompressionBombWarning):
         return False
+    return True

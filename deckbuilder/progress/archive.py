@@ -12,6 +12,7 @@ import zipfile
 from pathlib import Path
 from typing import IO, Protocol
 
+from deckbuilder.deck.check import DAMAGED_ARCHIVE
 from deckbuilder.errors import ToldError
 
 LARGEST = 512 << 20
@@ -82,7 +83,9 @@ def _from_archive(file: IO[bytes], path: Path, largest: int) -> bytearray:
                     return _limited(stream, path, largest)
                 plain = zstandard.ZstdDecompressor(max_window_size=_WINDOW).stream_reader(stream)
                 return _limited(plain, path, largest)
-    except (zipfile.BadZipFile, zstandard.ZstdError, EOFError, NotImplementedError, RuntimeError) as error:
+    except HistoryError:
+        raise
+    except (zstandard.ZstdError, *DAMAGED_ARCHIVE) as error:
         raise HistoryError(f"{path}: the archive is damaged ({error}); export it again") from None
 
 

@@ -1,7 +1,9 @@
 """Exports are read in every container form, are never changed, and hostile ones are refused."""
 
+import random
 import sqlite3
 import zipfile
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -91,6 +93,32 @@ def test_a_truncated_file_is_told(tmp_path: Path, container: str, kept: float) -
     path = write_export(tmp_path / "export", [NOTE], container)
     path.write_bytes(path.read_bytes()[: int(path.stat().st_size * kept)])
     with pytest.raises(HistoryError, match=str(path)):
+        read_history(path, NOW)
+
+
+@pytest.mark.parametrize("container", CONTAINERS)
+def test_a_file_with_a_few_wrong_bytes_is_read_or_told(tmp_path: Path, container: str) -> None:
+    """Bytes that a failing disk changed, anywhere: the history comes out, or one clear error."""
+    path = write_export(tmp_path / "export", [NOTE], container)
+    whole, chance = path.read_bytes(), random.Random(20)
+    for _ in range(150):
+        damaged = bytearray(whole)
+        for _ in range(chance.randint(1, 4)):
+            damaged[chance.randrange(len(damaged))] ^= chance.randint(1, 255)
+        path.write_bytes(damaged)
+        with suppress(HistoryError):
+            collection_bytes(path)
+
+
+@pytest.mark.parametrize("member", ["collection.anki2", "collection.anki21"])
+def test_a_member_that_cannot_be_unpacked_is_told(tmp_path: Path, member: str) -> None:
+    inner = write_collection(tmp_path / "inner", [NOTE]).read_bytes()
+    path = archive(tmp_path / "export.apkg", {member: inner})
+    raw = bytearray(path.read_bytes())
+    start = 30 + len(member)
+    raw[start : start + 8] = b"\xff" * 8
+    path.write_bytes(raw)
+    with pytest.raises(HistoryError, match=r"the archive is damaged .*; export it again"):
         read_history(path, NOW)
 
 
