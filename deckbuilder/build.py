@@ -12,7 +12,7 @@ from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.media import Medium, medium
 from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
-from deckbuilder.deck.tables import Table, write_tables
+from deckbuilder.deck.tables import Table, refuse_foreign, write_tables
 from deckbuilder.errors import ToldError
 from deckbuilder.recipe import Recipe
 from deckbuilder.recipe.checks import listed
@@ -98,6 +98,7 @@ def build(
 
     Raises:
         EmptySelectionError: the recipe asks for nothing.
+        OccupiedError: where the tables are to go lies something else.
         StoreError: the store cannot be read or written.
         RenderingError: a worker was ended from outside.
         PackageError: the deck cannot be written; an earlier one is untouched.
@@ -105,6 +106,8 @@ def build(
     started = time.monotonic()
     notes = notes_of(recipe)
     wanted = media_of(notes)
+    if tables:
+        refuse_foreign(tables_folder(target))
     media = render_all(store, wanted, executor, on_progress)
     write_package(target, recipe.deck_title, notes, media, timestamp)
     if tables:

@@ -122,9 +122,10 @@ def tunings() -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 def check(file: Path) -> None:
     """Verify that a deck FILE.apkg is whole."""
-    from deckbuilder.deck.check import check_package
+    with errors_told():
+        from deckbuilder.deck.check import check_package
 
-    findings = check_package(file)
+        findings = check_package(file)
     for problem in findings.problems:
         click.echo(problem, err=True)
     click.echo(

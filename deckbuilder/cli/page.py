@@ -26,15 +26,18 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
     with errors_told():
         from deckbuilder.build import deck_name, media_of, notes_of
         from deckbuilder.deck.store import Store
-        from deckbuilder.preview.page import write_page
+        from deckbuilder.deck.unfinished import left_as_it_was
+        from deckbuilder.preview.page import refuse_foreign, write_page
         from deckbuilder.rendering import render_all
         from deckbuilder.workers import processes
 
         recipe = read_selection(**chosen)
         folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}-preview")
         notes = notes_of(recipe)
-        refuse_unwritable(folder)
-        with processes(workers) as executor, shown_progress() as on_progress:
-            media = render_all(Store(store), media_of(notes), executor, on_progress)
-            page = write_page(folder, recipe.deck_title, notes, media)
+        refuse_foreign(folder)
+        with left_as_it_was(folder):
+            refuse_unwritable(folder)
+            with processes(workers) as executor, shown_progress() as on_progress:
+                media = render_all(Store(store), media_of(notes), executor, on_progress)
+                page = write_page(folder, recipe.deck_title, notes, media)
         click.echo(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards\n{page}")

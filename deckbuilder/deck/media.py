@@ -6,6 +6,7 @@ show the same thing share one file. Names are flat, ASCII and lower case.
 
 import hashlib
 import json
+import re
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, fields
 from functools import cache, lru_cache
@@ -21,6 +22,9 @@ Description = NeckPicture | NeckSheet | Clip
 """What a medium shows or plays."""
 
 _DIGITS = 24
+NAME = re.compile(rf"neck-[0-9a-f]{{{_DIGITS}}}\.png|clip-[0-9a-f]{{{_DIGITS}}}\.mp3")
+"""What every name of ours looks like."""
+
 _NAMED = 1 << 15
 """Media whose names are remembered: a deck asks for each several times."""
 

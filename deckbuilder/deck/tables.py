@@ -7,6 +7,7 @@ Source of the CSV: RFC 4180 (comma, CRLF, fields with commas or quotes in double
 
 import csv
 import json
+import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
@@ -14,11 +15,11 @@ from typing import Any
 
 from deckbuilder.cards.note import Kind, Note
 from deckbuilder.deck.listing import listed
-from deckbuilder.deck.media import Description, medium
+from deckbuilder.deck.media import NAME, Description, medium
 from deckbuilder.deck.notetypes import NOTE_TYPES
 from deckbuilder.deck.package import PackageError, guid_of, subdeck_name
 from deckbuilder.deck.store import StoreError
-from deckbuilder.deck.unfinished import finished_folder
+from deckbuilder.deck.unfinished import OccupiedError, finished_folder, is_folder
 
 MEDIA = "media"
 """Folder of the pictures and clips."""
@@ -40,6 +41,48 @@ class Table(StrEnum):
     JSONL = "jsonl"
 
 
+FILES: Mapping[Table, str] = {Table.CSV: "cards.csv", Table.TSV: "cards.tsv", Table.JSONL: "notes.jsonl"}
+"""Names of the tables' files."""
+
+
+def refuse_foreign(folder: Path) -> None:
+    """Refuse a place for tables where something lies that is not an earlier build's, since all there is replaced.
+
+    Args:
+        folder: the folder to write.
+
+    Raises:
+        OccupiedError: the place is no folder, or holds what was not written here.
+        PackageError: the folder cannot be looked into.
+    """
+    if not os.path.lexists(folder):
+        return
+    if not is_folder(folder):
+        raise OccupiedError(
+            f"{folder}: the tables' folder goes here, but this is no folder; move it away or name another --out"
+        )
+    try:
+        foreign = next(_foreign(folder), None)
+    except OSError as error:
+        raise PackageError(
+            f"{folder}: the tables' folder cannot be read ({error.strerror}); change its rights or name another --out"
+        ) from error
+    if foreign is not None:
+        raise OccupiedError(
+            f"{foreign}: the tables take the place of this whole folder, and this file is none of theirs; "
+            "move it away or name another --out"
+        )
+
+
+def _foreign(folder: Path) -> Iterator[Path]:
+    """Yield what lies in a folder of tables but was not written here."""
+    for path in sorted(folder.iterdir()):
+        if path.name == MEDIA and is_folder(path):
+            yield from (kept for kept in sorted(path.iterdir()) if not (NAME.fullmatch(kept.name) and kept.is_file()))
+        elif path.name not in FILES.values() or not path.is_file():
+            yield path
+
+
 def write_tables(
     folder: Path, tables: Sequence[Table], title: str, notes: Sequence[Note], media: Mapping[str, bytes]
 ) -> None:
@@ -53,16 +96,18 @@ def write_tables(
         media: bytes of every picture and clip by file name.
 
     Raises:
+        OccupiedError: something else lies there.
         PackageError: the folder cannot be written; what was there before is untouched.
         StoreError: a medium cannot be read from a store.
     """
     try:
+        refuse_foreign(folder)
         with finished_folder(folder) as unfinished:
             (unfinished / MEDIA).mkdir()
             for name in media:
                 (unfinished / MEDIA / name).write_bytes(media[name])
             for table in tables:
-                _WRITERS[table](unfinished, title, notes)
+                _WRITERS[table](unfinished / FILES[table], title, notes)
     except StoreError:
         raise
     except OSError as error:
@@ -134,12 +179,12 @@ def back_text(note: Note) -> str:
     return " – ".join(part for part in (f"{answer.label} {answer.over}", tones, answer.missing, note.why) if part)
 
 
-def _write_csv(folder: Path, title: str, notes: Sequence[Note]) -> None:
-    _write_rows(folder / "cards.csv", csv.excel, title, notes)
+def _write_csv(path: Path, title: str, notes: Sequence[Note]) -> None:
+    _write_rows(path, csv.excel, title, notes)
 
 
-def _write_tsv(folder: Path, title: str, notes: Sequence[Note]) -> None:
-    _write_rows(folder / "cards.tsv", csv.excel_tab, title, notes)
+def _write_tsv(path: Path, title: str, notes: Sequence[Note]) -> None:
+    _write_rows(path, csv.excel_tab, title, notes)
 
 
 def _write_rows(path: Path, dialect: type[csv.Dialect], title: str, notes: Sequence[Note]) -> None:
@@ -149,8 +194,8 @@ def _write_rows(path: Path, dialect: type[csv.Dialect], title: str, notes: Seque
         writer.writerows(rows(title, notes))
 
 
-def _write_jsonl(folder: Path, title: str, notes: Sequence[Note]) -> None:
-    with (folder / "notes.jsonl").open("w", encoding="utf-8", newline="\n") as file:
+def _write_jsonl(path: Path, title: str, notes: Sequence[Note]) -> None:
+    with path.open("w", encoding="utf-8", newline="\n") as file:
         for position, note in enumerate(notes, start=1):
             file.write(json.dumps(everything(title, position, note), ensure_ascii=False) + "\n")
 

@@ -4,15 +4,18 @@ An unfinished file's name tells the machine and the process that write it. What 
 them, and swept by the next one.
 """
 
+import errno
 import hashlib
 import os
 import secrets
 import shutil
 import socket
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from deckbuilder.errors import ToldError
 
 PREFIX = ".unfinished-"
 """What every unfinished file's name begins with."""
@@ -23,6 +26,10 @@ _DIGITS = 10
 """Of a process's number, at most."""
 _CLOCKS_DIFFER = 600.0
 """s by which a process may seem to have begun after what it wrote: a file server has a clock of its own."""
+
+
+class OccupiedError(ToldError):
+    """Where output is to go lies something else, which must not be lost."""
 
 
 @contextmanager
@@ -47,20 +54,56 @@ def finished(target: Path) -> Iterator[Path]:
 
 
 @contextmanager
+def finished_together(targets: Sequence[Path]) -> Iterator[list[Path]]:
+    """Give paths to write to, and put the files in place, all or none, when the block ends without an error.
+
+    Args:
+        targets: the files to be, in a folder that is there; earlier ones are replaced.
+
+    Raises:
+        OSError: the folder cannot be written; the targets are as they were.
+    """
+    unfinished, former = [_beside(target) for target in targets], [_beside(target) for target in targets]
+    placed: set[Path] = set()
+    try:
+        yield unfinished
+        for path, target, kept in zip(unfinished, targets, former, strict=True):
+            if target.is_dir():
+                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(target))
+            if os.path.lexists(target):
+                target.rename(kept)
+            path.rename(target)
+            placed.add(target)
+    except BaseException:
+        for target, kept in zip(targets, former, strict=True):
+            if os.path.lexists(kept):
+                kept.replace(target)
+            elif target in placed:
+                target.unlink()
+        raise
+    else:
+        _remove(former)
+    finally:
+        _remove(unfinished)
+
+
+@contextmanager
 def finished_folder(target: Path) -> Iterator[Path]:
     """Give an empty folder to write to, and put it in place when the block ends without an error.
 
     Args:
-        target: the folder to be; an earlier one is replaced.
+        target: the folder to be; an earlier one is replaced, anything else that lies there is left alone.
 
     Raises:
-        OSError: the folder cannot be written; the target is as it was.
+        OSError: the folder cannot be written, or the target is no folder; the target is as it was.
     """
     unfinished, former = _beside(target), _beside(target)
     try:
         unfinished.mkdir(parents=True)
         yield unfinished
-        if target.exists():
+        if os.path.lexists(target):
+            if not is_folder(target):
+                raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(target))
             target.rename(former)
         unfinished.rename(target)
     except BaseException:
@@ -70,6 +113,28 @@ def finished_folder(target: Path) -> Iterator[Path]:
     finally:
         for left in (unfinished, former):
             shutil.rmtree(left, ignore_errors=True)
+
+
+@contextmanager
+def left_as_it_was(folder: Path) -> Iterator[None]:
+    """Where the block fails, remove the folder and those around it that were not there before and are empty.
+
+    Args:
+        folder: what the block may make.
+    """
+    missing = [path for path in (folder, *folder.parents) if not path.exists()]
+    try:
+        yield
+    except BaseException:
+        with suppress(OSError):
+            for path in missing:
+                path.rmdir()
+        raise
+
+
+def is_folder(path: Path) -> bool:
+    """Tell whether a path is a folder of its own, not a link to one elsewhere."""
+    return path.is_dir() and not path.is_symlink()
 
 
 def sweep(folder: Path) -> None:
@@ -82,6 +147,12 @@ def sweep(folder: Path) -> None:
         with suppress(OSError):
             if _is_abandoned(path):
                 shutil.rmtree(path) if path.is_dir() else path.unlink()
+
+
+def _remove(files: Sequence[Path]) -> None:
+    for path in files:
+        with suppress(OSError):
+            path.unlink()
 
 
 def _beside(target: Path) -> Path:

@@ -4,67 +4,154 @@ Everything is read from the folder itself, so that the page works without a netw
 """
 
 import json
+import os
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from importlib.resources import files
 from pathlib import Path
 
 from jinja2 import Environment, StrictUndefined
 
 from deckbuilder.cards.note import Note
+from deckbuilder.deck.media import NAME
 from deckbuilder.deck.package import CAUTION, PackageError
 from deckbuilder.deck.store import StoreError
-from deckbuilder.deck.unfinished import finished, sweep
+from deckbuilder.deck.unfinished import OccupiedError, finished, finished_together, left_as_it_was, sweep
 from deckbuilder.preview.cards import AXES, MEDIA, PreviewCard, cards_of, style
 
-_OURS = re.compile(r"(neck|clip)-[0-9a-f]{24}\.(png|mp3)")
-"""Names of media that an earlier page may have left."""
+_INDEX, _CARDS = "index.html", "cards.js"
+_SAME = ("page.css", "page.js")
+"""Files that every page has alike."""
+_MARK = b'<meta name="generator" content="deckbuilder">'
+_SCRIPT = b'<script src="cards.js">'
+_OPENING = 'window.deck = {"style":'
+"""How the cards of every page begin; the first pages had no mark in their index."""
+_SHOWN = re.compile(rf'(?:src|data-clip)=\\"{MEDIA}/({NAME.pattern})\\"')
+"""A medium that a page's cards show."""
+
+
+def refuse_foreign(folder: Path) -> None:
+    """Refuse a folder where the page would replace files that are no earlier page.
+
+    Args:
+        folder: where the page is to go.
+
+    Raises:
+        OccupiedError: there are such files.
+        PackageError: the folder cannot be looked into.
+    """
+    try:
+        foreign = next(_foreign(folder), None)
+    except OSError as error:
+        raise PackageError(
+            f"{folder}: the page's folder cannot be read ({error.strerror}); change its rights or name another --out"
+        ) from error
+    if foreign is not None:
+        raise OccupiedError(
+            f"{foreign}: this is of no earlier preview, and would be lost; name another folder with --out "
+            "or move it away"
+        )
+
+
+def _foreign(folder: Path) -> Iterator[Path]:
+    """Yield what lies in the page's way: what is no file, and files that no page of ours has."""
+    cards, index = folder / _CARDS, folder / _INDEX
+    our_cards = _read_bytes(cards, len(_OPENING)) == _OPENING.encode()
+    text = _read_bytes(index)
+    our_index = _MARK in text or (_SCRIPT in text and our_cards)
+    for name, ours in {_CARDS: our_cards, _INDEX: our_index, **dict.fromkeys(_SAME, our_cards or our_index)}.items():
+        path = folder / name
+        if os.path.lexists(path) and not (ours and path.is_file()):
+            yield path
+    media = folder / MEDIA
+    if os.path.lexists(media) and not media.is_dir():
+        yield media
+
+
+def _read_bytes(path: Path, most: int = -1) -> bytes:
+    """Return a file's first bytes, none where there is no file."""
+    if not path.is_file():
+        return b""
+    with path.open("rb") as file:
+        return file.read(most)
 
 
 def write_page(folder: Path, title: str, notes: Sequence[Note], media: Mapping[str, bytes]) -> Path:
     """Write the page of some notes; an earlier page in the folder is replaced, other files are left alone.
 
+    Where writing fails, the folder is as it was.
+
     Args:
         folder: where it goes.
         title: name of the deck.
         notes: the facts, in the order of study.
-        media: bytes of every picture and clip by file name; each is asked for once.
+        media: bytes of every picture and clip by file name; each that a card shows is asked for once.
 
     Returns:
         The file to open.
 
     Raises:
+        OccupiedError: other files are in the page's way.
         PackageError: the folder cannot be written.
         StoreError: a medium cannot be read from a store.
     """
-    page = folder / "index.html"
+    refuse_foreign(folder)
     cards = list(cards_of(notes))
+    texts = {_CARDS: _data(cards), **{name: _read(name) for name in _SAME}, _INDEX: _index(title, cards)}
+    shown = _shown(texts[_CARDS])
     try:
         sweep(folder)
         sweep(folder / MEDIA)
-        for name in media:
-            if not (folder / MEDIA / name).exists():
-                _write(folder / MEDIA / name, media[name])
-        _write(folder / "cards.js", _data(cards).encode())
-        for name in ("page.css", "page.js"):
-            _write(folder / name, _read(name).encode())
-        _write(page, _index(title, cards).encode())
-        for path in (folder / MEDIA).iterdir():
-            if _OURS.fullmatch(path.name) and path.name not in media:
-                path.unlink()
+        formerly = _shown(_read_bytes(folder / _CARDS).decode(errors="replace"))
+        with (
+            left_as_it_was(folder / MEDIA),
+            _media_written(folder / MEDIA, shown, media),
+            finished_together([folder / name for name in texts]) as unfinished,
+        ):
+            for path, text in zip(unfinished, texts.values(), strict=True):
+                path.write_bytes(text.encode())
     except StoreError:
         raise
     except OSError as error:
         raise PackageError(
             f"{folder}: the page cannot be written ({error.strerror}); name another folder with --out or free the disk"
         ) from error
-    return page
+    for name in formerly - shown:
+        with suppress(OSError):  # the page is whole without it
+            (folder / MEDIA / name).unlink()
+    return folder / _INDEX
 
 
-def _write(path: Path, data: bytes) -> None:
-    with finished(path) as unfinished:
-        unfinished.write_bytes(data)
+def _shown(cards: str) -> set[str]:
+    """Return the names of the media that a page's cards show."""
+    return set(_SHOWN.findall(cards))
+
+
+@contextmanager
+def _media_written(folder: Path, names: Iterable[str], media: Mapping[str, bytes]) -> Iterator[None]:
+    """Write media that are not there or are damaged; where that or the block fails, take the new ones away again."""
+    added: list[Path] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name in sorted(names):
+            path, data = folder / name, media[name]
+            if not path.exists():
+                added.append(path)
+            elif _holds(path, data):
+                continue
+            with finished(path) as unfinished:
+                unfinished.write_bytes(data)
+        yield
+    except BaseException:
+        for path in added:
+            path.unlink(missing_ok=True)
+        raise
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    return path.stat().st_size == len(data) and path.read_bytes() == data
 
 
 def _index(title: str, cards: Sequence[PreviewCard]) -> str:

@@ -9,7 +9,8 @@ import pytest
 
 from deckbuilder.build import build, tables_folder
 from deckbuilder.deck.store import Store
-from deckbuilder.deck.tables import COLUMNS, Table
+from deckbuilder.deck.tables import COLUMNS, Table, refuse_foreign
+from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.recipe import parse_recipe
 from tests.deck.reading import Package, read_package
 
@@ -90,8 +91,34 @@ def test_json_lines_hold_everything(deck: Path, package: Package) -> None:
 
 def test_building_again_replaces_the_folder(deck: Path) -> None:
     folder = tables_folder(deck)
-    (folder / "old.txt").write_text("from before")
     build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, tables=[Table.CSV])
     assert sorted(path.name for path in folder.iterdir()) == ["cards.csv", "media"]
     assert not list(deck.parent.glob(".unfinished-*"))
     build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, tables=list(Table))
+
+
+@pytest.mark.parametrize("foreign", ["mine.txt", "media/mine.png", "media/neck-x.png", "more/cards.csv"])
+def test_what_was_not_written_here_is_refused_before_anything_is_rendered(tmp_path: Path, foreign: str) -> None:
+    own = tmp_path / "deck-tables" / foreign
+    own.parent.mkdir(parents=True)
+    own.write_text("mine")
+    with pytest.raises(OccupiedError, match="move it away"):
+        build(RECIPE, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=1.7e9, tables=[Table.CSV])
+    assert own.read_text() == "mine"
+    assert [path.name for path in tmp_path.iterdir()] == ["deck-tables"]
+
+
+def test_a_file_or_a_link_in_the_folders_place_is_refused(tmp_path: Path) -> None:
+    file, link, elsewhere = tmp_path / "file", tmp_path / "link", tmp_path / "elsewhere"
+    file.write_text("mine")
+    elsewhere.mkdir()
+    link.symlink_to(elsewhere)
+    for place in (file, link):
+        with pytest.raises(OccupiedError, match="no folder"):
+            refuse_foreign(place)
+
+
+def test_no_folder_an_empty_one_and_an_earlier_one_are_free(tmp_path: Path, deck: Path) -> None:
+    (tmp_path / "empty").mkdir()
+    for place in (tmp_path / "none", tmp_path / "empty", tables_folder(deck)):
+        refuse_foreign(place)

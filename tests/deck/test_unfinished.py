@@ -1,0 +1,99 @@
+"""Unfinished files: what is put in place is whole, and what was there before is lost only to what takes its place."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from deckbuilder.deck.unfinished import PREFIX, finished_folder, finished_together, left_as_it_was
+
+
+def left_over(folder: Path) -> list[Path]:
+    return list(folder.rglob(f"{PREFIX}*"))
+
+
+def tree(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_a_folder_takes_the_place_of_an_earlier_one(tmp_path: Path) -> None:
+    for word in (b"one", b"two"):
+        with finished_folder(tmp_path / "folder") as unfinished:
+            (unfinished / word.decode()).write_bytes(word)
+    assert tree(tmp_path) == {"folder/two": b"two"}
+    assert left_over(tmp_path) == []
+
+
+@pytest.mark.parametrize("linked", [False, True])
+def test_a_folder_never_takes_the_place_of_a_file(tmp_path: Path, linked: bool) -> None:
+    file, target = tmp_path / "file", tmp_path / "target"
+    (file if linked else target).write_bytes(b"mine")
+    if linked:
+        target.symlink_to(file)
+    with pytest.raises(NotADirectoryError), finished_folder(target):
+        pass
+    assert target.read_bytes() == b"mine"
+    assert left_over(tmp_path) == []
+
+
+def write(paths: list[Path], word: bytes) -> None:
+    for path in paths:
+        path.write_bytes(word)
+
+
+def test_files_are_put_in_place_together(tmp_path: Path) -> None:
+    targets = [tmp_path / "a", tmp_path / "b"]
+    for word in (b"one", b"two"):
+        with finished_together(targets) as unfinished:
+            write(unfinished, word)
+        assert tree(tmp_path) == {"a": word, "b": word}
+
+
+def stop_after(work: Callable[[], None]) -> None:
+    work()
+    raise KeyboardInterrupt
+
+
+@pytest.mark.parametrize("earlier", [("a",), ("b",), ("a", "b"), ()])
+def test_files_of_which_one_cannot_be_placed_are_all_as_before(tmp_path: Path, earlier: tuple[str, ...]) -> None:
+    for name in earlier:
+        (tmp_path / name).write_bytes(b"earlier")
+    (tmp_path / "c" / "mine").mkdir(parents=True)
+    before = tree(tmp_path)
+    with pytest.raises(IsADirectoryError), finished_together([tmp_path / name for name in "abc"]) as unfinished:
+        write(unfinished, b"new")
+    assert tree(tmp_path) == before
+    assert (tmp_path / "c" / "mine").is_dir()
+    assert left_over(tmp_path) == []
+
+
+@pytest.mark.parametrize("written", [0, 1, 2])
+def test_files_of_which_some_were_not_written_are_all_as_before(tmp_path: Path, written: int) -> None:
+    targets = [tmp_path / "a", tmp_path / "b"]
+    targets[1].write_bytes(b"earlier")
+    with pytest.raises(KeyboardInterrupt), finished_together(targets) as unfinished:
+        stop_after(lambda: write(unfinished[:written], b"new"))
+    assert tree(tmp_path) == {"b": b"earlier"}
+    with pytest.raises(FileNotFoundError), finished_together(targets) as unfinished:
+        write(unfinished[: min(written, 1)], b"new")
+    assert tree(tmp_path) == {"b": b"earlier"}
+    assert left_over(tmp_path) == []
+
+
+def make(file: Path) -> None:
+    file.parent.mkdir(parents=True)
+    file.write_bytes(b"mine")
+
+
+def test_folders_of_a_failure_go_only_where_they_are_new_and_empty(tmp_path: Path) -> None:
+    there = tmp_path / "there"
+    there.mkdir()
+    with pytest.raises(KeyboardInterrupt), left_as_it_was(there / "new" / "newer"):
+        stop_after(lambda: (there / "new" / "newer").mkdir(parents=True))
+    assert list(tmp_path.rglob("*")) == [there]
+    with pytest.raises(KeyboardInterrupt), left_as_it_was(there / "new" / "newer"):
+        stop_after(lambda: make(there / "new" / "mine"))
+    assert tree(there) == {"new/mine": b"mine"}
+    with left_as_it_was(there / "kept"):
+        (there / "kept").mkdir()
+    assert (there / "kept").is_dir()
