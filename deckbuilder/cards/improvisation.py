@@ -1,7 +1,7 @@
 """Improvisation notes: a loop to play or sing over in a region, and one thing to keep to (`deckbuilder.cards.tasks`).
 
-The answer has an example line that keeps to it: to hear over the changes, and numbered on the neck, a bar of it for each
-chord, where it first comes to that chord.
+The answer has an example line that keeps to it: to hear over the changes, and numbered on the neck, a bar of it for
+each chord, where it first comes to that chord.
 """
 
 from collections.abc import Sequence

@@ -417,7 +417,7 @@ def _turns(steps: NDArray[np.int_]) -> _Costs:
 
 
 def _contour(pitches: Sequence[int], chance: random.Random) -> Callable[[int], float]:
-    """Return a function from an onset to the height that a line tends to at each time: two waves about the middle of the region."""
+    """Return the height that a line tends to, by onset: two waves about the middle of the region."""
     low, high = pitches[0], pitches[-1]
     period, phase = chance.uniform(9, 19), chance.random()
     slow_period, slow_phase = chance.uniform(24, 48), chance.random()
