@@ -1,13 +1,12 @@
 """Build: from a recipe to a deck, the one place that joins the rooms."""
 
-import re
 import time
 from collections.abc import Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 
-from deckbuilder.cards.note import Note
+from deckbuilder.cards.note import Note, digest, slug
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.media import Medium, medium
 from deckbuilder.deck.package import write_package
@@ -128,15 +127,28 @@ def tables_folder(target: Path) -> Path:
     return target.with_name(f"{target.stem}-tables")
 
 
+_LONGEST_TITLE = 100
+"""Characters of a title in a file name."""
+_LONGEST_NAME = 180
+"""Characters of a file name without its ending; file systems take 255, and an unfinished file or a folder adds some."""
+
+
 def deck_name(recipe: Recipe, filters: Sequence[str] = ()) -> str:
     """Return a deck's file name: its title in ASCII, and the filters that narrow it.
 
+    A digest stands for what would tell titles apart but has no place in ASCII, or is too long.
+
     Args:
         recipe: what is built.
-        filters: words that tell a part from the whole, such as `F-Bb`.
+        filters: words that tell a part from the whole, such as `keys F Bb`.
     """
-    words = [
-        re.sub(r"[^a-z0-9]+", "-", part.replace("#", "-sharp").lower()).strip("-")
-        for part in (recipe.deck_title, *filters)
-    ]
-    return f"{'--'.join(word for word in words if word) or 'deck'}.apkg"
+    title = recipe.deck_title
+    words = slug(title)
+    if not any(sign.isascii() and sign.isalnum() for sign in title):
+        words = f"deck-{words or digest(title)}"
+    parts = (_shortened(words, _LONGEST_TITLE), *map(slug, filters))
+    return f"{_shortened('--'.join(filter(None, parts)), _LONGEST_NAME)}.apkg"
+
+
+def _shortened(name: str, longest: int) -> str:
+    return name if len(name) <= longest else f"{name[:longest].rstrip('-')}-{digest(name)}"
