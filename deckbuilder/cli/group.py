@@ -66,7 +66,7 @@ def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | N
         recipe = read_selection(**chosen)
         target = out / deck_name(recipe, filter_words(chosen))
         formats = _tables(tables or ())
-        refuse_unwritable(out)
+        refuse_unwritable(out, target)
         with processes(workers) as executor, shown_progress() as on_progress:
             summary = build_deck(
                 recipe,
