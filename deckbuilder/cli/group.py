@@ -5,6 +5,7 @@ Libraries that take long to load are imported inside the commands, so that help 
 """
 
 import gc
+import io
 import json
 import os
 import sys
@@ -37,6 +38,10 @@ def main() -> None:
     A RECIPE is a TOML file that says what to build; without one the default deck is meant. Options such as --keys,
     --levels or --tuning take the place of what the recipe says.
     """
+    for stream in (sys.stdout, sys.stderr):
+        # Where output goes into a file, Windows takes an encoding without ♭ and ♯.
+        if isinstance(stream, io.TextIOWrapper) and stream.encoding.lower() != "utf-8":
+            stream.reconfigure(encoding="utf-8")
     # A command makes a million small objects and hardly any cycles; looking for them takes a tenth of its time.
     gc.disable()
     click.get_current_context().call_on_close(gc.enable)
