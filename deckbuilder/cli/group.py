@@ -19,7 +19,7 @@ import click
 from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.study import plan, progress
-from deckbuilder.cli.telling import errors_told, refuse_unwritable, shown_progress
+from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, shown_progress
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
@@ -30,7 +30,7 @@ _LATEST = 253_402_300_799
 """s from 1970 to the end of the year 9999."""
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=ErrorsTold, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="deckbuilder")
 def main() -> None:
     """Flashcard decks that keep the whole neck, and the ear, fresh in every key.
@@ -62,29 +62,28 @@ def main() -> None:
 )
 def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | None, **chosen: Any) -> None:
     """Build a deck (.apkg) for a spaced-repetition app."""
-    with errors_told():
-        from deckbuilder.build import build as build_deck
-        from deckbuilder.build import deck_name, tables_folder
-        from deckbuilder.deck.store import Store
-        from deckbuilder.workers import processes
+    from deckbuilder.build import build as build_deck
+    from deckbuilder.build import deck_name, tables_folder
+    from deckbuilder.deck.store import Store
+    from deckbuilder.workers import processes
 
-        recipe = read_selection(**chosen)
-        target = out / deck_name(recipe, filter_words(chosen))
-        formats = _tables(tables or ())
-        refuse_unwritable(out, target)
-        with processes(workers) as executor, shown_progress() as on_progress:
-            summary = build_deck(
-                recipe,
-                target,
-                store=Store(store),
-                timestamp=_timestamp(),
-                tables=formats,
-                executor=executor,
-                on_progress=on_progress,
-            )
-        _tell(summary)
-        if formats:
-            click.echo(tables_folder(target))
+    recipe = read_selection(**chosen)
+    target = out / deck_name(recipe, filter_words(chosen))
+    formats = _tables(tables or ())
+    refuse_unwritable(out, target)
+    with processes(workers) as executor, shown_progress() as on_progress:
+        summary = build_deck(
+            recipe,
+            target,
+            store=Store(store),
+            timestamp=_timestamp(),
+            tables=formats,
+            executor=executor,
+            on_progress=on_progress,
+        )
+    _tell(summary)
+    if formats:
+        click.echo(tables_folder(target))
 
 
 @main.command(name="list")
@@ -92,17 +91,16 @@ def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | N
 @click.option("--json", "as_json", is_flag=True, help="JSON Lines, one note an object.")
 def list_notes(as_json: bool, **chosen: Any) -> None:
     """Print the facts that a recipe makes."""
-    with errors_told():
-        from deckbuilder.build import notes_of
-        from deckbuilder.deck.listing import COLUMNS, listed, row
+    from deckbuilder.build import notes_of
+    from deckbuilder.deck.listing import COLUMNS, listed, row
 
-        notes = notes_of(read_selection(**chosen))
-        if as_json:
-            for note in notes:
-                click.echo(json.dumps(listed(note), ensure_ascii=False))
-            return
-        _tell_table([COLUMNS, *(row(note) for note in notes)])
-        click.echo(f"\n{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
+    notes = notes_of(read_selection(**chosen))
+    if as_json:
+        for note in notes:
+            click.echo(json.dumps(listed(note), ensure_ascii=False))
+        return
+    _tell_table([COLUMNS, *(row(note) for note in notes)])
+    click.echo(f"\n{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
 
 
 @main.command()
@@ -127,10 +125,9 @@ def tunings() -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 def check(file: Path) -> None:
     """Verify that a deck FILE.apkg is whole."""
-    with errors_told():
-        from deckbuilder.deck.check import check_package
+    from deckbuilder.deck.check import check_package
 
-        findings = check_package(file)
+    findings = check_package(file)
     for problem in findings.problems:
         click.echo(problem, err=True)
     click.echo(

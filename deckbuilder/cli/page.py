@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from deckbuilder.cli.options import filter_words, read_selection, rendering, selection
-from deckbuilder.cli.telling import errors_told, refuse_unwritable, shown_progress
+from deckbuilder.cli.telling import refuse_unwritable, shown_progress
 
 
 @click.command()
@@ -23,21 +23,20 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
 
     The page works without a network: open its index.html in a browser.
     """
-    with errors_told():
-        from deckbuilder.build import deck_name, media_of, notes_of
-        from deckbuilder.deck.store import Store
-        from deckbuilder.deck.unfinished import left_as_it_was
-        from deckbuilder.preview.page import refuse_foreign, write_page
-        from deckbuilder.rendering import render_all
-        from deckbuilder.workers import processes
+    from deckbuilder.build import deck_name, media_of, notes_of
+    from deckbuilder.deck.store import Store
+    from deckbuilder.deck.unfinished import left_as_it_was
+    from deckbuilder.preview.page import refuse_foreign, write_page
+    from deckbuilder.rendering import render_all
+    from deckbuilder.workers import processes
 
-        recipe = read_selection(**chosen)
-        folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}-preview")
-        notes = notes_of(recipe)
-        refuse_foreign(folder)
-        with left_as_it_was(folder):
-            refuse_unwritable(folder)
-            with processes(workers) as executor, shown_progress() as on_progress:
-                media = render_all(Store(store), media_of(notes), executor, on_progress)
-                page = write_page(folder, recipe.deck_title, notes, media)
-        click.echo(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards\n{page}")
+    recipe = read_selection(**chosen)
+    folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}-preview")
+    notes = notes_of(recipe)
+    refuse_foreign(folder)
+    with left_as_it_was(folder):
+        refuse_unwritable(folder)
+        with processes(workers) as executor, shown_progress() as on_progress:
+            media = render_all(Store(store), media_of(notes), executor, on_progress)
+            page = write_page(folder, recipe.deck_title, notes, media)
+    click.echo(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards\n{page}")

@@ -15,8 +15,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from deckbuilder.cli.telling import errors_told
-
 if TYPE_CHECKING:
     from deckbuilder.progress.analysis import Analysis
     from deckbuilder.progress.cells import Cell
@@ -51,21 +49,19 @@ def progress(
     is only read. With --focus the N weakest cells are told as a search by tags; with --out too, a recipe, a small deck
     and a practice sheet are made of them.
     """
-    with errors_told():
-        from deckbuilder.progress.analysis import analyse
-        from deckbuilder.progress.history import read_history
-        from deckbuilder.progress.terminal import lines
-        from deckbuilder.progress.words import moment
-        from deckbuilder.recipe import read_recipe
+    from deckbuilder.progress.analysis import analyse
+    from deckbuilder.progress.history import read_history
+    from deckbuilder.progress.terminal import lines
+    from deckbuilder.progress.words import moment
 
-        base = read_recipe(recipe) if recipe is not None else None
-        now = moment(date.date()) if date else time.time()
-        analysis = analyse(read_history(file, now, tuning))
-        written = _write_report(analysis, out) if out else []
-        for line in (*lines(analysis), "", *written):
-            click.echo(line)
-        if focus is not None:
-            _focus(analysis, analysis.weak[:focus], base, out)
+    base = _read(recipe) if recipe is not None else None
+    now = moment(date.date()) if date else time.time()
+    analysis = analyse(read_history(file, now, tuning))
+    written = _write_report(analysis, out) if out else []
+    for line in (*lines(analysis), "", *written):
+        click.echo(line)
+    if focus is not None:
+        _focus(analysis, analysis.weak[:focus], base, out)
 
 
 @click.command()
@@ -86,19 +82,18 @@ def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> No
     RECIPE is the recipe of the deck; without one the default deck is meant. The course is simulated with an open model
     of memory: days until every card was seen, reviews a day, when to start each level.
     """
-    with errors_told():
-        from deckbuilder.build import notes_of
-        from deckbuilder.progress.load import lines, load_picture
-        from deckbuilder.progress.outputs import write
-        from deckbuilder.progress.simulation import PlannedCard, simulated
-        from deckbuilder.recipe import read_recipe
+    from deckbuilder.build import notes_of
+    from deckbuilder.progress.load import lines, load_picture
+    from deckbuilder.progress.outputs import write
+    from deckbuilder.progress.simulation import PlannedCard, simulated
+    from deckbuilder.recipe import read_recipe
 
-        notes = notes_of(read_recipe(recipe))
-        course = simulated([PlannedCard(note.id, note.level) for note in notes for _ in note.kinds], minutes, seed)
-        for line in lines(course):
-            click.echo(line)
-        if out is not None:
-            click.echo(f"\n{write(out / 'load.png', load_picture(course))}")
+    notes = notes_of(read_recipe(recipe))
+    course = simulated([PlannedCard(note.id, note.level) for note in notes for _ in note.kinds], minutes, seed)
+    for line in lines(course):
+        click.echo(line)
+    if out is not None:
+        click.echo(f"\n{write(out / 'load.png', load_picture(course))}")
 
 
 def _write_report(analysis: "Analysis", out: Path) -> list[Path]:
@@ -137,6 +132,12 @@ def _focus(analysis: "Analysis", cells: "Sequence[Cell]", base: "Recipe | None",
         name = "focus" if len(recipes) == 1 else f"focus-{number}"
         click.echo(write(out / f"{name}.toml", recipe_toml(part).encode()))
         _build(part, out / f"{name}.apkg", analysis.history.now)
+
+
+def _read(recipe: Path) -> "Recipe":
+    from deckbuilder.recipe import read_recipe
+
+    return read_recipe(recipe)
 
 
 def _base(analysis: "Analysis") -> "Recipe":

@@ -5,7 +5,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -38,17 +38,21 @@ def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
         raise click.UsageError(f"{file}: a folder of that name is in the way; move it, or name another --out")
 
 
-@contextmanager
-def errors_told() -> Iterator[None]:
-    """Turn the program's own errors, and an interruption, into one clear message and an exit status."""
-    try:
-        yield
-    except ToldError as error:
-        click.echo(f"deckbuilder: {error}", err=True)
-        sys.exit(error.exit_status)
-    except KeyboardInterrupt:
-        click.echo("deckbuilder: interrupted; what is finished is kept, the next build goes on from there", err=True)
-        sys.exit(130)
+class ErrorsTold(click.Group):
+    """Commands of which every one tells the program's own errors, and an interruption, in one message."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; what it raises decides the exit status."""
+        try:
+            return super().invoke(ctx)
+        except ToldError as error:
+            click.echo(f"deckbuilder: {error}", err=True)
+            sys.exit(error.exit_status)
+        except KeyboardInterrupt:
+            click.echo(
+                "deckbuilder: interrupted; what is finished is kept, and the next build goes on from there", err=True
+            )
+            sys.exit(130)
 
 
 @contextmanager
