@@ -5,7 +5,8 @@ from collections.abc import Iterable, Sequence
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.tasks import Task
-from deckbuilder.neck.lines import LineNote, Span, candidates, held_line, line
+from deckbuilder.neck.linenotes import LineNote, Span
+from deckbuilder.neck.lines import candidates, held_line, line
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import NeckError
 from deckbuilder.sound.description import Clip

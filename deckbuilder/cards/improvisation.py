@@ -15,7 +15,7 @@ from deckbuilder.cards.note import Answer, Fact, Kind, Note
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.tasks import Task
-from deckbuilder.neck.lines import BAR
+from deckbuilder.neck.linenotes import BAR
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture

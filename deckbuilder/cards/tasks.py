@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from deckbuilder.cards.passage import Passage
-from deckbuilder.neck.lines import BAR, STRONG, Phrase
+from deckbuilder.neck.linenotes import BAR, BEAT, Phrase
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import Source, arpeggios
 from deckbuilder.theory.functions import Harmony
@@ -18,7 +18,6 @@ PitchClasses = frozenset[int]
 
 _FOURTH = 5  # semitones, modulo 12 its own inverse
 _PLAYED, _PHRASE = 2 * BAR, 4 * BAR
-_BEAT = STRONG // 2
 
 
 def _without_rest(passage: Passage) -> tuple[Phrase, ...]:
@@ -94,8 +93,8 @@ def _from_each_dominant(passage: Passage) -> tuple[Phrase, ...]:
     for chord, beats in passage.spans:
         if _is_dominant_of_key(chord) and not (before and _is_dominant_of_key(before)):
             begins.append(at)
-        at, before = at + beats * _BEAT, chord
-    rests = [2 * _BEAT if following - begin >= 2 * BAR else _BEAT for begin, following in pairwise(begins)]
+        at, before = at + beats * BEAT, chord
+    rests = [2 * BEAT if following - begin >= 2 * BAR else BEAT for begin, following in pairwise(begins)]
     ends = [following - rest for following, rest in zip(begins[1:], rests, strict=True)]
     return tuple(Phrase(begin, end) for begin, end in zip(begins, [*ends, at], strict=True))
 

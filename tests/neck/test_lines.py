@@ -9,23 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from deckbuilder.neck import lines
 from deckbuilder.neck.fingering import REACH, SPAN, fingering
-from deckbuilder.neck.lines import (
-    BAR,
-    STRONG,
-    WIDEST,
-    Candidate,
-    LineNote,
-    Phrase,
-    Span,
-    Tone,
-    candidates,
-    held_line,
-    line,
-    melody,
-    shared,
-)
+from deckbuilder.neck.linenotes import BAR, STRONG, Candidate, LineNote, Phrase, Slot, Span, Tone
+from deckbuilder.neck.lines import candidates, held_line, line, melody, shared
+from deckbuilder.neck.linesearch import BACK, WIDEST, Search
 from deckbuilder.neck.regions import Region, regions
 from deckbuilder.neck.tuning import NeckError, Place
 from deckbuilder.theory.analysis import analyse
@@ -297,8 +284,8 @@ def test_no_line_is_cheaper_than_the_one_found(
         Span(2, tuple(Candidate(midi, Place(string, 5), cost, tone) for midi, tone, string, cost in notes))
         for notes in (first, second)
     ]
-    slots = [lines._Slot(onset, 1, span) for onset, span in enumerate([0, 0, 0, 0, 1])]
-    search = lines._Search(spans, slots, random.Random(seed))
+    slots = [Slot(onset, 1, span) for onset, span in enumerate([0, 0, 0, 0, 1])]
+    search = Search(spans, slots, random.Random(seed))
     every = itertools.product(range(len(search.pitches)), repeat=5)
     cheapest = min(_cost(search, indices) for indices in every)
     if cheapest < float("inf"):
@@ -306,14 +293,14 @@ def test_no_line_is_cheaper_than_the_one_found(
         assert _cost(search, tuple(found)) == pytest.approx(cheapest)
 
 
-def _cost(search: lines._Search, indices: tuple[int, ...]) -> float:
+def _cost(search: Search, indices: tuple[int, ...]) -> float:
     """Add up what a line costs from the tables, one note after the other."""
     total = sum(float(search.nodes[onset][index]) for onset, index in enumerate(indices))
     for onset, (before, after) in enumerate(itertools.pairwise(indices)):
         total += float(search.moves[search.slots[onset].span, search.slots[onset + 1].span][before, after])
     backs = [before == after for before, after in zip(indices, indices[2:], strict=False)]
     for back, (one, two, three) in zip(backs, zip(indices, indices[1:], indices[2:], strict=False), strict=True):
-        total += lines._BACK if back else float(search.turns[one, two, three])
+        total += BACK if back else float(search.turns[one, two, three])
     return float("inf") if any(itertools.starmap(lambda one, two: one and two, itertools.pairwise(backs))) else total
 
 
