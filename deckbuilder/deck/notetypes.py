@@ -75,10 +75,7 @@ NOTE_TYPES: dict[Fact, NoteType] = {
             1_406_530_102,
             "Neck: arpeggio in a region",
             (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR),
-            identify=(
-                "Which four-note arpeggio is this, and which chord of the loop does it serve? "
-                "Name a sixth chord only where the loop has one."
-            ),
+            identify="Which of the loop’s arpeggios is this, and which chord does it serve?",
         ),
         NoteType(Fact.SPELLING, 1_406_530_103, "Neck: spelling of an arpeggio", (Kind.SPELL,)),
         NoteType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (Kind.HEAR,)),
