@@ -12,6 +12,7 @@ import psutil
 import pytest
 
 from deckbuilder.deck.check import check_package
+from tests.running import run
 
 SMALL = ("--keys", "F", "--regions", "5", "--levels", "2", "--kinds", "locate,identify,spell")
 
@@ -19,18 +20,6 @@ LISTED = (
     *("id", "guid", "fact", "kinds", "level", "key", "region", "index_fret", "function", "colour", "source", "chord"),
     *("symbol", "tones", "degrees", "midi", "places", "prompt", "why", "picture", "clip"),
 )
-
-
-def run(folder: Path, *arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", "from deckbuilder.cli import main; main()", *arguments],
-        cwd=folder,
-        env={**os.environ, **environment},
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
-    )
 
 
 def test_build_check_and_rebuild(tmp_path: Path) -> None:
@@ -247,19 +236,7 @@ def test_a_full_disk_leaves_the_earlier_deck(tmp_path: Path, limit: int) -> None
     (deck,) = (tmp_path / "decks").iterdir()
     before = deck.read_bytes()
     assert len(before) > limit
-    code = (
-        "import resource\n"
-        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({limit}, {limit}))\n"
-        "from deckbuilder.cli import main; main()"
-    )
-    failed = subprocess.run(
-        [sys.executable, "-c", code, "build", *SMALL, "--store", "two", "--workers", "1"],
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
-    )
+    failed = run(tmp_path, "build", *SMALL, "--store", "two", "--workers", "1", largest=limit)
     assert failed.returncode == 2, failed.stderr
     assert "cannot be written (File too large)" in failed.stderr
     assert "Traceback" not in failed.stderr

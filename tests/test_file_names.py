@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from deckbuilder.build import deck_name
 from deckbuilder.cli.options import filter_words
 from deckbuilder.recipe import parse_recipe
-from tests.test_cli import SMALL, run
+from tests.running import run
+from tests.test_cli import SMALL
 
 
 def name_of(title: str, *filters: str) -> str:

@@ -10,7 +10,7 @@ from deckbuilder.cards.note import Fact, Note
 from deckbuilder.recipe import RecipeError, parse_recipe
 from deckbuilder.sound.arrangement import in_direction
 from deckbuilder.sound.description import Voice
-from tests.test_cli import run
+from tests.running import run
 
 
 def notes(fact: Fact, **sound: object) -> list[Note]:

@@ -19,7 +19,7 @@ from deckbuilder.deck.media import NAME, Description, medium
 from deckbuilder.deck.notetypes import NOTE_TYPES
 from deckbuilder.deck.package import PackageError, guid_of, subdeck_name
 from deckbuilder.deck.store import StoreError
-from deckbuilder.deck.unfinished import OccupiedError, finished_folder, is_folder
+from deckbuilder.deck.unfinished import finished_folder, is_folder, refuse
 
 MEDIA = "media"
 """Folder of the pictures and clips."""
@@ -52,30 +52,17 @@ def refuse_foreign(folder: Path) -> None:
         folder: the folder to write.
 
     Raises:
-        OccupiedError: the place is no folder, or holds what was not written here.
-        PackageError: the folder cannot be looked into.
+        OccupiedError: the place is no folder, or holds what was not written here, or that cannot be seen.
     """
-    if not os.path.lexists(folder):
-        return
-    if not is_folder(folder):
-        raise OccupiedError(
-            f"{folder}: the tables' folder goes here, but this is no folder; move it away or name another --out"
-        )
-    try:
-        foreign = next(_foreign(folder), None)
-    except OSError as error:
-        raise PackageError(
-            f"{folder}: the tables' folder cannot be read ({error.strerror}); change its rights or name another --out"
-        ) from error
-    if foreign is not None:
-        raise OccupiedError(
-            f"{foreign}: the tables take the place of this whole folder, and this file is none of theirs; "
-            "move it away or name another --out"
-        )
+    refuse(_foreign(folder), folder, "the tables take the place of their whole folder, and this is none of theirs")
 
 
 def _foreign(folder: Path) -> Iterator[Path]:
-    """Yield what lies in a folder of tables but was not written here."""
+    """Yield what lies in the place of tables but was not written here."""
+    if not is_folder(folder):
+        if os.path.lexists(folder):
+            yield folder
+        return
     for path in sorted(folder.iterdir()):
         if path.name == MEDIA and is_folder(path):
             yield from (kept for kept in sorted(path.iterdir()) if not (NAME.fullmatch(kept.name) and kept.is_file()))

@@ -132,6 +132,27 @@ def left_as_it_was(folder: Path) -> Iterator[None]:
         raise
 
 
+def refuse(foreign: Iterator[Path], folder: Path, reason: str) -> None:
+    """Refuse a folder for an output if anything lies in the way, before anything is made for it.
+
+    Args:
+        foreign: what lies in the way; looked for only now.
+        folder: where the output is to go.
+        reason: what would become of it.
+
+    Raises:
+        OccupiedError: something is in the way, or it cannot be seen whether it is.
+    """
+    try:
+        path = next(foreign, None)
+    except OSError as error:
+        raise OccupiedError(
+            f"{folder}: it cannot be seen what lies here ({error.strerror}); change its rights or name another --out"
+        ) from error
+    if path is not None:
+        raise OccupiedError(f"{path}: {reason}; move it away or name another --out")
+
+
 def is_folder(path: Path) -> bool:
     """Tell whether a path is a folder of its own, not a link to one elsewhere."""
     return path.is_dir() and not path.is_symlink()

@@ -18,7 +18,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.deck.media import NAME
 from deckbuilder.deck.package import CAUTION, PackageError
 from deckbuilder.deck.store import StoreError
-from deckbuilder.deck.unfinished import OccupiedError, finished, finished_together, left_as_it_was, sweep
+from deckbuilder.deck.unfinished import finished, finished_together, left_as_it_was, refuse, sweep
 from deckbuilder.preview.cards import AXES, MEDIA, PreviewCard, cards_of, style
 
 _INDEX, _CARDS = "index.html", "cards.js"
@@ -39,20 +39,9 @@ def refuse_foreign(folder: Path) -> None:
         folder: where the page is to go.
 
     Raises:
-        OccupiedError: there are such files.
-        PackageError: the folder cannot be looked into.
+        OccupiedError: there are such files, or that cannot be seen.
     """
-    try:
-        foreign = next(_foreign(folder), None)
-    except OSError as error:
-        raise PackageError(
-            f"{folder}: the page's folder cannot be read ({error.strerror}); change its rights or name another --out"
-        ) from error
-    if foreign is not None:
-        raise OccupiedError(
-            f"{foreign}: this is of no earlier preview, and would be lost; name another folder with --out "
-            "or move it away"
-        )
+    refuse(_foreign(folder), folder, "this is of no earlier preview, and would be lost")
 
 
 def _foreign(folder: Path) -> Iterator[Path]:

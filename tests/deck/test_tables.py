@@ -114,7 +114,7 @@ def test_a_file_or_a_link_in_the_folders_place_is_refused(tmp_path: Path) -> Non
     elsewhere.mkdir()
     link.symlink_to(elsewhere)
     for place in (file, link):
-        with pytest.raises(OccupiedError, match="no folder"):
+        with pytest.raises(OccupiedError, match="this is none of theirs"):
             refuse_foreign(place)
 
 

@@ -49,11 +49,12 @@ def pitches(ways: tuple[Way, ...]) -> list[tuple[int, int]]:
     return [(way.start.midi, way.end.midi) for way in ways]
 
 
-@given(
-    st.lists(st.integers(45, 70), min_size=1, max_size=4, unique=True),
-    st.lists(st.integers(45, 70), min_size=1, max_size=8, unique=True),
-    st.sets(st.integers(0, 11), max_size=2),
-)
+STARTS = st.lists(st.integers(45, 70), min_size=1, max_size=4, unique=True)
+TARGETS = st.lists(st.integers(45, 70), min_size=1, max_size=8, unique=True)
+GUIDES = st.sets(st.integers(0, 11), max_size=2)
+
+
+@given(STARTS, TARGETS, GUIDES)
 def test_the_ways_are_exactly_those_that_none_is_shorter_than(
     starts: list[int], targets: list[int], guides: set[int]
 ) -> None:
@@ -65,11 +66,7 @@ def test_the_ways_are_exactly_those_that_none_is_shorter_than(
     assert [way.step for way in found] == [target - start for start, target in pitches(found)]
 
 
-@given(
-    st.lists(st.integers(45, 70), min_size=1, max_size=4, unique=True),
-    st.lists(st.integers(45, 70), min_size=1, max_size=8, unique=True),
-    st.sets(st.integers(0, 11), max_size=2),
-)
+@given(STARTS, TARGETS, GUIDES)
 def test_guide_tones_come_first_then_what_leads_down_then_what_starts_lower(
     starts: list[int], targets: list[int], guides: set[int]
 ) -> None:

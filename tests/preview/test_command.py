@@ -1,27 +1,16 @@
 """`deckbuilder preview` as a user meets it, in a process of its own."""
 
 import re
-import subprocess
-import sys
 from pathlib import Path
+
+from tests.running import run
 
 BLUES = Path(__file__).parents[2] / "decks" / "blues.toml"
 SMALL = ("--keys", "F", "--regions", "5", "--levels", "2", "--kinds", "locate,identify")
 
 
-def run(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", "from deckbuilder.cli import main; main()", "preview", *arguments],
-        cwd=folder,
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
-    )
-
-
 def test_a_page_is_written_with_all_it_shows(tmp_path: Path) -> None:
-    done = run(tmp_path, *SMALL)
+    done = run(tmp_path, "preview", *SMALL)
     assert done.returncode == 0, done.stderr
     assert "3 notes, 6 cards" in done.stdout
     index = tmp_path / done.stdout.splitlines()[-1]
@@ -33,17 +22,17 @@ def test_a_page_is_written_with_all_it_shows(tmp_path: Path) -> None:
 
 
 def test_changes_of_ones_own_stand_beside_levels(tmp_path: Path) -> None:
-    done = run(tmp_path, str(BLUES), *SMALL[:4], "--kinds", "locate", "--out", "page")
+    done = run(tmp_path, "preview", str(BLUES), *SMALL[:4], "--kinds", "locate", "--out", "page")
     assert done.returncode == 0, done.stderr
     assert '"level":"Twelve-bar blues"' in (tmp_path / "page" / "cards.js").read_text("utf-8")
 
 
 def test_another_page_takes_its_place_and_other_files_stay(tmp_path: Path) -> None:
-    assert run(tmp_path, *SMALL, "--out", "page").returncode == 0
+    assert run(tmp_path, "preview", *SMALL, "--out", "page").returncode == 0
     own = tmp_path / "page" / "media" / "holiday.png"
     own.write_bytes(b"mine")
     before = {path.name for path in own.parent.iterdir()}
-    assert run(tmp_path, "--keys", "Bb", *SMALL[2:], "--out", "page").returncode == 0
+    assert run(tmp_path, "preview", "--keys", "Bb", *SMALL[2:], "--out", "page").returncode == 0
     after = {path.name for path in own.parent.iterdir()}
     cards = (tmp_path / "page" / "cards.js").read_text("utf-8")
     assert own.read_bytes() == b"mine"
@@ -57,7 +46,7 @@ def test_bad_input_is_told_and_nothing_is_written(tmp_path: Path) -> None:
         (("none.toml",), "there is no such file"),
         (("--kinds", ","), "nothing is selected"),
     ):
-        done = run(tmp_path, *arguments)
+        done = run(tmp_path, "preview", *arguments)
         assert done.returncode == 2
         assert said in done.stderr
         assert "Traceback" not in done.stderr
@@ -66,6 +55,6 @@ def test_bad_input_is_told_and_nothing_is_written(tmp_path: Path) -> None:
 
 def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
-    done = run(tmp_path, *SMALL, "--out", "file/page")
+    done = run(tmp_path, "preview", *SMALL, "--out", "file/page")
     assert done.returncode == 2
     assert "file/page: this folder cannot be made" in done.stderr

@@ -1,7 +1,5 @@
 """The page's folder: what is the user's own is never lost, and a page is whole or as it was."""
 
-import subprocess
-import sys
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
@@ -17,7 +15,8 @@ from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.preview.page import refuse_foreign, write_page
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_all
-from tests.preview.test_command import SMALL, run
+from tests.preview.test_command import SMALL
+from tests.running import run
 
 RECIPE = parse_recipe({"keys": ["F"], "regions": [5], "levels": [2], "kinds": ["locate"]}, "test")
 OTHER = parse_recipe({"keys": ["Bb"], "regions": [5], "levels": [2], "kinds": ["locate"]}, "test")
@@ -54,7 +53,7 @@ def test_a_users_own_file_is_refused_before_anything_is_rendered(tmp_path: Path,
     told = CliRunner().invoke(main, ["preview", *SMALL, "--out", str(site), "--store", str(tmp_path / "store")])
     assert (told.exit_code, type(told.exception)) == (2, SystemExit)
     assert f"{name}: this is of no earlier preview" in told.output
-    assert "name another folder with --out" in told.output
+    assert "move it away or name another --out" in told.output
     assert tree(tmp_path) == {f"site/{name}": b"<h1>My band</h1>"}
     assert not (tmp_path / "store").exists()
 
@@ -182,21 +181,11 @@ def test_a_page_of_which_one_file_cannot_be_placed_leaves_the_earlier_one(
 
 def test_a_full_disk_leaves_no_part_of_a_page(tmp_path: Path) -> None:
     """A small limit on the size of files stands for a full disk: some media fit, others do not."""
-    assert run(tmp_path, *SMALL, "--out", "page", "--store", "store").returncode == 0
+    assert run(tmp_path, "preview", *SMALL, "--out", "page", "--store", "store").returncode == 0
     before = tree(tmp_path)
     limit = sorted(path.stat().st_size for path in (tmp_path / "page" / "media").iterdir())[-1] - 1
-    code = (
-        "import resource\n"
-        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({limit}, {limit}))\n"
-        "from deckbuilder.cli import main; main()"
-    )
-    failed = subprocess.run(
-        [sys.executable, "-c", code, "preview", *SMALL, "--out", "new/page", "--store", "store", "--workers", "1"],
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
+    failed = run(
+        *(tmp_path, "preview", *SMALL, "--out", "new/page", "--store", "store", "--workers", "1"), largest=limit
     )
     assert failed.returncode == 2, failed.stderr
     assert "new/page: the page cannot be written (File too large)" in failed.stderr

@@ -1,0 +1,31 @@
+"""The program run as a user runs it, in a process of its own."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+_PROGRAM = "from deckbuilder.cli import main; main()"
+
+
+def run(
+    folder: Path, *arguments: str, largest: int | None = None, **environment: str
+) -> subprocess.CompletedProcess[str]:
+    """Run a command.
+
+    Args:
+        folder: the working directory.
+        arguments: the command and its arguments.
+        largest: bytes that no file may exceed, which stands for a full disk; None for no limit.
+        environment: variables that are set.
+    """
+    limit = f"import resource; resource.setrlimit(resource.RLIMIT_FSIZE, ({largest}, {largest}))\n" if largest else ""
+    return subprocess.run(
+        [sys.executable, "-c", limit + _PROGRAM, *arguments],
+        cwd=folder,
+        env={**os.environ, **environment},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
