@@ -20,7 +20,7 @@ BATCH = 24
 """Media a worker takes at a time."""
 
 _CHORD = 4
-"""Strikes at a clip's beginning that tell its chord."""
+"""Note events at a clip's beginning that tell its chord."""
 
 Kept = list[tuple[str, str]]
 """Names of media and of their files in the store."""
@@ -171,8 +171,8 @@ def affinity(medium: Medium) -> tuple[str, float, tuple[int, ...], str]:
         A key to sort by.
     """
     match medium.description:
-        case Clip(strikes=strikes, length=length):
-            return "clip", length, tuple(strike.midi for strike in strikes[:_CHORD]), medium.name
+        case Clip(events=events, length=length):
+            return "clip", length, tuple(event.midi for event in events[:_CHORD]), medium.name
         case NeckSheet(pictures=pictures):
             window = pictures[0]
         case NeckPicture() as window:

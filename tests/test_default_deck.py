@@ -142,7 +142,7 @@ def test_pictures_show_the_run(notes: tuple[Note, ...]) -> None:
 
 def test_clips_play_the_run_after_the_chord(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        midi = [strike.midi for strike in note.clip.strikes]
+        midi = [event.midi for event in note.clip.events]
         assert midi[3:] == list(note.midi), note.prompt
         assert len({pitch % 12 for pitch in midi[:3]}) == 3
         assert note.clip.length < 5.3  # about 5 s: the longest scale has eighteen notes

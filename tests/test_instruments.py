@@ -109,7 +109,7 @@ def test_the_same_pitches_are_the_same_tuning_by_any_name() -> None:
 def test_chords_lie_in_the_instruments_register(name: str) -> None:
     lowest = min(TUNINGS[name].open_midi)
     for note in notes_of(recipe({"tuning": name}, keys=["F"])):
-        chord = [strike.midi for strike in note.clip.strikes[:3]]
+        chord = [event.midi for event in note.clip.events[:3]]
         assert lowest <= chord[0] < lowest + 12
 
 

@@ -9,7 +9,7 @@ from deckbuilder.build import notes_of
 from deckbuilder.cards.note import Fact, Note
 from deckbuilder.recipe import RecipeError, parse_recipe
 from deckbuilder.sound.arrangement import in_direction
-from deckbuilder.sound.description import Voice
+from deckbuilder.sound.description import Patch
 from tests.running import run
 
 
@@ -21,7 +21,7 @@ def notes(fact: Fact, **sound: object) -> list[Note]:
 @pytest.mark.parametrize("direction", ["up", "down", "up-and-down"])
 def test_direction(direction: str) -> None:
     for note in (*notes(Fact.ARPEGGIO, direction=direction), *notes(Fact.SCALE, direction=direction)):
-        assert tuple(strike.midi for strike in note.clip.strikes[3:]) == in_direction(note.midi, direction)
+        assert tuple(event.midi for event in note.clip.events[3:]) == in_direction(note.midi, direction)
         assert list(note.midi) == sorted(note.midi)
     lengths = {note.clip.length for note in notes(Fact.ARPEGGIO, direction=direction)}
     assert len(lengths) == 1
@@ -29,7 +29,7 @@ def test_direction(direction: str) -> None:
 
 def test_chord_off_leaves_the_chord_out_of_runs_and_not_out_of_questions_about_it() -> None:
     for note in notes(Fact.ARPEGGIO, chord=False):
-        assert tuple(strike.midi for strike in note.clip.strikes) == note.midi
+        assert tuple(event.midi for event in note.clip.events) == note.midi
     for fact in (Fact.SOURCE, Fact.TARGET):
         assert notes(fact, chord=False) == notes(fact)
 
@@ -46,7 +46,7 @@ def test_tempo_and_concert_pitch() -> None:
 def test_count_in() -> None:
     for wanted in (True, False):
         clips = [note.clip for note in notes(Fact.IMPROVISATION, count_in=wanted)]
-        assert all(any(strike.voice is Voice.CLICK for strike in clip.strikes) == wanted for clip in clips)
+        assert all(any(event.patch is Patch.CLICK for event in clip.events) == wanted for clip in clips)
 
 
 def test_no_sound_option_changes_an_id() -> None:

@@ -11,7 +11,7 @@ third comes first, because thirds above about B2 no longer sound muddy.
 from collections.abc import Sequence
 from typing import Final
 
-from deckbuilder.sound.description import RELEASE, Clip, SoundError, Strike
+from deckbuilder.sound.description import RELEASE, Clip, NoteEvent, SoundError
 
 DEFAULT_TEMPO: Final = 144.0
 """Quarter-notes a minute: a chord of two beats, a scale of 17 notes and its held last note take 5 s."""
@@ -173,23 +173,23 @@ def chord_then_run(
     if not notes:
         raise SoundError("run is empty: give at least one MIDI note")
     beat = 60.0 / tempo
-    strikes: list[Strike] = []
+    events: list[NoteEvent] = []
     begin = LEAD_IN
     if chord_on and chord:
-        strikes.extend(strum(chord, begin, _CHORD_BEATS * beat, _CHORD_VELOCITY, release=_CHORD_FADES * beat))
+        events.extend(strum(chord, begin, _CHORD_BEATS * beat, _CHORD_VELOCITY, release=_CHORD_FADES * beat))
         begin += _CHORD_BEATS * beat
     last = len(notes) - 1
     held = _LAST_BEATS + max(0, eighths - len(notes)) / 2
     for count, midi in enumerate(notes):
-        strikes.append(
-            Strike(
+        events.append(
+            NoteEvent(
                 midi=midi,
                 start=begin + count * beat / 2,
                 length=held * beat if count == last else beat / 2,
                 velocity=_OFF_BEAT if count % 2 else _ON_BEAT,
             )
         )
-    return Clip(strikes=tuple(strikes), length=begin + (last / 2 + held) * beat, a4=a4)
+    return Clip(events=tuple(events), length=begin + (last / 2 + held) * beat, a4=a4)
 
 
 def chord_to_chord(
@@ -220,18 +220,18 @@ def chord_to_chord(
     check_a4(a4)
     beat = 60.0 / tempo
     change = LEAD_IN + _CHORD_BEATS * beat
-    strikes = (
+    events = (
         *strum(chords[0], LEAD_IN, _CHORD_BEATS * beat, _CHORD_VELOCITY),
-        Strike(midi=tones[0], start=LEAD_IN + beat, length=(_CHORD_BEATS - 1) * beat, velocity=_ON_BEAT),
+        NoteEvent(midi=tones[0], start=LEAD_IN + beat, length=(_CHORD_BEATS - 1) * beat, velocity=_ON_BEAT),
         *strum(chords[1], change, _CHORD_BEATS * beat, _CHORD_VELOCITY),
-        Strike(midi=tones[1], start=change + _STRUM * len(chords[1]), length=_CHORD_BEATS * beat, velocity=_ON_BEAT),
+        NoteEvent(midi=tones[1], start=change + _STRUM * len(chords[1]), length=_CHORD_BEATS * beat, velocity=_ON_BEAT),
     )
-    return Clip(strikes=strikes, length=change + (_CHORD_BEATS + 1) * beat, a4=a4)
+    return Clip(events=events, length=change + (_CHORD_BEATS + 1) * beat, a4=a4)
 
 
 def strum(
     chord: Sequence[int], start: float, length: float, velocity: float, release: float = RELEASE
-) -> tuple[Strike, ...]:
+) -> tuple[NoteEvent, ...]:
     """Strike a chord, string after string, lowest first; all are damped together.
 
     Args:
@@ -242,10 +242,10 @@ def strum(
         release: s that the damping takes.
 
     Returns:
-        One strike a note.
+        One event a note.
     """
     return tuple(
-        Strike(
+        NoteEvent(
             midi=midi,
             start=start + count * _STRUM,
             length=length - count * _STRUM,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, LEAD_IN, check_a4, check_tempo, strum
-from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
+from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
 from deckbuilder.sound.voice_leading import Change, Voicing, check_changes, voice_led
 
 _VELOCITY: Final = 0.65
@@ -48,12 +48,12 @@ def cadence_clip(
     if missing is not None and len(changes) == 1:
         raise SoundError("the only chord is missing: give at least two chords")
     beat = 60.0 / tempo
-    strikes: list[Strike] = []
+    events: list[NoteEvent] = []
     at = LEAD_IN
     for number, (change, voicing) in enumerate(zip(changes, voicings, strict=True)):
         if number == marked:
-            strikes.append(Strike(midi=76, start=at, length=0.15, velocity=0.5, voice=Voice.CLICK))
+            events.append(NoteEvent(midi=76, start=at, length=0.15, velocity=0.5, patch=Patch.CLICK))
         if number != missing:
-            strikes.extend(strum(voicing, at, change.beats * beat, _VELOCITY))
+            events.extend(strum(voicing, at, change.beats * beat, _VELOCITY))
         at += change.beats * beat
-    return Clip(strikes=tuple(strikes), length=at, a4=a4)
+    return Clip(events=tuple(events), length=at, a4=a4)

@@ -1,7 +1,7 @@
 """What a clip plays, before it sounds.
 
 Conventions: pitches are MIDI note numbers (60 is middle C, C4), times are seconds from the clip's beginning,
-velocity runs from 0 (silent) to 1 (as hard as the voice goes). A description is plain data: the same
+velocity runs from 0 (silent) to 1 (as hard as the instrument goes). A description is plain data: the same
 description always sounds the same bytes.
 """
 
@@ -22,8 +22,8 @@ class SoundError(ToldError, ValueError):
     """A clip that cannot sound; the message names the value and what would be right."""
 
 
-class Voice(StrEnum):
-    """What is played."""
+class Patch(StrEnum):
+    """The instrument patch that plays a note."""
 
     GUITAR = "guitar"
     """The plucked string of the player's instrument."""
@@ -36,15 +36,15 @@ class Voice(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Strike:
-    """One note.
+class NoteEvent:
+    """One note, in the sense of MIDI: what plays, which pitch, when, how long and how hard.
 
     Args:
         midi: MIDI note number.
         start: s from the clip's beginning.
         length: s until the note is damped.
         velocity: 0 to 1.
-        voice: what plays it.
+        patch: what plays it.
         release: s that the damping takes, after `length`.
     """
 
@@ -52,22 +52,22 @@ class Strike:
     start: float
     length: float
     velocity: float = 0.8
-    voice: Voice = Voice.GUITAR
+    patch: Patch = Patch.GUITAR
     release: float = RELEASE
 
 
 @dataclass(frozen=True, slots=True)
 class Clip:
-    """A clip of strikes.
+    """Note events that make a clip.
 
     Args:
-        strikes: the notes, in order of their start.
+        events: the notes, in order of their start.
         length: s; everything is faded out by then, or, in a loop, begins again then.
         a4: Hz of MIDI note 69 (ISO 16: 440).
         loop: the clip is played over and over: what still rings at its end rings on over its beginning.
     """
 
-    strikes: tuple[Strike, ...]
+    events: tuple[NoteEvent, ...]
     length: float
     a4: float = 440.0
     loop: bool = False

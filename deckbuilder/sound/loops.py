@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Final
 
 from deckbuilder.sound.arrangement import check_a4, check_tempo, strum
-from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
+from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
 from deckbuilder.sound.format import DELAY, FRAME, RATE
 from deckbuilder.sound.voice_leading import Change, Voicing, check_changes, voice_led
 
@@ -71,20 +71,20 @@ def backing_loop(
     length = _whole_frames(seconds)
     beat = length / beats
     played, voicings = tuple(changes) * choruses, voice_led(changes) * choruses
-    strikes = [
+    events = [
         *(_count_in(beat) if count_in else ()),
         *_comping(played, voicings, lead, beat),
         *_bass(played, lead, beat),
         *_cymbal(lead, beats, beat),
     ]
-    strikes.sort(key=lambda strike: (strike.start, strike.voice, strike.midi))
-    return Clip(strikes=tuple(_damped(strike, length) for strike in strikes), length=length, a4=a4, loop=loop)
+    events.sort(key=lambda event: (event.start, event.patch, event.midi))
+    return Clip(events=tuple(_damped(event, length) for event in events), length=length, a4=a4, loop=loop)
 
 
-def _damped(strike: Strike, length: float) -> Strike:
+def _damped(event: NoteEvent, length: float) -> NoteEvent:
     """Let a note end with the loop, so that one that is played only once neither starts nor stops with a click."""
-    rest = length - strike.start - (strike.release if strike.voice in (Voice.GUITAR, Voice.BASS) else 0.0)
-    return strike if strike.length <= rest else replace(strike, length=rest)
+    rest = length - event.start - (event.release if event.patch in (Patch.GUITAR, Patch.BASS) else 0.0)
+    return event if event.length <= rest else replace(event, length=rest)
 
 
 def line_over(
@@ -110,8 +110,8 @@ def line_over(
     """
     backing = backing_loop(changes, tempo=tempo, a4=a4, loop=False)
     beat = backing.length / _beats(changes, 1, False)
-    strikes = [
-        Strike(
+    events = [
+        NoteEvent(
             midi=midi,
             start=_swung(onset) * beat,
             length=(_swung(onset + length) - _swung(onset)) * beat,
@@ -119,10 +119,10 @@ def line_over(
         )
         for midi, onset, length in line
     ]
-    quieter = (replace(strike, velocity=strike.velocity * _UNDER_A_LINE) for strike in backing.strikes)
-    damped = (_damped(strike, backing.length) for strike in strikes)
-    played = sorted([*quieter, *damped], key=lambda strike: (strike.start, strike.voice, strike.midi))
-    return replace(backing, strikes=tuple(played))
+    quieter = (replace(event, velocity=event.velocity * _UNDER_A_LINE) for event in backing.events)
+    damped = (_damped(event, backing.length) for event in events)
+    played = sorted([*quieter, *damped], key=lambda event: (event.start, event.patch, event.midi))
+    return replace(backing, events=tuple(played))
 
 
 def _swung(eighth: int) -> float:
@@ -167,12 +167,12 @@ def _starts(changes: Sequence[Change], lead: int) -> Iterator[tuple[Change, int]
         at += change.beats
 
 
-def _count_in(beat: float) -> list[Strike]:
+def _count_in(beat: float) -> list[NoteEvent]:
     counts = (0, 2, 4, 5, 6, 7)
-    return [Strike(midi=76, start=at * beat, length=0.15, velocity=0.7, voice=Voice.CLICK) for at in counts]
+    return [NoteEvent(midi=76, start=at * beat, length=0.15, velocity=0.7, patch=Patch.CLICK) for at in counts]
 
 
-def _comping(changes: Sequence[Change], voicings: Sequence[Voicing], lead: int, beat: float) -> Iterator[Strike]:
+def _comping(changes: Sequence[Change], voicings: Sequence[Voicing], lead: int, beat: float) -> Iterator[NoteEvent]:
     """Strike each chord where it comes and, bar after bar in turn, on the swung second or third beat."""
     for number, ((change, at), voicing) in enumerate(zip(_starts(changes, lead), voicings, strict=True)):
         hits: list[tuple[float, float]] = [(0.0, min(1.4, change.beats - 0.2))]
@@ -186,7 +186,7 @@ def _comping(changes: Sequence[Change], voicings: Sequence[Voicing], lead: int, 
             yield from strum(voicing, (at + offset) * beat, long * beat, 0.45 if offset % 1 else 0.5)
 
 
-def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Strike]:
+def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[NoteEvent]:
     """Play the root where a chord comes, its fifth in the middle, and a semitone into the next root."""
     roots = _bass_roots(changes)
     for (change, at), root, following in zip(_starts(changes, lead), roots, (*roots[1:], roots[0]), strict=True):
@@ -201,12 +201,12 @@ def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[Strike]
             line[change.beats - 1] = approach
         times = [*line, change.beats]
         for start, end in pairwise(times):
-            yield Strike(
+            yield NoteEvent(
                 midi=line[start],
                 start=(at + start) * beat,
                 length=(end - start) * beat * 0.96,
                 velocity=0.7 if start == 0 else 0.55,
-                voice=Voice.BASS,
+                patch=Patch.BASS,
             )
 
 
@@ -220,10 +220,10 @@ def _bass_roots(changes: Sequence[Change]) -> list[int]:
     return roots
 
 
-def _cymbal(lead: int, beats: int, beat: float) -> Iterator[Strike]:
+def _cymbal(lead: int, beats: int, beat: float) -> Iterator[NoteEvent]:
     """Ride on every beat, 2 and 4 stressed and followed by their swung eighth."""
     for at in range(lead, beats):
         stressed = (at - lead) % 2 == 1
-        yield Strike(midi=60, start=at * beat, length=beat, velocity=0.8 if stressed else 0.45, voice=Voice.RIDE)
+        yield NoteEvent(midi=60, start=at * beat, length=beat, velocity=0.8 if stressed else 0.45, patch=Patch.RIDE)
         if stressed:
-            yield Strike(midi=60, start=(at + _SWUNG) * beat, length=beat, velocity=0.4, voice=Voice.RIDE)
+            yield NoteEvent(midi=60, start=(at + _SWUNG) * beat, length=beat, velocity=0.4, patch=Patch.RIDE)

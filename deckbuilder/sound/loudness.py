@@ -65,7 +65,7 @@ def _missing(samples: Mix, rate: int) -> np.float32:
     """
     loudness = _meter(rate / _MEASURED).integrated_loudness(samples[::_MEASURED])
     if loudness == -math.inf:
-        raise SoundError("clip is silent: nothing in it is loud enough to be measured; start a strike earlier")
+        raise SoundError("clip is silent: nothing in it is loud enough to be measured; start a note earlier")
     return np.float32(10.0 ** ((TARGET - loudness) / 20.0))
 
 

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 
 from deckbuilder.sound.arrangement import check_a4
-from deckbuilder.sound.description import Clip, SoundError, Voice
+from deckbuilder.sound.description import Clip, Patch, SoundError
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loudness import levelled
 from deckbuilder.sound.mp3 import encode
@@ -55,16 +55,16 @@ def render(clip: Clip) -> bytes:
 def _mixed(clip: Clip, length: int) -> Mix:
     """Lay the notes over each other; what rings past the end of a loop goes to its beginning."""
     sheet = np.zeros(length, dtype=np.float32)
-    for strike in clip.strikes:
+    for event in clip.events:
         note = _note(
-            strike.voice,
-            strike.midi,
-            round(strike.velocity * _STEPS),
+            event.patch,
+            event.midi,
+            round(event.velocity * _STEPS),
             clip.a4,
-            round(strike.length * 1000),
-            round(strike.release * 1000),
+            round(event.length * 1000),
+            round(event.release * 1000),
         )
-        _lay(note, sheet, round(strike.start * RATE), clip.loop)
+        _lay(note, sheet, round(event.start * RATE), clip.loop)
     if not clip.loop:
         beginning, end = _fades()
         sheet[: len(beginning)] *= beginning
@@ -103,32 +103,32 @@ def check(clip: Clip) -> None:
     check_a4(clip.a4)
     if not _SHORTEST <= clip.length <= _LONGEST:
         raise SoundError(f"clip of {clip.length:g} s: use {_SHORTEST:g} to {_LONGEST:g} s")
-    if not any(round(strike.velocity * _STEPS) > 0 for strike in clip.strikes):
-        raise SoundError(f"clip is silent: give it at least one strike with a velocity of {1 / _STEPS:g} or more")
-    for strike in clip.strikes:
-        if not 12 <= strike.midi <= 108:
-            raise SoundError(f"MIDI note {strike.midi} is out of range: use 12 (C0) to 108 (C8)")
-        if not 0 <= strike.start < clip.length:
-            raise SoundError(f"strike at {strike.start:g} s lies outside a clip of {clip.length:g} s")
-        if not 0 < strike.length <= _LONGEST:
-            raise SoundError(f"strike of {strike.length:g} s: use more than 0 and at most {_LONGEST:g} s")
-        if not _GENTLE <= strike.release <= _LONGEST:
-            raise SoundError(f"release of {strike.release:g} s: use {_GENTLE:g} to {_LONGEST:g} s")
-        if not 0 <= strike.velocity <= 1:
-            raise SoundError(f"velocity {strike.velocity:g} is out of range: use 0 to 1")
+    if not any(round(event.velocity * _STEPS) > 0 for event in clip.events):
+        raise SoundError(f"clip is silent: give it at least one note with a velocity of {1 / _STEPS:g} or more")
+    for event in clip.events:
+        if not 12 <= event.midi <= 108:
+            raise SoundError(f"MIDI note {event.midi} is out of range: use 12 (C0) to 108 (C8)")
+        if not 0 <= event.start < clip.length:
+            raise SoundError(f"note at {event.start:g} s lies outside a clip of {clip.length:g} s")
+        if not 0 < event.length <= _LONGEST:
+            raise SoundError(f"note of {event.length:g} s: use more than 0 and at most {_LONGEST:g} s")
+        if not _GENTLE <= event.release <= _LONGEST:
+            raise SoundError(f"release of {event.release:g} s: use {_GENTLE:g} to {_LONGEST:g} s")
+        if not 0 <= event.velocity <= 1:
+            raise SoundError(f"velocity {event.velocity:g} is out of range: use 0 to 1")
 
 
 @lru_cache(maxsize=256)
-def _note(voice: Voice, midi: int, step: int, a4: float, held: int, fading: int) -> Mix:
-    """One note of a voice; a pure function, kept because notes recur."""
+def _note(patch: Patch, midi: int, step: int, a4: float, held: int, fading: int) -> Mix:
+    """One note of a patch; a pure function, kept because notes recur."""
     length, velocity, release = held / 1000, step / _STEPS, fading / 1000
-    match voice:
-        case Voice.GUITAR:
+    match patch:
+        case Patch.GUITAR:
             sound = pluck(GUITAR, midi, length, velocity, a4, release)
-        case Voice.BASS:
+        case Patch.BASS:
             sound = pluck(BASS, midi, length, velocity, a4, release)
-        case Voice.RIDE:
+        case Patch.RIDE:
             sound = ride(length, velocity)
-        case Voice.CLICK:
+        case Patch.CLICK:
             sound = click(length, velocity)
     return sound.astype(np.float32)

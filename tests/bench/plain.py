@@ -27,7 +27,7 @@ from deckbuilder.picture.geometry import lay_out
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers
 from deckbuilder.rendering import affinity, render_all, render_medium
-from deckbuilder.sound.description import Clip, Voice
+from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.sound.format import BIT_RATE, RATE
 from deckbuilder.sound.loudness import TARGET, limit
 from deckbuilder.sound.mp3 import QUALITY
@@ -71,16 +71,16 @@ def plain_picture(picture: NeckPicture, folder: Path) -> None:
 def plain_clip(clip: Clip, folder: Path) -> None:
     """Sound a clip, all its notes anew, and encode it by a process."""
     sound = np.zeros(round(clip.length * RATE))
-    for strike in clip.strikes:
-        match strike.voice:
-            case Voice.GUITAR | Voice.BASS:
-                model = GUITAR if strike.voice is Voice.GUITAR else BASS
-                note = pluck(model, strike.midi, strike.length, strike.velocity, clip.a4, strike.release)
-            case Voice.RIDE:
-                note = ride(strike.length, strike.velocity)
-            case Voice.CLICK:
-                note = click(strike.length, strike.velocity)
-        start = round(strike.start * RATE)
+    for event in clip.events:
+        match event.patch:
+            case Patch.GUITAR | Patch.BASS:
+                model = GUITAR if event.patch is Patch.GUITAR else BASS
+                note = pluck(model, event.midi, event.length, event.velocity, clip.a4, event.release)
+            case Patch.RIDE:
+                note = ride(event.length, event.velocity)
+            case Patch.CLICK:
+                note = click(event.length, event.velocity)
+        start = round(event.start * RATE)
         sound[start : start + len(note)] += note[: len(sound) - start]
     loudness = pyloudnorm.Meter(RATE).integrated_loudness(sound)
     louder = (sound * 10 ** ((TARGET - loudness) / 20)).astype(np.float32)
@@ -130,8 +130,8 @@ def fair_sample(media: Sequence[Medium]) -> list[Medium]:
 
 def _size(medium: Medium) -> float:
     match medium.description:
-        case Clip(strikes=strikes):
-            return sum(strike.length for strike in strikes)
+        case Clip(events=events):
+            return sum(event.length for event in events)
         case picture:
             return len(picture.marks)
 

@@ -16,7 +16,7 @@ from deckbuilder.deck.package import subdeck_name
 from deckbuilder.neck.lines import shared
 from deckbuilder.picture.description import NeckSheet
 from deckbuilder.recipe import read_recipe
-from deckbuilder.sound.description import Clip, Voice
+from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.sound.loops import LONGEST_LOOP
 from deckbuilder.theory.arpeggios import arpeggios
 from deckbuilder.theory.changes import SectionText, parse_form
@@ -183,8 +183,8 @@ def test_loops_over_a_form_fit_at_every_tempo(tempo: float) -> None:
 
 def line_of(clip: Clip, bars: int) -> dict[int, int]:
     """Take the line out of an example, pitches by onset in eighths: it is louder than what is under it."""
-    line = [strike for strike in clip.strikes if strike.voice is Voice.GUITAR and strike.velocity > 0.6]
-    beats = [(strike.start * 4 * bars / clip.length + 0.01, strike.midi) for strike in line]
+    line = [event for event in clip.events if event.patch is Patch.GUITAR and event.velocity > 0.6]
+    beats = [(event.start * 4 * bars / clip.length + 0.01, event.midi) for event in line]
     return {2 * int(beat) + (beat % 1 > 0.5): midi for beat, midi in beats}
 
 

@@ -229,10 +229,10 @@ def test_a_target_that_is_no_guide_tone_has_the_way_to_one_beside_it(everywhere:
 def test_the_clip_plays_both_chords_and_the_step(notes: tuple[Note, ...]) -> None:
     for note in notes:
         first, second = pair_of(note)
-        strikes = [strike.midi for strike in note.clip.strikes]
-        assert [strikes[3], strikes[7]] == [note.midi[0], note.midi[-1]]
-        assert {tone.pitch_class for tone in first.chord.guide_tones} < {midi % 12 for midi in strikes[:3]}
-        assert {tone.pitch_class for tone in second.chord.guide_tones} < {midi % 12 for midi in strikes[4:7]}
+        events = [event.midi for event in note.clip.events]
+        assert [events[3], events[7]] == [note.midi[0], note.midi[-1]]
+        assert {tone.pitch_class for tone in first.chord.guide_tones} < {midi % 12 for midi in events[:3]}
+        assert {tone.pitch_class for tone in second.chord.guide_tones} < {midi % 12 for midi in events[4:7]}
         assert note.clip.length < 3
 
 

@@ -18,7 +18,7 @@ from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import parse_tuning
 from deckbuilder.picture.description import Role
-from deckbuilder.sound.description import Clip, Voice
+from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.theory.keys import DEFAULT_KEYS
 from deckbuilder.theory.tones import Tone
 
@@ -47,8 +47,8 @@ def asked(note: Note) -> str:
     return re.sub(r"^Over \S+,", f"Over {note.subject.function},", note.question)
 
 
-def sounding(clip: Clip) -> tuple[tuple[float, int, Voice], ...]:
-    return tuple((strike.start, strike.midi, strike.voice) for strike in clip.strikes)
+def sounding(clip: Clip) -> tuple[tuple[float, int, Patch], ...]:
+    return tuple((event.start, event.midi, event.patch) for event in clip.events)
 
 
 def test_counts(ear: tuple[Note, ...]) -> None:
@@ -141,7 +141,7 @@ def test_sources_run_as_far_from_their_own_root(ear: tuple[Note, ...]) -> None:
             assert list(note.midi) == sorted(set(note.midi))
             assert note.midi[0] % 12 == Tone.parse(note.tones[0]).pitch_class
             assert {midi % 12 for midi in note.midi} == {Tone.parse(tone).pitch_class for tone in note.tones}
-            assert [strike.midi for strike in note.clip.strikes][3:] == list(note.midi)
+            assert [event.midi for event in note.clip.events][3:] == list(note.midi)
 
 
 @pytest.mark.parametrize("tuning", ["ukulele", "plectrum", "bass-4"])
@@ -150,7 +150,7 @@ def test_a_small_neck_plays_whole_arpeggios_all_the_same(tuning: str) -> None:
     sources = [note for note in syllabus(asked) if note.subject.fact is Fact.SOURCE]
     assert sources
     for note in sources:
-        run = [strike.midi for strike in note.clip.strikes[3:]]
+        run = [event.midi for event in note.clip.events[3:]]
         assert run == sorted(set(run))
         assert run[0] % 12 == Tone.parse(note.tones[0]).pitch_class
         assert {midi % 12 for midi in run} == {Tone.parse(tone).pitch_class for tone in note.tones}
@@ -159,7 +159,7 @@ def test_a_small_neck_plays_whole_arpeggios_all_the_same(tuning: str) -> None:
 def test_a_target_sounds_after_its_chord_and_in_its_upper_half(ear: tuple[Note, ...]) -> None:
     for note in ear:
         if note.subject.fact is Fact.TARGET:
-            *chord, tone = (strike.midi for strike in note.clip.strikes)
+            *chord, tone = (event.midi for event in note.clip.events)
             assert note.midi == (tone,)
             assert tone % 12 == Tone.parse(note.tones[0]).pitch_class
             assert (note.heard,) == note.degrees
@@ -186,8 +186,8 @@ def test_the_chord_in_question_is_silent_or_marked(ear: tuple[Note, ...]) -> Non
         loop, way, place = str(note.subject.item).rsplit("-", 2)
         count = 4 if loop == "turnaround" else 3
         bar = (note.clip.length - 0.04) / count
-        bars = Counter(int((strike.start - 0.04 + 1e-6) / bar) for strike in note.clip.strikes if strike.midi != 76)
-        clicks = [strike for strike in note.clip.strikes if strike.voice is Voice.CLICK]
+        bars = Counter(int((event.start - 0.04 + 1e-6) / bar) for event in note.clip.events if event.midi != 76)
+        clicks = [event for event in note.clip.events if event.patch is Patch.CLICK]
         if way == "missing":
             assert set(range(count)) - set(bars) == {int(place) - 1}
             assert not clicks

@@ -13,7 +13,7 @@ from deckbuilder.cards.passage import level_passage
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.cards.tasks import TASKS
 from deckbuilder.picture.description import NeckSheet, Role
-from deckbuilder.sound.description import Clip, Strike, Voice
+from deckbuilder.sound.description import Clip, NoteEvent, Patch
 from deckbuilder.sound.loops import LONGEST_LOOP
 from deckbuilder.sound.voice_leading import LEAP, STEP
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
@@ -103,10 +103,10 @@ def test_one_loop_serves_all_regions_of_a_key(notes: tuple[Note, ...]) -> None:
 def voicings(clip: Clip) -> list[tuple[int, ...]]:
     """Take a loop's comping apart into the voicings that follow each other, the first once more at the end."""
     struck: defaultdict[int, list[int]] = defaultdict(list)
-    begin = min(strike.start for strike in clip.strikes if strike.voice is Voice.GUITAR)
-    for strike in clip.strikes:
-        if strike.voice is Voice.GUITAR:
-            struck[round((strike.start - begin) * 8)].append(strike.midi)
+    begin = min(event.start for event in clip.events if event.patch is Patch.GUITAR)
+    for event in clip.events:
+        if event.patch is Patch.GUITAR:
+            struck[round((event.start - begin) * 8)].append(event.midi)
     found = [tuple(sorted(tones)) for _, tones in sorted(struck.items())]
     distinct = [one for one, other in zip(found, (*found[1:], None), strict=True) if one != other]
     return [*distinct, distinct[0]]
@@ -132,8 +132,8 @@ def test_every_chord_of_a_loop_has_root_and_guide_tones(loops: dict[tuple[str, i
             assert {pitch % 12 for pitch in above} <= chord.scale.pitch_classes
 
 
-def bass_at(clip: Clip, beats: int) -> dict[int, Strike]:
-    return {round(strike.start / clip.length * beats): strike for strike in clip.strikes if strike.voice is Voice.BASS}
+def bass_at(clip: Clip, beats: int) -> dict[int, NoteEvent]:
+    return {round(event.start / clip.length * beats): event for event in clip.events if event.patch is Patch.BASS}
 
 
 def test_the_bass_has_the_root_where_a_chord_comes_and_stays_in_its_scale(
@@ -150,9 +150,9 @@ def test_the_bass_has_the_root_where_a_chord_comes_and_stays_in_its_scale(
 
 def test_a_loop_counts_in_and_lasts_twenty_seconds(loops: dict[tuple[str, int], Clip]) -> None:
     for clip in loops.values():
-        clicks = [strike.start for strike in clip.strikes if strike.voice is Voice.CLICK]
+        clicks = [event.start for event in clip.events if event.patch is Patch.CLICK]
         assert len(clicks) == 6
-        assert max(clicks) < min(strike.start for strike in clip.strikes if strike.voice is not Voice.CLICK)
+        assert max(clicks) < min(event.start for event in clip.events if event.patch is not Patch.CLICK)
         assert clip.length == pytest.approx(20, abs=0.1)
         assert clip.loop
 
@@ -163,8 +163,8 @@ def test_a_loop_fits_at_every_tempo(tempo: float, count_in: bool) -> None:
     changes = level_passage(LEVELS[3], Key.parse("F")).changes
     clip = loop_over(Outline(loop_tempo=tempo, count_in=count_in), changes)
     assert clip.length <= LONGEST_LOOP + 0.03
-    clicks = [strike for strike in clip.strikes if strike.voice is Voice.CLICK]
+    clicks = [event for event in clip.events if event.patch is Patch.CLICK]
     assert bool(clicks) == (count_in and tempo >= 58)
-    beats = len({round(s.start * tempo / 60) for s in clip.strikes if s.voice is Voice.RIDE and s.velocity == 0.8}) * 2
+    beats = len({round(s.start * tempo / 60) for s in clip.events if s.patch is Patch.RIDE and s.velocity == 0.8}) * 2
     assert beats in (16, 32)
     assert beats == 32 or (32 + 8 * count_in) * 60 / tempo > LONGEST_LOOP

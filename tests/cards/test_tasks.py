@@ -16,7 +16,7 @@ from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
 from deckbuilder.cards.tasks import TASKS
 from deckbuilder.recipe import read_recipe
-from deckbuilder.sound.description import Clip, Voice
+from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.theory.arpeggios import Source, arpeggio
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -75,9 +75,9 @@ def heard_in(clip: Clip, beats: int) -> tuple[Heard, ...]:
         return 2 * int(beat) + (beat % 1 > 0.5)
 
     return tuple(
-        Heard(strike.midi, eighth(strike.start), eighth(strike.start + strike.length))
-        for strike in clip.strikes
-        if strike.voice is Voice.GUITAR and strike.velocity > 0.6
+        Heard(event.midi, eighth(event.start), eighth(event.start + event.length))
+        for event in clip.events
+        if event.patch is Patch.GUITAR and event.velocity > 0.6
     )
 
 

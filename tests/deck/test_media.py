@@ -11,16 +11,16 @@ from deckbuilder.build import media_of, notes_of
 from deckbuilder.deck.media import Description, name_of
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.recipe import parse_recipe
-from deckbuilder.sound.description import Clip, Strike
+from deckbuilder.sound.description import Clip, NoteEvent
 
-CLIP = Clip((Strike(60, 0.5, 1.0), Strike(64, 1.0, 0.5)), 2.0)
+CLIP = Clip((NoteEvent(60, 0.5, 1.0), NoteEvent(64, 1.0, 0.5)), 2.0)
 PICTURE = NeckPicture(6, 7, 12, 8, (Mark(1, 8, Role.GUIDE, "3"), Mark(2, 9, Role.TONE, "5")))
 
 
 @given(st.integers(380, 480), st.integers(0, 3), st.integers(1, 4))
 def test_equal_clips_have_one_name(a4: int, start: int, length: int) -> None:
-    whole = replace(CLIP, strikes=(Strike(60, start, length),), length=5, a4=a4)
-    floating = replace(CLIP, strikes=(Strike(60, float(start), float(length)),), length=5.0, a4=float(a4))
+    whole = replace(CLIP, events=(NoteEvent(60, start, length),), length=5, a4=a4)
+    floating = replace(CLIP, events=(NoteEvent(60, float(start), float(length)),), length=5.0, a4=float(a4))
     assert whole == floating
     assert name_of(whole) == name_of(floating)
 
@@ -31,8 +31,8 @@ def test_equal_clips_have_one_name(a4: int, start: int, length: int) -> None:
         replace(CLIP, a4=440.5),
         replace(CLIP, loop=True),
         replace(CLIP, length=2.01),
-        replace(CLIP, strikes=CLIP.strikes[:1]),
-        replace(CLIP, strikes=CLIP.strikes[::-1]),
+        replace(CLIP, events=CLIP.events[:1]),
+        replace(CLIP, events=CLIP.events[::-1]),
         replace(PICTURE, left_handed=True),
         replace(PICTURE, marks=PICTURE.marks[:1]),
         replace(PICTURE, marks=(replace(PICTURE.marks[0], label="b3"), PICTURE.marks[1])),

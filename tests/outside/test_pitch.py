@@ -13,7 +13,7 @@ import pytest
 from librosa.onset import onset_detect
 
 from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
-from deckbuilder.sound.description import Clip, Strike, Voice
+from deckbuilder.sound.description import Clip, NoteEvent, Patch
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loops import backing_loop
 from deckbuilder.sound.render import render
@@ -58,13 +58,13 @@ def heard(samples: Samples, low: float = 60.0, high: float = 1500.0, window: int
 
 @pytest.mark.parametrize("midi", range(40, 87))
 def test_every_pitch_of_a_guitar_with_24_frets(midi: int) -> None:
-    sound = decoded(render(Clip((Strike(midi=midi, start=0.05, length=0.9),), length=1.0)))
+    sound = decoded(render(Clip((NoteEvent(midi=midi, start=0.05, length=0.9),), length=1.0)))
     assert abs(cents(heard(sound[round(0.15 * RATE) : round(0.6 * RATE)]), frequency(midi))) < 5
 
 
 @pytest.mark.parametrize("midi", [23, 28, 33, 38, 88])
 def test_pitches_below_and_above_the_guitar(midi: int) -> None:
-    sound = decoded(render(Clip((Strike(midi=midi, start=0.05, length=0.9),), length=1.0)))
+    sound = decoded(render(Clip((NoteEvent(midi=midi, start=0.05, length=0.9),), length=1.0)))
     found = heard(sound[round(0.15 * RATE) : round(0.6 * RATE)], low=25.0, window=16384)
     assert abs(cents(found, frequency(midi))) < 5
 
@@ -97,15 +97,15 @@ def test_onsets_and_pitches_of_a_run(key: int, lowest: int, steps: tuple[int, ..
     run = run_of(key, steps, lowest, 9)
     clip = chord_then_run(chord, run, direction=direction)
     sound = decoded(render(clip))
-    notes = clip.strikes[len(chord) :]
+    notes = clip.events[len(chord) :]
     assert tuple(note.midi for note in notes) == in_direction(run, direction)
 
     onsets = onset_detect(y=sound, sr=RATE, hop_length=128, units="time")
-    expected = [clip.strikes[0].start, *(note.start for note in notes)]
+    expected = [clip.events[0].start, *(note.start for note in notes)]
     assert len(onsets) == len(expected)
     assert np.max(np.abs(onsets - expected)) < 0.03
 
-    chord_ends = clip.strikes[0].start + clip.strikes[0].length + clip.strikes[0].release
+    chord_ends = clip.events[0].start + clip.events[0].length + clip.events[0].release
     for note in notes:
         part = sound[round((note.start + 0.04) * RATE) : round((note.start + 0.2) * RATE)]
         off = cents(heard(part), frequency(note.midi))
@@ -119,7 +119,7 @@ def test_onsets_and_pitches_of_a_run(key: int, lowest: int, steps: tuple[int, ..
 def test_a_run_at_another_concert_pitch(a4: float) -> None:
     clip = chord_then_run((), run_of(0, MAJOR, 48, 8), a4=a4, chord_on=False)
     sound = decoded(render(clip))
-    for note in clip.strikes:
+    for note in clip.events:
         part = sound[round((note.start + 0.04) * RATE) : round((note.start + 0.2) * RATE)]
         assert abs(cents(heard(part), frequency(note.midi, a4))) < 10
 
@@ -135,7 +135,7 @@ def test_the_bass_of_a_loop_is_heard_as_the_roots(key: int) -> None:
     ]
     clip = backing_loop(changes)
     sound = decoded(render(clip))
-    bass = [strike for strike in clip.strikes if strike.voice is Voice.BASS]
+    bass = [event for event in clip.events if event.patch is Patch.BASS]
     for number, change in enumerate(changes):
         start = number * clip.length / 4
         beat = sound[round((start + 0.05) * RATE) : round((start + 0.9) * RATE)]
@@ -143,4 +143,4 @@ def test_the_bass_of_a_loop_is_heard_as_the_roots(key: int) -> None:
         strengths = {midi: spectrum[round(frequency(midi) * (1 << 18) / RATE)] for midi in range(28, 44)}
         found = max(strengths, key=lambda midi: strengths[midi])
         assert found % 12 == change.root
-        assert found in {strike.midi for strike in bass}
+        assert found in {event.midi for event in bass}

@@ -53,15 +53,15 @@ def test_a_run_is_even_eighths_in_its_direction(
     chord = (43, 53, 58)
     clip = chord_then_run(chord, run, tempo=tempo, a4=a4, direction=direction, chord_on=chord_on)
     beat = 60 / tempo
-    played = clip.strikes[3:] if chord_on else clip.strikes
-    assert tuple(strike.midi for strike in played) == in_direction(run, direction)
+    played = clip.events[3:] if chord_on else clip.events
+    assert tuple(event.midi for event in played) == in_direction(run, direction)
     begin = LEAD_IN + 2 * beat * chord_on
-    for count, strike in enumerate(played):
-        assert strike.start == pytest.approx(begin + count * beat / 2)
+    for count, event in enumerate(played):
+        assert event.start == pytest.approx(begin + count * beat / 2)
     if chord_on:
-        assert tuple(strike.midi for strike in clip.strikes[:3]) == chord
-        assert max(strike.velocity for strike in clip.strikes[:3]) < min(strike.velocity for strike in played)
-    assert all(strike.start + strike.length <= clip.length + 1e-9 for strike in played)
+        assert tuple(event.midi for event in clip.events[:3]) == chord
+        assert max(event.velocity for event in clip.events[:3]) < min(event.velocity for event in played)
+    assert all(event.start + event.length <= clip.length + 1e-9 for event in played)
     assert clip.a4 == a4
 
 

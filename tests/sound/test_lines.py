@@ -3,7 +3,7 @@
 import pytest
 
 from deckbuilder.sound.arrangement import LEAD_IN, chord_to_chord
-from deckbuilder.sound.description import SoundError, Voice
+from deckbuilder.sound.description import Patch, SoundError
 from deckbuilder.sound.loops import backing_loop, line_over
 from deckbuilder.sound.voice_leading import Change
 
@@ -14,28 +14,28 @@ EIGHTHS = [(60 + number % 5, number, 1) for number in range(12)] + [(64, 12, 4)]
 def test_a_line_swings() -> None:
     clip = line_over(CHANGES, EIGHTHS, tempo=120)
     beat = clip.length / 8
-    line = [strike for strike in clip.strikes if strike.voice is Voice.GUITAR and strike.velocity > 0.6]
-    assert [strike.midi for strike in line] == [midi for midi, _, _ in EIGHTHS]
-    starts = [strike.start / beat for strike in line]
+    line = [event for event in clip.events if event.patch is Patch.GUITAR and event.velocity > 0.6]
+    assert [event.midi for event in line] == [midi for midi, _, _ in EIGHTHS]
+    starts = [event.start / beat for event in line]
     assert starts[:4] == pytest.approx([0, 2 / 3, 1, 5 / 3])
     assert line[0].length == pytest.approx(2 * line[1].length)
-    assert all(strike.velocity < line[0].velocity for strike in line[1::2])
+    assert all(event.velocity < line[0].velocity for event in line[1::2])
 
 
 def test_the_rhythm_section_lies_under_it_and_softer() -> None:
     clip, alone = line_over(CHANGES, EIGHTHS, tempo=120), backing_loop(CHANGES, tempo=120, loop=False)
     assert clip.length == alone.length
     assert not clip.loop
-    under = [strike for strike in clip.strikes if strike.voice is Voice.BASS]
-    played = [strike for strike in alone.strikes if strike.voice is Voice.BASS]
-    assert [strike.midi for strike in under] == [strike.midi for strike in played]
+    under = [event for event in clip.events if event.patch is Patch.BASS]
+    played = [event for event in alone.events if event.patch is Patch.BASS]
+    assert [event.midi for event in under] == [event.midi for event in played]
     assert all(one.velocity < other.velocity for one, other in zip(under, played, strict=True))
-    assert max(strike.velocity for strike in clip.strikes if strike.midi in (60, 64)) > 0.8
+    assert max(event.velocity for event in clip.events if event.midi in (60, 64)) > 0.8
 
 
 def test_everything_ends_with_the_clip() -> None:
     clip = line_over(CHANGES, EIGHTHS, tempo=240)
-    assert all(strike.start + strike.length <= clip.length + 1e-9 for strike in clip.strikes)
+    assert all(event.start + event.length <= clip.length + 1e-9 for event in clip.events)
 
 
 def test_a_line_over_too_many_bars_is_refused() -> None:
@@ -45,12 +45,12 @@ def test_a_line_over_too_many_bars_is_refused() -> None:
 
 def test_a_step_comes_with_the_change_of_chord() -> None:
     clip = chord_to_chord(((43, 53, 58), (48, 52, 58)), (65, 64), tempo=120)
-    strikes = list(clip.strikes)
-    assert [strike.midi for strike in strikes] == [43, 53, 58, 65, 48, 52, 58, 64]
-    assert strikes[3].start == pytest.approx(LEAD_IN + 0.5)
-    assert strikes[4].start == pytest.approx(LEAD_IN + 1.0)
-    assert 0 < strikes[7].start - strikes[4].start < 0.05
-    assert strikes[3].start + strikes[3].length <= strikes[7].start
+    events = list(clip.events)
+    assert [event.midi for event in events] == [43, 53, 58, 65, 48, 52, 58, 64]
+    assert events[3].start == pytest.approx(LEAD_IN + 0.5)
+    assert events[4].start == pytest.approx(LEAD_IN + 1.0)
+    assert 0 < events[7].start - events[4].start < 0.05
+    assert events[3].start + events[3].length <= events[7].start
     assert clip.length == pytest.approx(LEAD_IN + 2.5)
 
 

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deckbuilder.sound.cadence import cadence_clip
-from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
+from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
 from deckbuilder.sound.format import DELAY, FRAME, RATE
 from deckbuilder.sound.loops import LONGEST_LOOP, LOOP_TEMPO, backing_loop
 from deckbuilder.sound.voice_leading import Change
@@ -13,8 +13,8 @@ KEYS = st.integers(0, 11)
 TEMPOS = st.floats(100, 240)
 
 
-def played(clip: Clip, voice: Voice) -> list[Strike]:
-    return [strike for strike in clip.strikes if strike.voice is voice]
+def played(clip: Clip, patch: Patch) -> list[NoteEvent]:
+    return [event for event in clip.events if event.patch is patch]
 
 
 @given(KEYS, TEMPOS, st.booleans())
@@ -23,7 +23,7 @@ def test_the_bass_plays_the_root_of_every_change(key: int, tempo: float, count_i
     clip = backing_loop(changes, tempo=tempo, count_in=count_in)
     beats = 16 + 8 * count_in
     beat = clip.length / beats
-    bass = {round(strike.start / beat): strike.midi for strike in played(clip, Voice.BASS)}
+    bass = {round(event.start / beat): event.midi for event in played(clip, Patch.BASS)}
     for number, change in enumerate(changes):
         at = 4 * number + 8 * count_in
         assert bass[at] % 12 == change.root
@@ -37,17 +37,17 @@ def test_the_bass_plays_the_root_of_every_change(key: int, tempo: float, count_i
 def test_the_count_in_is_two_bars_of_clicks_alone(key: int, tempo: float) -> None:
     clip = backing_loop(cadence(key), tempo=tempo, count_in=True)
     beat = clip.length / 24
-    assert [round(strike.start / beat, 6) for strike in played(clip, Voice.CLICK)] == [0, 2, 4, 5, 6, 7]
-    assert min(strike.start for strike in clip.strikes if strike.voice is not Voice.CLICK) == pytest.approx(8 * beat)
-    assert not played(backing_loop(cadence(key), tempo=tempo), Voice.CLICK)
+    assert [round(event.start / beat, 6) for event in played(clip, Patch.CLICK)] == [0, 2, 4, 5, 6, 7]
+    assert min(event.start for event in clip.events if event.patch is not Patch.CLICK) == pytest.approx(8 * beat)
+    assert not played(backing_loop(cadence(key), tempo=tempo), Patch.CLICK)
 
 
 def test_the_cymbal_leans_on_two_and_four_and_swings() -> None:
     clip = backing_loop(cadence(0))
     beat = clip.length / 16
-    loud = [strike.start / beat for strike in played(clip, Voice.RIDE) if strike.velocity > 0.7]
+    loud = [event.start / beat for event in played(clip, Patch.RIDE) if event.velocity > 0.7]
     assert loud == pytest.approx([1, 3, 5, 7, 9, 11, 13, 15])
-    off = [strike.start / beat % 1 for strike in clip.strikes if 0.1 < strike.start / beat % 1 < 0.9]
+    off = [event.start / beat % 1 for event in clip.events if 0.1 < event.start / beat % 1 < 0.9]
     assert off
     assert all(0.666 < place < 0.75 for place in off)  # a strum spreads over some milliseconds
 
@@ -70,13 +70,13 @@ def test_the_default_tempo_is_met() -> None:
 def test_two_chords_a_bar() -> None:
     changes = [Change(7, 3, 10, beats=2), Change(0, 4, 10, beats=2), Change(5, 4, 11)]
     clip = backing_loop(changes)
-    bass = [(round(s.start / clip.length * 8), s.midi % 12) for s in played(clip, Voice.BASS)]
+    bass = [(round(s.start / clip.length * 8), s.midi % 12) for s in played(clip, Patch.BASS)]
     assert {at: pitch for at, pitch in bass if at in (0, 2, 4)} == {0: 7, 2: 0, 4: 5}
 
 
 def test_choruses_repeat_the_changes() -> None:
     once, twice = (backing_loop(cadence(3), choruses=choruses) for choruses in (1, 2))
-    assert len(twice.strikes) == 2 * len(once.strikes)
+    assert len(twice.events) == 2 * len(once.events)
     assert twice.length == pytest.approx(2 * once.length, rel=0.003)
 
 
@@ -100,7 +100,7 @@ def test_values_out_of_range() -> None:
 def test_a_cadence_holds_its_chords() -> None:
     clip = cadence_clip(cadence(5), tempo=120)
     assert clip.length == pytest.approx(8.04)
-    assert [strike.midi for strike in clip.strikes] == [43, 53, 58, 48, 52, 58, 41, 52, 57]
+    assert [event.midi for event in clip.events] == [43, 53, 58, 48, 52, 58, 41, 52, 57]
     assert not clip.loop
 
 
@@ -108,10 +108,10 @@ def test_a_cadence_with_a_chord_missing_or_marked() -> None:
     whole = cadence_clip(cadence(5))
     gap = cadence_clip(cadence(5), missing=1)
     assert gap.length == whole.length
-    assert [strike.midi for strike in gap.strikes] == [43, 53, 58, 41, 52, 57]
+    assert [event.midi for event in gap.events] == [43, 53, 58, 41, 52, 57]
     marked = cadence_clip(cadence(5), marked=2)
-    (click,) = played(marked, Voice.CLICK)
-    assert click.start == min(strike.start for strike in marked.strikes if strike.midi in (41, 57))
+    (click,) = played(marked, Patch.CLICK)
+    assert click.start == min(event.start for event in marked.events if event.midi in (41, 57))
     with pytest.raises(SoundError, match="missing chord 3 is none: use 0 to 2"):
         cadence_clip(cadence(5), missing=3)
     with pytest.raises(SoundError, match="the only chord is missing"):
@@ -127,15 +127,15 @@ def test_a_cadence_in_given_voicings() -> None:
 
 def test_every_chorus_is_voiced_alike() -> None:
     once, twice = (backing_loop(turnaround(2), choruses=choruses) for choruses in (1, 2))
-    comped = [strike.midi for strike in played(twice, Voice.GUITAR)]
-    assert comped == 2 * [strike.midi for strike in played(once, Voice.GUITAR)]
+    comped = [event.midi for event in played(twice, Patch.GUITAR)]
+    assert comped == 2 * [event.midi for event in played(once, Patch.GUITAR)]
 
 
 @given(KEYS, TEMPOS, st.booleans(), st.integers(1, 2))
 def test_every_note_has_ended_when_a_loop_begins_again(key: int, tempo: float, count_in: bool, choruses: int) -> None:
     """Played once, a loop starts from silence and ends in it."""
     clip = backing_loop(cadence(key), tempo=tempo, count_in=count_in, choruses=choruses)
-    for strike in clip.strikes:
-        release = strike.release if strike.voice in (Voice.GUITAR, Voice.BASS) else 0
-        assert strike.length > 0
-        assert strike.start + strike.length + release <= clip.length + 1e-9
+    for event in clip.events:
+        release = event.release if event.patch in (Patch.GUITAR, Patch.BASS) else 0
+        assert event.length > 0
+        assert event.start + event.length + release <= clip.length + 1e-9

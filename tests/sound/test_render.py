@@ -7,7 +7,7 @@ import pytest
 
 from deckbuilder.sound.arrangement import chord_then_run
 from deckbuilder.sound.cadence import cadence_clip
-from deckbuilder.sound.description import Clip, SoundError, Strike, Voice
+from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
 from deckbuilder.sound.format import BIT_RATE, DELAY, FRAME, RATE
 from deckbuilder.sound.loops import backing_loop
 from deckbuilder.sound.render import render
@@ -101,9 +101,9 @@ def test_the_seam_of_a_loop_is_like_any_of_its_beats() -> None:
 
 
 def test_what_rings_at_the_end_of_a_loop_rings_on_at_its_beginning() -> None:
-    strike = Strike(midi=52, start=1.5, length=1.2, velocity=0.8)
-    ringing = decoded(render(Clip((strike,), length=2.0, loop=True)))
-    cut = decoded(render(Clip((strike,), length=2.0)))
+    event = NoteEvent(midi=52, start=1.5, length=1.2, velocity=0.8)
+    ringing = decoded(render(Clip((event,), length=2.0, loop=True)))
+    cut = decoded(render(Clip((event,), length=2.0)))
     assert level(ringing[: RATE // 2]) > -30
     assert level(cut[: RATE // 2]) < -60
 
@@ -112,37 +112,37 @@ def test_chord_and_run_are_both_heard() -> None:
     """Struck level of the chord 1 to 8 dB below the run's."""
     for clip in (ARPEGGIO, SCALE, chord_then_run((60, 64, 70), (60, 64, 67, 70, 72, 76))):
         sound = decoded(render(clip))
-        first, start = clip.strikes[0], clip.strikes[3].start
+        first, start = clip.events[0], clip.events[3].start
         chord = level(sound[round((first.start + 0.05) * RATE) : round((first.start + 0.4) * RATE)])
-        run = level(sound[round(start * RATE) : round(clip.strikes[-1].start * RATE)])
+        run = level(sound[round(start * RATE) : round(clip.events[-1].start * RATE)])
         assert -8 < chord - run < -1
 
 
 def test_each_voice_sounds() -> None:
-    for voice in Voice:
-        clip = Clip((Strike(midi=40, start=0.1, length=0.4, voice=voice),), length=0.8)
+    for patch in Patch:
+        clip = Clip((NoteEvent(midi=40, start=0.1, length=0.4, patch=patch),), length=0.8)
         sound = decoded(render(clip))
         assert level(sound[round(0.1 * RATE) : round(0.2 * RATE)]) > -40
 
 
-GOOD = Strike(midi=60, start=0.0, length=0.5)
+GOOD = NoteEvent(midi=60, start=0.0, length=0.5)
 
 
 @pytest.mark.parametrize(
     ("clip", "message"),
     [
         (Clip((), 1.0), "clip is silent"),
-        (Clip((Strike(60, 0.0, 0.5, velocity=0.0),), 1.0), "clip is silent"),
-        (Clip((Strike(60, 0.0, 0.5, velocity=0.02),), 1.0), r"clip is silent: .* a velocity of 0\.05 or more"),
-        (Clip((Strike(60, 0.9996, 0.5),), 1.0), "clip is silent: nothing in it is loud enough"),
+        (Clip((NoteEvent(60, 0.0, 0.5, velocity=0.0),), 1.0), "clip is silent"),
+        (Clip((NoteEvent(60, 0.0, 0.5, velocity=0.02),), 1.0), r"clip is silent: .* a velocity of 0\.05 or more"),
+        (Clip((NoteEvent(60, 0.9996, 0.5),), 1.0), "clip is silent: nothing in it is loud enough"),
         (Clip((GOOD,), 0.1), r"clip of 0\.1 s: use 0\.5 to 60 s"),
         (Clip((GOOD,), 61.0), "clip of 61 s"),
         (Clip((GOOD,), 1.0, a4=300.0), "A4 = 300 Hz"),
-        (Clip((GOOD, Strike(130, 0.0, 0.5)), 1.0), "MIDI note 130 is out of range"),
-        (Clip((GOOD, Strike(60, 1.5, 0.5)), 1.0), r"strike at 1\.5 s lies outside"),
-        (Clip((GOOD, Strike(60, 0.5, -1.0)), 1.0), "strike of -1 s"),
-        (Clip((GOOD, Strike(60, 0.5, 0.5, release=0.0)), 1.0), r"release of 0 s: use 0\.01"),
-        (Clip((GOOD, Strike(60, 0.5, 0.5, velocity=1.2)), 1.0), r"velocity 1\.2 is out of range"),
+        (Clip((GOOD, NoteEvent(130, 0.0, 0.5)), 1.0), "MIDI note 130 is out of range"),
+        (Clip((GOOD, NoteEvent(60, 1.5, 0.5)), 1.0), r"note at 1\.5 s lies outside"),
+        (Clip((GOOD, NoteEvent(60, 0.5, -1.0)), 1.0), "note of -1 s"),
+        (Clip((GOOD, NoteEvent(60, 0.5, 0.5, release=0.0)), 1.0), r"release of 0 s: use 0\.01"),
+        (Clip((GOOD, NoteEvent(60, 0.5, 0.5, velocity=1.2)), 1.0), r"velocity 1\.2 is out of range"),
     ],
 )
 def test_clips_that_cannot_sound(clip: Clip, message: str) -> None:
