@@ -4,7 +4,18 @@ from typing import ClassVar
 
 
 class ToldError(Exception):
-    """The base of every such error; its text says what is wrong and what would be right."""
+    """The base of every such error; its text says what is wrong and what would be right.
+
+    Each argument is a line of its own, and only these are: a line break within one came with somebody's input.
+    """
 
     exit_status: ClassVar[int] = 2
     """What the command line ends with."""
+
+    def __str__(self) -> str:
+        return "\n".join(self.lines)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is told, line by line."""
+        return tuple(map(str, self.args))

@@ -14,13 +14,15 @@ ROOMS: dict[str, frozenset[str]] = {}
 
 for _room, _knows in (
     ("errors", ()),
+    ("printable", ()),
+    ("inputs", ("errors",)),
     ("theory", ("errors",)),
     ("neck", ("theory",)),
     ("picture", ("errors",)),
     ("sound", ("errors",)),
     ("cards", ("neck", "picture", "sound")),
-    ("recipe", ("cards",)),
-    ("deck", ("cards",)),
+    ("recipe", ("cards", "inputs")),
+    ("deck", ("cards", "inputs", "printable")),
     ("rendering", ("deck",)),
     ("workers", ()),
     ("build", ("recipe", "rendering")),

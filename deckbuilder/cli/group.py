@@ -19,7 +19,7 @@ import click
 from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.study import plan, progress
-from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, shown_progress
+from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, shown_progress, tell, tell_table
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
@@ -83,7 +83,7 @@ def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | N
         )
     _tell(summary)
     if formats:
-        click.echo(tables_folder(target))
+        tell(str(tables_folder(target)))
 
 
 @main.command(name="list")
@@ -97,10 +97,11 @@ def list_notes(as_json: bool, **chosen: Any) -> None:
     notes = notes_of(read_selection(**chosen))
     if as_json:
         for note in notes:
-            click.echo(json.dumps(listed(note), ensure_ascii=False))
+            tell(json.dumps(listed(note), ensure_ascii=False))
         return
-    _tell_table([COLUMNS, *(row(note) for note in notes)])
-    click.echo(f"\n{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
+    tell_table([COLUMNS, *(row(note) for note in notes)])
+    tell()
+    tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
 
 
 @main.command()
@@ -118,7 +119,7 @@ def tunings() -> None:
         found = survey(Instrument(tuning, tuning.usual_frets))
         counts = (tuning.usual_frets, found.notes, found.stretches, found.shifts, found.missing)
         rows.append((tuning.name, " ".join(tuning.pitch_labels), *map(str, counts), tuning.description))
-    _tell_table(rows)
+    tell_table(rows)
 
 
 @main.command()
@@ -129,8 +130,8 @@ def check(file: Path) -> None:
 
     findings = check_package(file)
     for problem in findings.problems:
-        click.echo(problem, err=True)
-    click.echo(
+        tell(problem, err=True)
+    tell(
         f"{findings.notes} notes, {findings.cards} cards, {findings.pictures} pictures, {findings.clips} clips, "
         f"{len(findings.problems)} problems"
     )
@@ -162,14 +163,9 @@ def _timestamp() -> float:
     return float(fixed)
 
 
-def _tell_table(rows: Sequence[Sequence[str]]) -> None:
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    for cells in rows:
-        click.echo("  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True)).rstrip())
-
-
 def _tell(summary: "Summary") -> None:
-    click.echo(
+    tell(
         f"{summary.notes} notes, {summary.cards} cards, {summary.pictures} pictures, {summary.clips} clips, "
-        f"{summary.size / 1e6:.1f} MB, {summary.seconds:.1f} s\n{summary.path}"
+        f"{summary.size / 1e6:.1f} MB, {summary.seconds:.1f} s"
     )
+    tell(str(summary.path))

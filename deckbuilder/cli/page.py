@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from deckbuilder.cli.options import filter_words, read_selection, rendering, selection
-from deckbuilder.cli.telling import refuse_unwritable, shown_progress
+from deckbuilder.cli.telling import refuse_unwritable, shown_progress, tell
 
 
 @click.command()
@@ -39,4 +39,5 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
         with processes(workers) as executor, shown_progress() as on_progress:
             media = render_all(Store(store), media_of(notes), executor, on_progress)
             page = write_page(folder, recipe.deck_title, notes, media)
-    click.echo(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards\n{page}")
+    tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
+    tell(str(page))

@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from deckbuilder.cli.telling import tell
+
 if TYPE_CHECKING:
     from deckbuilder.progress.analysis import Analysis
     from deckbuilder.progress.cells import Cell
@@ -58,8 +60,8 @@ def progress(
     now = moment(date.date()) if date else time.time()
     analysis = analyse(read_history(file, now, tuning))
     written = _write_report(analysis, out) if out else []
-    for line in (*lines(analysis), "", *written):
-        click.echo(line)
+    for line in (*lines(analysis), "", *map(str, written)):
+        tell(line)
     if focus is not None:
         _focus(analysis, analysis.weak[:focus], base, out)
 
@@ -91,9 +93,10 @@ def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> No
     notes = notes_of(read_recipe(recipe))
     course = simulated([PlannedCard(note.id, note.level) for note in notes for _ in note.kinds], minutes, seed)
     for line in lines(course):
-        click.echo(line)
+        tell(line)
     if out is not None:
-        click.echo(f"\n{write(out / 'load.png', load_picture(course))}")
+        tell()
+        tell(str(write(out / "load.png", load_picture(course))))
 
 
 def _write_report(analysis: "Analysis", out: Path) -> list[Path]:
@@ -116,21 +119,23 @@ def _focus(analysis: "Analysis", cells: "Sequence[Cell]", base: "Recipe | None",
     from deckbuilder.progress.words import named
 
     if not cells:
-        click.echo("\nFocus: no cell lies clearly below the rest, so there is nothing to work on apart.")
+        tell()
+        tell("Focus: no cell lies clearly below the rest, so there is nothing to work on apart.")
         return
-    click.echo("\nFocus")
+    tell()
+    tell("Focus")
     for name in named(analysis, cells):
-        click.echo(f"  {name}")
-    click.echo("Search for a filtered deck of the cards that you study already:")
-    click.echo(f"  {search_expression(analysis.history, cells)}")
+        tell(f"  {name}")
+    tell("Search for a filtered deck of the cards that you study already:")
+    tell(f"  {search_expression(analysis.history, cells)}")
     if out is None:
         return
     recipes = focus_recipes(analysis.history, base or _base(analysis), cells)
     notes = notes_to_practise(analysis.history, recipes)
-    click.echo(write(out / "practice-sheet.pdf", practice_sheet(analysis, cells, notes)))
+    tell(str(write(out / "practice-sheet.pdf", practice_sheet(analysis, cells, notes))))
     for number, part in enumerate(recipes, start=1):
         name = "focus" if len(recipes) == 1 else f"focus-{number}"
-        click.echo(write(out / f"{name}.toml", recipe_toml(part).encode()))
+        tell(str(write(out / f"{name}.toml", recipe_toml(part).encode())))
         _build(part, out / f"{name}.apkg", analysis.history.now)
 
 
@@ -157,4 +162,4 @@ def _build(recipe: "Recipe", target: Path, timestamp: float) -> None:
 
     with TemporaryDirectory() as media:
         summary = build(recipe, target, store=Store(Path(media)), timestamp=timestamp)
-    click.echo(f"{target} ({summary.notes} notes, {summary.cards} cards, {summary.size / 1e6:.1f} MB)")
+    tell(f"{target} ({summary.notes} notes, {summary.cards} cards, {summary.size / 1e6:.1f} MB)")

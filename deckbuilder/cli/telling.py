@@ -1,8 +1,11 @@
-"""Command line: what is told while a command works and when it fails, the same for every command that renders."""
+"""Command line: what is told while a command works and when it fails, the same for every command.
+
+Whatever is told goes through `tell`, since there may be somebody else's text in any of it.
+"""
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,12 +13,51 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from deckbuilder.errors import ToldError
+from deckbuilder.printable import printable
 
 if TYPE_CHECKING:
     from deckbuilder.rendering import Progress
 
 _PLAIN_STEPS = 10
 """Lines of progress where no terminal shows a bar."""
+_MOST_LINES = 20
+"""Of an error: who has made more mistakes will look again."""
+_LONGEST_LINE = 1000
+"""Characters of an error's line; what is longer repeats some long input."""
+
+
+def tell(line: str = "", *, err: bool = False) -> None:
+    """Write a line; what a terminal would obey or not show is written out.
+
+    Args:
+        line: one line, whatever it holds.
+        err: whether it goes to the standard error output.
+    """
+    click.echo(printable(line), err=err)
+
+
+def tell_table(rows: Sequence[Sequence[str]]) -> None:
+    """Write rows of cells, each column as wide as it has to be.
+
+    Args:
+        rows: one row or more, all of as many cells.
+    """
+    shown = [[printable(cell) for cell in cells] for cells in rows]
+    widths = [max(map(len, column)) for column in zip(*shown, strict=True)]
+    for cells in shown:
+        tell("  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True)).rstrip())
+
+
+def tell_error(lines: Sequence[str]) -> None:
+    """Write an error to the standard error output, long lines and many of them cut.
+
+    Args:
+        lines: what is wrong, line by line.
+    """
+    for number, line in enumerate(lines[:_MOST_LINES]):
+        tell(printable(line if number else f"deckbuilder: {line}", _LONGEST_LINE), err=True)
+    if len(lines) > _MOST_LINES:
+        tell(f"and {len(lines) - _MOST_LINES} more", err=True)
 
 
 def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
@@ -46,12 +88,16 @@ class ErrorsTold(click.Group):
         try:
             return super().invoke(ctx)
         except ToldError as error:
-            click.echo(f"deckbuilder: {error}", err=True)
+            tell_error(error.lines)
             sys.exit(error.exit_status)
+        except click.UsageError as error:
+            told = error.format_message()
+            shown = "\n".join(printable(line, _LONGEST_LINE) for line in told.split("\n"))
+            if shown == told:
+                raise
+            raise click.UsageError(shown, error.ctx) from None
         except KeyboardInterrupt:
-            click.echo(
-                "deckbuilder: interrupted; what is finished is kept, and the next build goes on from there", err=True
-            )
+            tell_error(["interrupted; what is finished is kept, and the next build goes on from there"])
             sys.exit(130)
 
 
@@ -61,13 +107,13 @@ def shown_progress() -> Iterator["Progress"]:
     if not sys.stderr.isatty():
         told = 0
 
-        def tell(done: int, total: int) -> None:
+        def tell_done(done: int, total: int) -> None:
             nonlocal told
             if done * _PLAIN_STEPS // total > told or done == total:
                 told = done * _PLAIN_STEPS // total
-                click.echo(f"pictures and clips: {done} of {total}", err=True)
+                tell(f"pictures and clips: {done} of {total}", err=True)
 
-        yield tell
+        yield tell_done
         return
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn

@@ -73,7 +73,7 @@ def parse_recipe(fields: Mapping[str, object], name: str, overrides: Mapping[str
         return Recipe.model_validate(_overridden(_without_other_frets(fields, overrides), overrides))
     except ValidationError as error:
         told = (_told(name, dict(details), overrides) for details in error.errors(include_url=False))
-        raise RecipeError("\n".join(told)) from None
+        raise RecipeError(*told) from None
     except RecursionError:
         raise RecipeError(f"{name}: its tables lie too deep in each other; {_NOT_THAT_DEEP}") from None
 
