@@ -23,8 +23,8 @@ def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
     asked = arpeggio(harmony, source)
     outline, key, chord = setting.outline, setting.key, asked.chord
     run = outline.instrument.close_position(tuple(tone.pitch_class for tone in chord.tones))
-    midi = tuple(note.midi for note in run)
-    places = tuple(note.place for note in run)
+    midi = tuple(note.midi for note in run.notes)
+    places = tuple(note.place for note in run.notes)
     guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
     picture = whole_neck_view(
         outline,
@@ -48,7 +48,7 @@ def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
         degrees=asked.degrees,
         midi=midi,
         places=places,
-        missing=(),
+        missing=run.missing,
         prompt=words.joined(key.label, name),
         task=task,
         answer=Answer(
@@ -58,6 +58,7 @@ def spelling_note(setting: Setting, harmony: Harmony, source: Source) -> Note:
             degrees=tuple(pretty(degree) for degree in asked.degrees),
             guide_tones=tuple(tone.label for tone in chord.tones if tone.pitch_class in guides),
             places=setting.place_lines(places),
+            missing=words.missing(run.missing),
         ),
         why=words.why_arpeggio(asked),
         picture=picture,

@@ -85,6 +85,7 @@ def fingering(
     *,
     frets: int,
     lowest_fret: int = 0,
+    dear_ends: bool = False,
 ) -> Fingering:
     """Finger a scale in one hand position.
 
@@ -94,6 +95,7 @@ def fingering(
         index_fret: the fret under the first finger.
         frets: the highest fret of the neck.
         lowest_fret: lowest fret that may be used; 0 allows open strings, which are free where `index_fret` is 0 or 1.
+        dear_ends: whether tones at either end that need a stretch or a shift are kept.
 
     Returns:
         The fingering; it has no notes where the hand reaches no tone of the scale.
@@ -105,7 +107,7 @@ def fingering(
         best = min(places, key=lambda note: _dearness(note, spans))
         spans[best.place.string] = _widened(spans, best)
         chosen.append(best)
-    notes = _without_dear_ends(chosen)
+    notes = tuple(chosen) if dear_ends else _without_dear_ends(chosen)
     return Fingering(index_fret, notes, _missing(notes, pitch_classes))
 
 

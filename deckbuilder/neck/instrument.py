@@ -6,12 +6,11 @@ fingerings and fingers are those of that instrument, moved up by c.
 """
 
 import re
-from collections.abc import Iterable
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
 from deckbuilder.neck.closeposition import close_position
-from deckbuilder.neck.fingering import FingeredNote, Fingering, fingering
+from deckbuilder.neck.fingering import Fingering, fingering
 from deckbuilder.neck.regions import DEFAULT_REGIONS, FEWEST_FRETS, Region, regions
 from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning, parse_tuning
 
@@ -98,10 +97,11 @@ class Instrument:
             pitch_classes: the scale's pitch classes.
             index_fret: the fret under the first finger, from the capo on.
         """
-        found = fingering(self.sounding, pitch_classes, index_fret - self.capo, frets=self.frets - self.capo)
-        return replace(found, index_fret=index_fret, notes=self._moved(found.notes))
+        return self._moved(
+            fingering(self.sounding, pitch_classes, index_fret - self.capo, frets=self.frets - self.capo)
+        )
 
-    def close_position(self, chord: tuple[int, ...]) -> tuple[FingeredNote, ...]:
+    def close_position(self, chord: tuple[int, ...]) -> Fingering:
         """Finger a chord's tones within an octave from its root, at the hand position nearest the nut or the capo.
 
         Args:
@@ -109,8 +109,7 @@ class Instrument:
         """
         return self._moved(close_position(self.sounding, chord, frets=self.frets - self.capo))
 
-    def _moved(self, notes: Iterable[FingeredNote]) -> tuple[FingeredNote, ...]:
-        return tuple(
-            replace(note, place=replace(note.place, fret=note.place.fret + self.capo)) if self.capo else note
-            for note in notes
-        )
+    def _moved(self, found: Fingering) -> Fingering:
+        """Return a fingering with its frets counted from the nut instead of the capo."""
+        notes = (replace(note, place=replace(note.place, fret=note.place.fret + self.capo)) for note in found.notes)
+        return replace(found, index_fret=found.index_fret + self.capo, notes=tuple(notes)) if self.capo else found

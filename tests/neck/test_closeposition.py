@@ -19,15 +19,29 @@ def chord_of(root: int, quality: Quality) -> tuple[int, ...]:
 
 @given(st.integers(0, 11), qualities, st.integers(15, 24))
 def test_standard_tuning_has_all_four_tones_from_the_root(root: int, quality: Quality, frets: int) -> None:
-    run = close_position(STANDARD, chord_of(root, quality), frets=frets)
-    assert [note.midi - run[0].midi for note in run] == list(quality.semitones)
-    assert run[0].midi % 12 == root
+    found = close_position(STANDARD, chord_of(root, quality), frets=frets)
+    assert not found.missing
+    assert [note.midi - found.notes[0].midi for note in found.notes] == list(quality.semitones)
+    assert found.notes[0].midi % 12 == root
 
 
 @given(any_tunings(), st.integers(0, 11), qualities, st.integers(12, 24))
-def test_any_tuning_gives_a_part_from_the_root_on(tuning: Tuning, root: int, quality: Quality, frets: int) -> None:
-    run = close_position(tuning, chord_of(root, quality), frets=frets)
-    assert tuple(note.midi - run[0].midi for note in run) == quality.semitones[: len(run)]
+def test_any_tuning_gives_each_tone_or_says_that_it_is_missing(
+    tuning: Tuning, root: int, quality: Quality, frets: int
+) -> None:
+    found = close_position(tuning, chord_of(root, quality), frets=frets)
+    run = found.notes
+    assert run[0].midi % 12 == root
+    every = sorted([*(note.midi for note in run), *found.missing])
+    assert tuple(midi - run[0].midi for midi in every) == quality.semitones
     assert [tuning.midi(note.place) for note in run] == [note.midi for note in run]
     fretted = [note.place.fret for note in run if note.place.fret]
     assert not fretted or max(fretted) - min(fretted) < SPAN + 2 * REACH
+
+
+@given(any_tunings(most=4), st.integers(0, 11), qualities, st.integers(12, 24))
+def test_a_missing_tone_lies_nowhere_in_reach(tuning: Tuning, root: int, quality: Quality, frets: int) -> None:
+    found = close_position(tuning, chord_of(root, quality), frets=frets)
+    first = max(found.index_fret, 1)
+    reach = range(max(first - REACH, 0), min(first + SPAN + REACH, frets + 1))
+    assert not {open_midi + fret for open_midi in tuning.open_midi for fret in reach} & {*found.missing}

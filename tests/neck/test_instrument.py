@@ -73,8 +73,9 @@ def test_capo_two_in_g_has_the_shapes_of_f() -> None:
 
 def test_close_position_moves_with_the_capo() -> None:
     g7 = (7, 11, 2, 5)
-    run = Instrument(STANDARD, capo=3).close_position(g7)
-    assert [(note.midi, note.place.string, note.place.fret, note.finger) for note in run] == [
+    found = Instrument(STANDARD, capo=3).close_position(g7)
+    assert found.index_fret == 3
+    assert [(note.midi, note.place.string, note.place.fret, note.finger) for note in found.notes] == [
         (43, 6, 3, 0),
         (47, 6, 7, 4),
         (50, 5, 5, 2),
