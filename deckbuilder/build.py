@@ -54,7 +54,7 @@ def notes_of(recipe: Recipe) -> tuple[Note, ...]:
     Raises:
         EmptySelectionError: no note has a kind that the recipe asks for.
     """
-    notes = syllabus(recipe.outline())
+    notes = syllabus(recipe)
     if not notes:
         raise EmptySelectionError(
             f"nothing is selected: no fact of levels {listed(recipe.levels)} and regions {listed(recipe.regions)} "

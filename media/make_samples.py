@@ -27,7 +27,7 @@ BLUES_SAMPLES = {
 
 def main() -> None:
     """Write the samples beside this file."""
-    notes = {note.id: note for note in syllabus(Recipe(keys=("F",)).outline())}
+    notes = {note.id: note for note in syllabus(Recipe(keys=("F",)))}
     for name, note_id in SAMPLES.items():
         note = notes[note_id]
         _write(f"{name}.png", note.picture)
@@ -35,7 +35,7 @@ def main() -> None:
     question = notes[SAMPLES["altered-third"]].bare_picture
     if question is not None:
         _write("altered-third-question.png", question)
-    notes = {note.id: note for note in syllabus(read_recipe(BLUES).outline())}
+    notes = {note.id: note for note in syllabus(read_recipe(BLUES))}
     for name, note_id in BLUES_SAMPLES.items():
         note = notes[note_id]
         _write(f"{name}.png", note.picture)

@@ -8,7 +8,7 @@ from PIL import Image
 from playwright.sync_api import Browser
 
 from deckbuilder.build import build, media_of, notes_of
-from deckbuilder.cards.note import Kind
+from deckbuilder.cards.facts import Kind
 from deckbuilder.deck.store import Store
 from deckbuilder.preview.page import write_page
 from deckbuilder.recipe import parse_recipe

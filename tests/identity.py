@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.note import Kind
+from deckbuilder.cards.facts import Kind
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
 from deckbuilder.deck.package import guid_of
 from deckbuilder.recipe import Recipe, parse_recipe, read_recipe

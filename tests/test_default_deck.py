@@ -4,8 +4,9 @@ from collections import Counter
 
 import pytest
 
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.fingering import SPAN
 from deckbuilder.neck.tuning import TUNINGS
@@ -20,7 +21,7 @@ NECK_FACTS = (Fact.SCALE, Fact.ARPEGGIO, Fact.SPELLING)
 
 @pytest.fixture(scope="module")
 def notes() -> tuple[Note, ...]:
-    found = syllabus(Outline(kinds=(Kind.LOCATE, Kind.IDENTIFY, Kind.SPELL)))
+    found = syllabus(Recipe(kinds=(Kind.LOCATE, Kind.IDENTIFY, Kind.SPELL)))
     return tuple(note for note in found if note.subject.fact in NECK_FACTS)
 
 

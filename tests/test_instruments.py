@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from deckbuilder.build import build, notes_of
-from deckbuilder.cards.note import Fact, Note
+from deckbuilder.cards.facts import Fact
+from deckbuilder.cards.note import Note
 from deckbuilder.deck.check import check_package
 from deckbuilder.deck.store import Store
 from deckbuilder.neck.instrument import Instrument
@@ -55,7 +56,7 @@ def neck_laws(notes: tuple[Note, ...], instrument: Instrument) -> None:
 def test_the_laws_hold_on_every_instrument(name: str) -> None:
     asked = recipe(INSTRUMENTS[name])
     notes = notes_of(asked)
-    neck_laws(notes, asked.instrument.instrument)
+    neck_laws(notes, asked.instrument.neck)
     assert len({note.id for note in notes}) == len(notes)
     assert len(notes) == 2 * (13 * asked.instrument.regions + 10)
 
@@ -141,7 +142,7 @@ def test_any_tuning_keeps_the_laws_or_is_refused_once(
         assert "instrument" in refused
         return
     notes = notes_of(asked)
-    neck_laws(notes, asked.instrument.instrument)
+    neck_laws(notes, asked.instrument.neck)
     for note in notes[::7]:
         assert render(note.picture)
 

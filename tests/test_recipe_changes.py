@@ -23,10 +23,11 @@ def changes(**fields: object) -> dict[str, object]:
 
 
 def test_bars_are_one_text_or_a_list_of_lines() -> None:
-    one = parse_recipe(changes(bars=BLUES), "r.toml").outline().forms
+    (one,) = parse_recipe(changes(bars=BLUES), "r.toml").changes
     first, second = BLUES[: BLUES.index("| IV7 | %")] + "|", BLUES[BLUES.index("| IV7 | %") :]
-    assert parse_recipe(changes(bars=[first, second]), "r.toml").outline().forms == one
-    assert len(one[0].bars) == 12
+    (other,) = parse_recipe(changes(bars=[first, second]), "r.toml").changes
+    assert other.form == one.form
+    assert len(one.form.bars) == 12
 
 
 def test_numerals_and_symbols_give_the_same_cards() -> None:
@@ -37,9 +38,9 @@ def test_numerals_and_symbols_give_the_same_cards() -> None:
 
 def test_sections_are_played_in_their_order() -> None:
     recipe = read_recipe(DECKS / "rhythm.toml")
-    (form,) = recipe.outline().forms
-    assert [section.name for section in form.sections] == ["A1", "A2", "B", "A2"]
-    assert len(form.bars) == 32
+    (tune,) = recipe.changes
+    assert [section.name for section in tune.form.sections] == ["A1", "A2", "B", "A2"]
+    assert len(tune.form.bars) == 32
 
 
 def test_changes_without_levels() -> None:

@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.note import Fact, Note
+from deckbuilder.cards.facts import Fact
+from deckbuilder.cards.note import Note
 from deckbuilder.recipe import RecipeError, parse_recipe
-from deckbuilder.sound.arrangement import in_direction
+from deckbuilder.sound.arrangement import Direction, in_direction
 from deckbuilder.sound.description import Patch
 from tests.running import run
 
@@ -18,8 +19,8 @@ def notes(fact: Fact, **sound: object) -> list[Note]:
     return [note for note in notes_of(recipe) if note.subject.fact is fact]
 
 
-@pytest.mark.parametrize("direction", ["up", "down", "up-and-down"])
-def test_direction(direction: str) -> None:
+@pytest.mark.parametrize("direction", Direction)
+def test_direction(direction: Direction) -> None:
     for note in (*notes(Fact.ARPEGGIO, direction=direction), *notes(Fact.SCALE, direction=direction)):
         assert tuple(event.midi for event in note.clip.events[3:]) == in_direction(note.midi, direction)
         assert list(note.midi) == sorted(note.midi)

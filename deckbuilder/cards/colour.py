@@ -8,10 +8,11 @@ from functools import partial
 
 from deckbuilder.cards import words
 from deckbuilder.cards.comping import change, loop_harmonies, voiced_tones
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact
 from deckbuilder.cards.heard import Heard, heard_note
 from deckbuilder.cards.levels import Level
-from deckbuilder.cards.note import Fact, Note
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.cadence import cadence_clip
@@ -41,8 +42,8 @@ def colour_questions(level: Level) -> tuple[Question, ...]:
     return tuple(partial(_note, level, function, answer) for function in altered for answer in ANSWERS)
 
 
-def _note(level: Level, function: str, answer: str, setting: Setting, region: Region) -> Note:
-    key = setting.key
+def _note(level: Level, function: str, answer: str, context: Context, region: Region) -> Note:
+    key = context.key
     asked = harmony(key, FUNCTIONS[function], COLOURS[answer])
     chords = loop_harmonies(level, key)
     beats = _BEATS // len(chords)
@@ -53,9 +54,9 @@ def _note(level: Level, function: str, answer: str, setting: Setting, region: Re
     changes[place] = change(asked, beats)
     voicings[place] = recoloured(voicings[place], changes[place])
     tones = voiced_tones(asked, voicings[place])
-    outline = setting.outline
+    recipe = context.recipe
     return heard_note(
-        setting,
+        context,
         region,
         Heard(
             fact=Fact.COLOUR,
@@ -69,7 +70,7 @@ def _note(level: Level, function: str, answer: str, setting: Setting, region: Re
             symbol=asked.symbol,
             tones=tones,
             roots=frozenset({asked.chord.root.pitch_class}),
-            clip=cadence_clip(changes, tempo=outline.tempo, a4=outline.a4, voicings=voicings),
+            clip=cadence_clip(changes, tempo=recipe.sound.tempo, a4=recipe.sound.a4, voicings=voicings),
         ),
     )
 

@@ -8,7 +8,7 @@ as its colour alters them; a ninth or the fifth on other chords.
 from collections.abc import Iterable, Sequence
 
 from deckbuilder.cards.levels import Level
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.sound.description import Clip
 from deckbuilder.sound.loops import LONGEST_LOOP, backing_loop, loop_seconds
 from deckbuilder.sound.voice_leading import Change
@@ -69,15 +69,15 @@ def bars(chords: Sequence[Harmony]) -> tuple[int, ...]:
     return (*(1 for _ in chords[:-1]), max(1, _SHORTEST_LOOP_BARS - len(chords) + 1))
 
 
-def loop_over(outline: Outline, changes: Sequence[Change]) -> Clip:
+def loop_over(recipe: Recipe, changes: Sequence[Change]) -> Clip:
     """Describe a backing loop: two bars of count-in and two choruses, or as much of that as fits `LONGEST_LOOP`.
 
     Args:
-        outline: tempo, concert pitch, and whether a count-in is wanted.
+        recipe: tempo, concert pitch, and whether a count-in is wanted.
         changes: one chorus.
     """
-    tempo = outline.loop_tempo
-    choices = [(choruses, outline.count_in) for choruses in range(_MOST_CHORUSES, 0, -1)]
+    tempo = recipe.sound.loop_tempo
+    choices = [(choruses, recipe.sound.count_in) for choruses in range(_MOST_CHORUSES, 0, -1)]
     fitting = (choice for choice in choices if loop_seconds(changes, tempo, *choice) <= LONGEST_LOOP)
     choruses, count_in = next(fitting, (1, False))
-    return backing_loop(changes, tempo=tempo, a4=outline.a4, choruses=choruses, count_in=count_in)
+    return backing_loop(changes, tempo=tempo, a4=recipe.sound.a4, choruses=choruses, count_in=count_in)

@@ -9,9 +9,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from deckbuilder.cards import words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.neckviews import alt_text, path_view, start_view
-from deckbuilder.cards.note import Answer, Fact, Kind, Note
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Answer, Note
 from deckbuilder.neck.connections import Way, nearest
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.arrangement import chord_to_chord
@@ -51,11 +52,11 @@ class _Connection:
         return (*self.ways, *self.beside)
 
 
-def connection_notes(setting: Setting, region: Region, first: Harmony, second: Harmony) -> tuple[Note, ...]:
+def connection_notes(context: Context, region: Region, first: Harmony, second: Harmony) -> tuple[Note, ...]:
     """Make the notes of two neighbouring chords, one for each guide tone of the first.
 
     Args:
-        setting: key, instrument and level.
+        context: key, instrument and level.
         region: the hand position.
         first: the chord that is left.
         second: the chord that follows.
@@ -63,12 +64,12 @@ def connection_notes(setting: Setting, region: Region, first: Harmony, second: H
     Returns:
         The notes, third first; none for a guide tone out of the hand's reach.
     """
-    found = _connections(setting, region, first, second)
-    return tuple(_note(setting, region, first, second, connection) for connection in found)
+    found = _connections(context, region, first, second)
+    return tuple(_note(context, region, first, second, connection) for connection in found)
 
 
-def _connections(setting: Setting, region: Region, first: Harmony, second: Harmony) -> tuple[_Connection, ...]:
-    left, reached = (setting.fingering(chord.scale, region) for chord in (first, second))
+def _connections(context: Context, region: Region, first: Harmony, second: Harmony) -> tuple[_Connection, ...]:
+    left, reached = (context.fingering(chord.scale, region) for chord in (first, second))
     stable, guides = ({tone.pitch_class for tone in some} for some in (second.stable_tones, second.chord.guide_tones))
     targets, guide_targets = reached.run(stable), reached.run(guides)
     if not guide_targets:
@@ -81,40 +82,40 @@ def _connections(setting: Setting, region: Region, first: Harmony, second: Harmo
     )
 
 
-def _note(setting: Setting, region: Region, first: Harmony, second: Harmony, connection: _Connection) -> Note:
-    outline, key = setting.outline, setting.key
+def _note(context: Context, region: Region, first: Harmony, second: Harmony, connection: _Connection) -> Note:
+    recipe, key = context.recipe, context.key
     own = {tone.pitch_class: tone for tone in second.stable_tones}
     start = first.degree_of(connection.tone)
     ends = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.ways)]
     nearest_guides = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.guide_ways)]
     (target, step), *_ = ends
     end = second.degree_of(target)
-    played = _played(setting, first, connection)
+    played = _played(context, first, connection)
     notes = (played.start,) if step == 0 else (played.start, played.end)
     tones = (target,) if step == 0 else (connection.tone, target)
     degrees = (end,) if step == 0 else (start, end)
     guides = {tone.pitch_class for tone in second.chord.guide_tones}
-    starts = {way.start.place: setting.label(connection.tone, start) for way in connection.shown}
+    starts = {way.start.place: context.label(connection.tone, start) for way in connection.shown}
     reached = {way.end.place: own[way.end.midi % 12] for way in connection.shown}
     picture = path_view(
-        outline,
+        recipe,
         region,
-        setting.fingering(second.scale, region).notes,
+        context.fingering(second.scale, region).notes,
         starts=starts,
         ends={
-            place: (setting.label(tone, second.degree_of(tone)), tone.pitch_class in guides)
+            place: (context.label(tone, second.degree_of(tone)), tone.pitch_class in guides)
             for place, tone in reached.items()
         },
         paths=_paths(connection.shown),
     )
-    bare = start_view(outline, region, starts)
+    bare = start_view(recipe, region, starts)
     where = words.region_name(region)
     question = words.connection_question(first, second, start)
     over = words.connection_step(first, second, connection.tone, ends)
     return Note(
-        subject=setting.subject(Fact.CONNECTION, region, first, item=_item(start, second)),
-        kinds=setting.kinds(KINDS),
-        level=setting.level,
+        subject=context.subject(Fact.CONNECTION, region, first, item=_item(start, second)),
+        kinds=context.kinds(KINDS),
+        level=context.level,
         key_label=key.label,
         index_fret=region.index_fret,
         position=region.position,
@@ -133,7 +134,7 @@ def _note(setting: Setting, region: Region, first: Harmony, second: Harmony, con
             tones=tuple(tone.label for tone in tones),
             degrees=tuple(pretty(degree) for degree in degrees),
             guide_tones=tuple(tone.label for tone in tones if tone is not target or target.pitch_class in guides),
-            places=setting.place_lines(note.place for note in notes),
+            places=context.place_lines(note.place for note in notes),
         ),
         why=words.why_connection(second, [tone for tone, _ in ends], nearest_guides),
         picture=picture,
@@ -141,10 +142,10 @@ def _note(setting: Setting, region: Region, first: Harmony, second: Harmony, con
         bare_picture=bare,
         bare_picture_alt=alt_text(f"The {pretty(start)} of {first.label}, {where}", bare),
         clip=chord_to_chord(
-            (setting.shell(first.chord), setting.shell(second.chord)),
+            (context.shell(first.chord), context.shell(second.chord)),
             (played.start.midi, played.end.midi),
-            tempo=outline.tempo,
-            a4=outline.a4,
+            tempo=recipe.sound.tempo,
+            a4=recipe.sound.a4,
         ),
         question=question,
     )
@@ -169,9 +170,9 @@ def _one_each(ways: Iterable[Way]) -> tuple[Way, ...]:
     return tuple(first.values())
 
 
-def _played(setting: Setting, first: Harmony, connection: _Connection) -> Way:
+def _played(context: Context, first: Harmony, connection: _Connection) -> Way:
     """Return where the step is played: the lowest place above the chord, the highest where there is none above."""
-    top = max(setting.shell(first.chord))
+    top = max(context.shell(first.chord))
     chosen = [way for way in connection.ways if way.step == connection.ways[0].step]
     return next((way for way in chosen if way.start.midi > top), chosen[-1])
 

@@ -4,11 +4,12 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from deckbuilder.cards.colour import colour_questions
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.function import function_questions
 from deckbuilder.cards.levels import Level, stages
-from deckbuilder.cards.note import Kind, Note
-from deckbuilder.cards.outline import Outline
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.source import source_questions
 from deckbuilder.cards.spread import Question, spread
 from deckbuilder.cards.target import target_questions
@@ -29,22 +30,22 @@ _A_LEVEL: Final = 4
 """Places in the round from one level's beginnings to the next one's; part of ids as well, whatever is added above."""
 
 
-def ear_notes(outline: Outline) -> Mapping[tuple[str, int], tuple[Note, ...]]:
+def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int], tuple[Note, ...]]:
     """Return the notes for the ear by key and region number, level after level.
 
     Args:
-        outline: what to hold.
+        recipe: what to hold.
     """
     found: dict[tuple[str, int], list[Note]] = {}
-    if Kind.HEAR not in outline.kinds:
+    if Kind.HEAR not in recipe.kinds:
         return {}
-    for level in stages(outline.levels, outline.colours):
+    for level in stages(recipe.levels, recipe.colours):
         for start, questions in EAR:
             begins = _A_LEVEL * level.number + start
-            asked = spread(questions(level), len(outline.keys), len(outline.regions), begins)
+            asked = spread(questions(level), len(recipe.keys), len(recipe.regions), begins)
             for question, key_number, region_number in asked:
-                key, place = Key.parse(outline.keys[key_number]), outline.regions[region_number]
-                region = outline.region(key, place)
-                note = question(Setting(outline, key, level.number), region)
+                key, place = Key.parse(recipe.keys[key_number]), recipe.regions[region_number]
+                region = recipe.region(key, place)
+                note = question(Context(recipe, key, level.number), region)
                 found.setdefault((key.name, place), []).append(note)
     return {place: tuple(notes) for place, notes in found.items()}

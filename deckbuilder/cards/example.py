@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
+from deckbuilder.cards.context import Context
 from deckbuilder.cards.passage import Passage
-from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.tasks import Task
 from deckbuilder.neck.linenotes import LineNote, Span
 from deckbuilder.neck.lines import candidates, held_line, line
@@ -18,12 +18,12 @@ Line = tuple[LineNote, ...]
 
 
 def example_line(
-    setting: Setting, region: Region, passage: Passage, task: Task, unlike: Iterable[Sequence[LineNote]]
+    context: Context, region: Region, passage: Passage, task: Task, unlike: Iterable[Sequence[LineNote]]
 ) -> Line:
     """Find the example line of a passage in a region.
 
     Args:
-        setting: key and instrument.
+        context: key and instrument.
         region: the hand position.
         passage: the changes.
         task: what the line keeps to.
@@ -32,23 +32,23 @@ def example_line(
     Returns:
         The line; empty where the hand reaches too little to keep the task, as on some necks it does.
     """
-    seed = f"{setting.outline.seed}/{setting.key.name}/{region.number}/{passage.name}"
-    spans = [_span(setting, region, task, chord, beats) for chord, beats in passage.spans]
+    seed = f"{context.recipe.seed}/{context.key.name}/{region.number}/{passage.name}"
+    spans = [_span(context, region, task, chord, beats) for chord, beats in passage.spans]
     try:
         return held_line(spans, seed) if task.held else line(spans, task.phrases(passage), seed, unlike)
     except NeckError:
         return ()
 
 
-def example_clip(setting: Setting, passage: Passage, example: Line) -> Clip:
+def example_clip(context: Context, passage: Passage, example: Line) -> Clip:
     """Describe the clip of an example line over its changes."""
-    outline = setting.outline
+    recipe = context.recipe
     played = [(note.note.midi, note.onset, note.length) for note in example]
-    return line_over(passage.changes, played, tempo=outline.loop_tempo, a4=outline.a4)
+    return line_over(passage.changes, played, tempo=recipe.sound.loop_tempo, a4=recipe.sound.a4)
 
 
-def _span(setting: Setting, region: Region, task: Task, chord: Harmony, beats: int) -> Span:
-    reached = setting.fingering(chord.scale, region).notes
+def _span(context: Context, region: Region, task: Task, chord: Harmony, beats: int) -> Span:
+    reached = context.fingering(chord.scale, region).notes
     allowed = task.allowed(chord) if task.allowed else chord.scale.pitch_classes
     return Span(
         beats,

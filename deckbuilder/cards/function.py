@@ -8,10 +8,11 @@ from functools import partial
 
 from deckbuilder.cards import words
 from deckbuilder.cards.comping import change, loop_harmonies, voiced_tones
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact
 from deckbuilder.cards.heard import Heard, heard_note
 from deckbuilder.cards.levels import Level
-from deckbuilder.cards.note import Fact, Note
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.cadence import cadence_clip
@@ -36,8 +37,8 @@ def function_questions(level: Level) -> tuple[Question, ...]:
     )
 
 
-def _note(level: Level, asked: int, place: int, way: str, setting: Setting, region: Region) -> Note:
-    key, outline = setting.key, setting.outline
+def _note(level: Level, asked: int, place: int, way: str, context: Context, region: Region) -> Note:
+    key, recipe = context.key, context.recipe
     loop = loop_harmonies(level, key)
     start = (asked - place) % len(loop)
     chords = (*loop[start:], *loop[:start])
@@ -47,7 +48,7 @@ def _note(level: Level, asked: int, place: int, way: str, setting: Setting, regi
     listed = words.listed((each.function.label for each in loop), "or")
     pointed = "Which chord is missing" if way == MISSING else "Which chord does the click mark"
     return heard_note(
-        setting,
+        context,
         region,
         Heard(
             fact=Fact.FUNCTION,
@@ -63,8 +64,8 @@ def _note(level: Level, asked: int, place: int, way: str, setting: Setting, regi
             roots=frozenset({chord.chord.root.pitch_class}),
             clip=cadence_clip(
                 changes,
-                tempo=outline.tempo,
-                a4=outline.a4,
+                tempo=recipe.sound.tempo,
+                a4=recipe.sound.a4,
                 missing=place if way == MISSING else None,
                 marked=place if way == MARKED else None,
             ),

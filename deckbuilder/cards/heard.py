@@ -8,9 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from deckbuilder.cards import words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.neckviews import alt_text, region_view
-from deckbuilder.cards.note import Answer, Fact, Kind, Note
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Answer, Note
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.description import Clip
@@ -62,33 +63,33 @@ class Heard:
     beside: tuple[Tone, ...] = ()
 
 
-def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
+def heard_note(context: Context, region: Region, heard: Heard) -> Note:
     """Make a note for the ear.
 
     Args:
-        setting: key, instrument and level.
+        context: key, instrument and level.
         region: where the back shows the tones in question.
         heard: the question and its answer.
     """
-    harmony, key, tones = heard.harmony, setting.key, heard.tones
+    harmony, key, tones = heard.harmony, context.key, heard.tones
     shown = (*tones, *heard.beside)
     degrees = tuple(harmony.degree_of(tone) for tone in tones)
     guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
     picture = region_view(
-        setting.outline,
+        context.recipe,
         region,
-        setting.fingering(harmony.scale, region).notes,
+        context.fingering(harmony.scale, region).notes,
         asked={tone.pitch_class for tone in shown},
         guides=guides,
         roots=heard.roots,
-        labels=setting.labels(shown, [harmony.degree_of(tone) for tone in shown]),
+        labels=context.labels(shown, [harmony.degree_of(tone) for tone in shown]),
     )
     places = tuple(note.place for note in heard.run)
     title = f"{heard.label} {heard.over}, {words.region_name(region)}"
     return Note(
-        subject=setting.subject(heard.fact, region, harmony, heard.source, heard.item),
-        kinds=setting.kinds(KINDS),
-        level=setting.level,
+        subject=context.subject(heard.fact, region, harmony, heard.source, heard.item),
+        kinds=context.kinds(KINDS),
+        level=context.level,
         key_label=key.label,
         index_fret=region.index_fret,
         position=region.position,
@@ -107,7 +108,7 @@ def heard_note(setting: Setting, region: Region, heard: Heard) -> Note:
             tones=tuple(tone.label for tone in tones),
             degrees=tuple(pretty(degree) for degree in degrees),
             guide_tones=tuple(tone.label for tone in tones if tone.pitch_class in guides),
-            places=setting.place_lines(places),
+            places=context.place_lines(places),
         ),
         why=heard.why,
         picture=picture,

@@ -9,11 +9,12 @@ from dataclasses import replace
 
 from deckbuilder.cards import words
 from deckbuilder.cards.comping import loop_over
+from deckbuilder.cards.context import Context
 from deckbuilder.cards.example import Line, example_clip
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.neckviews import alt_text, region_view, stacked
-from deckbuilder.cards.note import Answer, Fact, Kind, Note
+from deckbuilder.cards.note import Answer, Note
 from deckbuilder.cards.passage import Passage
-from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.tasks import Task
 from deckbuilder.neck.linenotes import BAR
 from deckbuilder.neck.regions import Region
@@ -27,30 +28,30 @@ KINDS = (Kind.IMPROVISE,)
 """Every way to ask for an improvisation."""
 
 
-def improvisation_note(setting: Setting, region: Region, passage: Passage, task: Task, example: Line) -> Note:
+def improvisation_note(context: Context, region: Region, passage: Passage, task: Task, example: Line) -> Note:
     """Make the note of an improvisation over a passage.
 
     A sheet has room for twelve chords: of more, the answer shows those that come first.
 
     Args:
-        setting: key, instrument and level.
+        context: key, instrument and level.
         region: the hand position.
         passage: the changes.
         task: what to keep to.
         example: the example line; empty for none.
     """
-    key, outline = setting.key, setting.outline
+    key, recipe = context.key, context.recipe
     chords = passage.chords[:MOST_PICTURES]
     carriers = [arpeggios(chord) for chord in chords]
     ways = [_way(passage, chord, example) for chord in chords]
-    views = [_view(setting, region, *each) for each in zip(chords, carriers, ways, strict=True)]
+    views = [_view(context, region, *each) for each in zip(chords, carriers, ways, strict=True)]
     picture = stacked(views, [_title(chord, pair) for chord, pair in zip(chords, carriers, strict=True)])
     where = words.region_name(region)
     changes = words.joined(passage.title, passage.written)
     return Note(
-        subject=setting.subject(Fact.IMPROVISATION, region, None, item=passage.name),
-        kinds=setting.kinds(KINDS),
-        level=setting.level,
+        subject=context.subject(Fact.IMPROVISATION, region, None, item=passage.name),
+        kinds=context.kinds(KINDS),
+        level=context.level,
         key_label=key.label,
         index_fret=region.index_fret,
         position=region.position,
@@ -74,14 +75,14 @@ def improvisation_note(setting: Setting, region: Region, passage: Passage, task:
         why=words.why_guide_tones(chords),
         picture=picture,
         picture_alt=" ".join(
-            alt_text(f"{name}, {remark}, {where}", view) + words.line_alt(way, outline.instrument.capo)
+            alt_text(f"{name}, {remark}, {where}", view) + words.line_alt(way, recipe.instrument.neck.capo)
             for view, way, (name, remark) in zip(views, ways, picture.titles, strict=True)
         ),
         bare_picture=None,
         bare_picture_alt="",
-        clip=loop_over(outline, passage.changes),
+        clip=loop_over(recipe, passage.changes),
         question=task.text,
-        example=example_clip(setting, passage, example) if example else None,
+        example=example_clip(context, passage, example) if example else None,
     )
 
 
@@ -93,18 +94,18 @@ def _way(passage: Passage, chord: Harmony, example: Line) -> tuple[Place, ...]:
 
 
 def _view(
-    setting: Setting, region: Region, chord: Harmony, carriers: Sequence[Arpeggio], way: Sequence[Place]
+    context: Context, region: Region, chord: Harmony, carriers: Sequence[Arpeggio], way: Sequence[Place]
 ) -> NeckPicture:
     """Show the arpeggios over a chord at once, each with its root ringed, and number the example line's way."""
     tones = {tone.pitch_class: tone for each in carriers for tone in each.chord.tones}.values()
     view = region_view(
-        setting.outline,
+        context.recipe,
         region,
-        setting.fingering(chord.scale, region).notes,
+        context.fingering(chord.scale, region).notes,
         asked={tone.pitch_class for tone in tones},
         guides={tone.pitch_class for tone in chord.chord.guide_tones},
         roots={each.chord.root.pitch_class for each in carriers},
-        labels=setting.labels(tones, [chord.degree_of(tone) for tone in tones]),
+        labels=context.labels(tones, [chord.degree_of(tone) for tone in tones]),
     )
     return replace(view, visits=tuple((place.string, place.fret) for place in way))
 

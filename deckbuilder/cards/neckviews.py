@@ -8,7 +8,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from deckbuilder.cards import words
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.recipe import Hand, Recipe
 from deckbuilder.neck.fingering import SPAN, FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place
@@ -16,7 +16,7 @@ from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 
 
 def region_view(
-    outline: Outline,
+    recipe: Recipe,
     region: Region,
     scale: Iterable[FingeredNote],
     *,
@@ -28,7 +28,7 @@ def region_view(
     """Describe a region with an arpeggio or a scale standing out from the scale around it.
 
     Args:
-        outline: the instrument and the hand that plays it.
+        recipe: the instrument and the hand that plays it.
         region: the hand position.
         scale: the scale's fingering.
         asked: pitch classes that stand out.
@@ -44,33 +44,33 @@ def region_view(
             marks.append(_mark(note.place, role, labels[pitch_class], pitch_class in roots))
         else:
             marks.append(_mark(note.place, Role.SCALE))
-    return _window(outline, region, marks)
+    return _window(recipe, region, marks)
 
 
-def bare_region_view(outline: Outline, region: Region, run: Iterable[FingeredNote]) -> NeckPicture:
+def bare_region_view(recipe: Recipe, region: Region, run: Iterable[FingeredNote]) -> NeckPicture:
     """Describe a region with the notes of a run, all alike: the shape is the question.
 
     Args:
-        outline: the instrument and the hand that plays it.
+        recipe: the instrument and the hand that plays it.
         region: the hand position.
         run: the notes to show.
     """
-    return _window(outline, region, [_mark(note.place, Role.TONE) for note in run])
+    return _window(recipe, region, [_mark(note.place, Role.TONE) for note in run])
 
 
-def start_view(outline: Outline, region: Region, starts: Mapping[Place, str]) -> NeckPicture:
+def start_view(recipe: Recipe, region: Region, starts: Mapping[Place, str]) -> NeckPicture:
     """Describe a region with the places that a question starts from.
 
     Args:
-        outline: the instrument and the hand that plays it.
+        recipe: the instrument and the hand that plays it.
         region: the hand position.
         starts: their labels, by place.
     """
-    return _window(outline, region, [_mark(place, Role.GUIDE, label) for place, label in starts.items()])
+    return _window(recipe, region, [_mark(place, Role.GUIDE, label) for place, label in starts.items()])
 
 
 def path_view(
-    outline: Outline,
+    recipe: Recipe,
     region: Region,
     scale: Iterable[FingeredNote],
     *,
@@ -81,7 +81,7 @@ def path_view(
     """Describe a region with ways from tone to tone, a tone that stays labelled as what it becomes.
 
     Args:
-        outline: the instrument and the hand that plays it.
+        recipe: the instrument and the hand that plays it.
         region: the hand position.
         scale: the fingering of the scale that the ways lead into.
         starts: labels of guide tones that are left, by place.
@@ -92,29 +92,29 @@ def path_view(
     for place, (label, is_guide) in ends.items():
         marks[place] = _mark(place, Role.GUIDE if is_guide else Role.TONE, label)
     quiet = [_mark(note.place, Role.SCALE) for note in scale if note.place not in marks]
-    return replace(_window(outline, region, [*quiet, *marks.values()]), paths=tuple(tuple(path) for path in paths))
+    return replace(_window(recipe, region, [*quiet, *marks.values()]), paths=tuple(tuple(path) for path in paths))
 
 
-def whole_neck_view(outline: Outline, names: Mapping[int, str], *, guides: AbstractSet[int], root: int) -> NeckPicture:
+def whole_neck_view(recipe: Recipe, names: Mapping[int, str], *, guides: AbstractSet[int], root: int) -> NeckPicture:
     """Describe every place of some tones over twelve frets from the nut or the capo, labelled with note names.
 
     Args:
-        outline: the instrument and the hand that plays it.
+        recipe: the instrument and the hand that plays it.
         names: the tones' names by pitch class.
         guides: pitch classes of the sounding chord's guide tones.
         root: pitch class of the arpeggio's root.
     """
-    capo = outline.instrument.capo
+    capo = recipe.instrument.neck.capo
     # A capo takes a fret's room: the octave of the open strings, which they only repeat, gives way to it.
-    last = min(capo + OCTAVE - (1 if capo else 0), outline.instrument.frets)
+    last = min(capo + OCTAVE - (1 if capo else 0), recipe.instrument.neck.frets)
     marks = []
-    for string, open_midi in outline.instrument.tuning.numbered():
+    for string, open_midi in recipe.instrument.neck.tuning.numbered():
         for fret in range(capo, last + 1):
             pitch_class = (open_midi + fret) % 12
             if pitch_class in names:
                 role = Role.GUIDE if pitch_class in guides else Role.TONE
                 marks.append(_mark(Place(string, fret), role, names[pitch_class], pitch_class == root))
-    return _picture(outline, capo, last, None, marks)
+    return _picture(recipe, capo, last, None, marks)
 
 
 def stacked(pictures: Sequence[NeckPicture], titles: Sequence[tuple[str, str]]) -> NeckSheet:
@@ -141,15 +141,15 @@ def alt_text(title: str, picture: NeckPicture) -> str:
     return words.picture_alt(title, places, labels, picture.capo)
 
 
-def _window(outline: Outline, region: Region, marks: Sequence[Mark]) -> NeckPicture:
+def _window(recipe: Recipe, region: Region, marks: Sequence[Mark]) -> NeckPicture:
     used = [mark.fret for mark in marks]
-    index, capo, frets = region.index_fret, outline.instrument.capo, outline.instrument.frets
+    index, capo, frets = region.index_fret, recipe.instrument.neck.capo, recipe.instrument.neck.frets
     first, last = min([max(index - 1, capo), *used]), max([min(index + SPAN, frets), *used])
-    return _picture(outline, first, last, index, marks)
+    return _picture(recipe, first, last, index, marks)
 
 
-def _picture(outline: Outline, first: int, last: int, index: int | None, marks: Sequence[Mark]) -> NeckPicture:
-    sounding = outline.instrument.sounding
+def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Sequence[Mark]) -> NeckPicture:
+    sounding = recipe.instrument.neck.sounding
     return NeckPicture(
         strings=sounding.strings,
         first_fret=first,
@@ -157,8 +157,8 @@ def _picture(outline: Outline, first: int, last: int, index: int | None, marks: 
         index_fret=index,
         marks=tuple(marks),
         string_names=sounding.string_labels,
-        left_handed=outline.left_handed,
-        capo=outline.instrument.capo,
+        left_handed=recipe.instrument.hand is Hand.LEFT,
+        capo=recipe.instrument.neck.capo,
     )
 
 

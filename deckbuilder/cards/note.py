@@ -10,38 +10,13 @@ import hashlib
 import re
 import unicodedata
 from dataclasses import dataclass
-from enum import StrEnum
 
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.sound.description import Clip
-
-
-class Fact(StrEnum):
-    """What a note is about."""
-
-    SCALE = "scale"
-    ARPEGGIO = "arpeggio"
-    SPELLING = "spelling"
-    COLOUR = "colour"
-    SOURCE = "source"
-    TARGET = "target"
-    FUNCTION = "function"
-    CONNECTION = "connection"
-    IMPROVISATION = "improvisation"
-
-
-class Kind(StrEnum):
-    """How a card asks it."""
-
-    LOCATE = "locate"
-    IDENTIFY = "identify"
-    HEAR = "hear"
-    SPELL = "spell"
-    CONNECT = "connect"
-    IMPROVISE = "improvise"
 
 
 @dataclass(frozen=True, slots=True)

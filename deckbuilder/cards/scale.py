@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from deckbuilder.cards import words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.neckviews import alt_text, bare_region_view, region_view
-from deckbuilder.cards.note import Answer, Fact, Kind, Note
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Answer, Note
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import carriers
 from deckbuilder.theory.chords import QUALITIES, Chord
@@ -33,16 +34,16 @@ class _Asked:
     why: str
 
 
-def key_scale_note(setting: Setting, region: Region, chords: Iterable[Harmony], changes: str = "") -> Note:
+def key_scale_note(context: Context, region: Region, chords: Iterable[Harmony], changes: str = "") -> Note:
     """Make the note of the key's own scale in a region; the tonic chord that the scale gives sounds with it.
 
     Args:
-        setting: key, instrument and level.
+        context: key, instrument and level.
         region: the hand position.
         chords: the chords that are played over.
         changes: what the player calls them; empty for the cadence, whose chords all draw on the scale.
     """
-    key, played = setting.key, tuple(chords)
+    key, played = context.key, tuple(chords)
     drawing = tuple(chord for chord in played if chord.scale.pitch_classes == key.scale.pitch_classes)
     if changes:
         why = words.why_key_scale_in(changes, drawing, alone=drawing == played)
@@ -58,14 +59,14 @@ def key_scale_note(setting: Setting, region: Region, chords: Iterable[Harmony], 
         over=words.key_scale_over(drawing, key),
         why=why,
     )
-    return _note(setting, region, asked)
+    return _note(context, region, asked)
 
 
-def chord_scale_note(setting: Setting, region: Region, sounding: Harmony) -> Note:
+def chord_scale_note(context: Context, region: Region, sounding: Harmony) -> Note:
     """Make the note of a chord's scale in the key's region.
 
     Args:
-        setting: key, instrument and level.
+        context: key, instrument and level.
         region: the hand position, which stays the key's.
         sounding: a dominant with its colour, or another chord that draws on a scale of its own.
     """
@@ -75,10 +76,10 @@ def chord_scale_note(setting: Setting, region: Region, sounding: Harmony) -> Not
         chord=sounding.chord,
         scale=sounding.scale,
         degrees=tuple(sounding.degree_of(tone) for tone in sounding.scale.tones),
-        over=words.over(sounding, setting.key),
+        over=words.over(sounding, context.key),
         why=words.why_colour_scale(sounding) if sounding.colour else words.why_chord_scale(sounding),
     )
-    return _note(setting, region, asked)
+    return _note(context, region, asked)
 
 
 def _steps(key: Key) -> tuple[str, ...]:
@@ -90,27 +91,27 @@ def _steps(key: Key) -> tuple[str, ...]:
     )
 
 
-def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
-    outline, key = setting.outline, setting.key
-    fingered = setting.fingering(asked.scale, region)
+def _note(context: Context, region: Region, asked: _Asked) -> Note:
+    recipe, key = context.recipe, context.key
+    fingered = context.fingering(asked.scale, region)
     midi = tuple(note.midi for note in fingered.notes)
     places = tuple(note.place for note in fingered.notes)
     guides = {tone.pitch_class for tone in asked.chord.guide_tones}
     picture = region_view(
-        outline,
+        recipe,
         region,
         fingered.notes,
         asked=asked.scale.pitch_classes,
         guides=guides,
         roots={asked.scale.tonic.pitch_class},
-        labels=setting.labels(asked.scale.tones, asked.degrees),
+        labels=context.labels(asked.scale.tones, asked.degrees),
     )
-    bare = bare_region_view(outline, region, fingered.notes)
+    bare = bare_region_view(recipe, region, fingered.notes)
     where, task = words.region_name(region), words.scale_task(asked.harmony)
     return Note(
-        subject=setting.subject(Fact.SCALE, region, asked.harmony),
-        kinds=setting.kinds(KINDS),
-        level=setting.level,
+        subject=context.subject(Fact.SCALE, region, asked.harmony),
+        kinds=context.kinds(KINDS),
+        level=context.level,
         key_label=key.label,
         index_fret=region.index_fret,
         position=region.position,
@@ -129,7 +130,7 @@ def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
             tones=tuple(tone.label for tone in asked.scale.tones),
             degrees=tuple(pretty(degree) for degree in asked.degrees),
             guide_tones=tuple(tone.label for tone in asked.scale.tones if tone.pitch_class in guides),
-            places=setting.place_lines(places),
+            places=context.place_lines(places),
             missing=words.missing(fingered.missing),
         ),
         why=asked.why,
@@ -137,6 +138,6 @@ def _note(setting: Setting, region: Region, asked: _Asked) -> Note:
         picture_alt=alt_text(f"{asked.scale.label}, {where}", picture),
         bare_picture=bare,
         bare_picture_alt=alt_text(f"A scale in {where}", bare),
-        clip=setting.clip(asked.chord, midi),
+        clip=context.clip(asked.chord, midi),
         carriers=tuple(chord.symbol for chord in carriers(asked.harmony)) if asked.harmony else (),
     )

@@ -6,10 +6,11 @@ Both answers run as many tones up from the arpeggio's own root, in the region.
 from functools import partial
 
 from deckbuilder.cards import words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact
 from deckbuilder.cards.heard import Heard, ascending, heard_note
 from deckbuilder.cards.levels import Lesson, Level
-from deckbuilder.cards.note import Fact, Note
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import Region
@@ -26,18 +27,18 @@ def source_questions(level: Level) -> tuple[Question, ...]:
     return tuple(partial(_note, lesson, source) for lesson in level.lessons for source in Source)
 
 
-def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> Note:
-    chord = lesson.harmony(setting.key)
-    runs = {each: _from_its_root(setting, region, arpeggio(chord, each)) for each in Source}
+def _note(lesson: Lesson, source: Source, context: Context, region: Region) -> Note:
+    chord = lesson.harmony(context.key)
+    runs = {each: _from_its_root(context, region, arpeggio(chord, each)) for each in Source}
     # The number of tones must not tell the answer where a neck has no room for five.
     count = min(LONGEST, *(len(run) for run in runs.values()))
     asked, run = arpeggio(chord, source), runs[source][:count]
     midi = tuple(note.midi for note in run)
     if count < SHORTEST:
-        run, midi = (), _free_of_the_neck(setting, region, asked)
+        run, midi = (), _free_of_the_neck(context, region, asked)
     label = f"from the {source}"
     return heard_note(
-        setting,
+        context,
         region,
         Heard(
             fact=Fact.SOURCE,
@@ -46,26 +47,26 @@ def _note(lesson: Lesson, source: Source, setting: Setting, region: Region) -> N
             task=words.source_question(asked),
             answer=source.value,
             label=label,
-            over=words.joined(asked.chord.label, words.over(chord, setting.key)),
+            over=words.joined(asked.chord.label, words.over(chord, context.key)),
             why=words.why_arpeggio(asked),
             symbol=asked.chord.symbol,
             tones=asked.chord.tones,
             roots=frozenset({asked.chord.root.pitch_class}),
-            clip=setting.question_clip(chord.chord, midi),
+            clip=context.question_clip(chord.chord, midi),
             source=source.value,
             run=run,
         ),
     )
 
 
-def _free_of_the_neck(setting: Setting, region: Region, asked: Arpeggio) -> tuple[int, ...]:
+def _free_of_the_neck(context: Context, region: Region, asked: Arpeggio) -> tuple[int, ...]:
     """Return an arpeggio and its root's octave, MIDI, from a region's lowest pitch up, whatever the hand reaches."""
-    lowest = min(note.midi for note in setting.fingering(asked.harmony.scale, region).notes)
+    lowest = min(note.midi for note in context.fingering(asked.harmony.scale, region).notes)
     return ascending((*asked.chord.tones, asked.chord.root), lowest - 1)
 
 
-def _from_its_root(setting: Setting, region: Region, asked: Arpeggio) -> tuple[FingeredNote, ...]:
+def _from_its_root(context: Context, region: Region, asked: Arpeggio) -> tuple[FingeredNote, ...]:
     """Return an arpeggio's run in a region from its lowest root up; all of it where its root is out of reach."""
-    run = setting.fingering(asked.harmony.scale, region).run(asked.chord.pitch_classes)
+    run = context.fingering(asked.harmony.scale, region).run(asked.chord.pitch_classes)
     roots = [number for number, note in enumerate(run) if note.midi % 12 == asked.chord.root.pitch_class]
     return run[roots[0] :] if roots else run

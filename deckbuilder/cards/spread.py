@@ -8,14 +8,14 @@ turn, and each time a key comes back it brings another question in another regio
 from collections.abc import Callable, Iterator, Sequence
 from math import lcm
 
+from deckbuilder.cards.context import Context
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.setting import Setting
 from deckbuilder.neck.regions import Region
 
 ITEMS = 24
 """Items of a question type and level, at least, where there are so many."""
 
-Question = Callable[[Setting, Region], Note]
+Question = Callable[[Context, Region], Note]
 """Asks one thing wherever it is put."""
 
 

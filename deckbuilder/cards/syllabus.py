@@ -1,4 +1,4 @@
-"""Syllabus: every note that follows from an outline, in the order of study."""
+"""Syllabus: every note that follows from an recipe, in the order of study."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -7,15 +7,16 @@ from deckbuilder.cards import words
 from deckbuilder.cards.arpeggio import arpeggio_note
 from deckbuilder.cards.changes import Changes, changes_in
 from deckbuilder.cards.connection import connection_notes
+from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
 from deckbuilder.cards.example import Line, example_line
+from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.improvisation import improvisation_note
 from deckbuilder.cards.levels import LEVELS, lessons, stages
-from deckbuilder.cards.note import Kind, Note
-from deckbuilder.cards.outline import Order, Outline
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import Passage, level_passage
+from deckbuilder.cards.recipe import Order, Recipe
 from deckbuilder.cards.scale import chord_scale_note, key_scale_note
-from deckbuilder.cards.setting import Setting
 from deckbuilder.cards.spelling import spelling_note
 from deckbuilder.cards.tasks import task_for
 from deckbuilder.neck.regions import Region
@@ -27,8 +28,8 @@ FIRST_OF_CHANGES = max(LEVELS) + 1
 """Number of the level that the first of a recipe's own changes makes."""
 
 
-def syllabus(outline: Outline) -> tuple[Note, ...]:
-    """List every note of an outline, in the order in which new cards are to come.
+def syllabus(recipe: Recipe) -> tuple[Note, ...]:
+    """List every note of an recipe, in the order in which new cards are to come.
 
     With `key-first` each key brings its spellings, then its regions one by one; with `region-first` the spellings of
     all keys come first, then the first region in all keys, and so on. Within a place, level follows level; what is
@@ -36,10 +37,10 @@ def syllabus(outline: Outline) -> tuple[Note, ...]:
     come the recipe's own changes, one form after the other.
 
     Args:
-        outline: what to hold.
+        recipe: what to hold.
     """
     lines: list[Line] = []
-    notes = [*_level_notes(outline, lines), *_form_notes(outline, lines)]
+    notes = [*_level_notes(recipe, lines), *_form_notes(recipe, lines)]
     return _recognised_once(_each_once(note for note in notes if note.kinds))
 
 
@@ -76,98 +77,98 @@ def _joined(names: Iterable[str], others: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*names, *others)))
 
 
-def _places(outline: Outline, keys: Iterable[Key]) -> Iterator[tuple[Key, int]]:
+def _places(recipe: Recipe, keys: Iterable[Key]) -> Iterator[tuple[Key, int]]:
     """Yield keys and regions in the order of study."""
-    match outline.order:
+    match recipe.order:
         case Order.KEY_FIRST:
-            yield from ((key, number) for key in keys for number in outline.regions)
+            yield from ((key, number) for key in keys for number in recipe.regions)
         case Order.REGION_FIRST:
             chosen = tuple(keys)
-            yield from ((key, number) for number in outline.regions for key in chosen)
+            yield from ((key, number) for number in recipe.regions for key in chosen)
 
 
-def _level_notes(outline: Outline, lines: list[Line]) -> Iterator[Note]:
-    keys = tuple(Key.parse(name) for name in outline.keys)
-    heard = ear_notes(outline)
+def _level_notes(recipe: Recipe, lines: list[Line]) -> Iterator[Note]:
+    keys = tuple(Key.parse(name) for name in recipe.keys)
+    heard = ear_notes(recipe)
     spelled: set[Key] = set()
-    if outline.order is Order.REGION_FIRST:
+    if recipe.order is Order.REGION_FIRST:
         for key in keys:
-            yield from _spellings(outline, key)
+            yield from _spellings(recipe, key)
         spelled = set(keys)
-    for key, number in _places(outline, keys):
+    for key, number in _places(recipe, keys):
         if key not in spelled:
             spelled.add(key)
-            yield from _spellings(outline, key)
-        yield from _region_notes(outline, key, number, heard, lines)
+            yield from _spellings(recipe, key)
+        yield from _region_notes(recipe, key, number, heard, lines)
 
 
-def _spellings(outline: Outline, key: Key) -> Iterator[Note]:
-    for level, lesson in lessons(stages(outline.levels, outline.colours)):
+def _spellings(recipe: Recipe, key: Key) -> Iterator[Note]:
+    for level, lesson in lessons(stages(recipe.levels, recipe.colours)):
         for source in Source:
             made = under_simplest_colour(arpeggio(lesson.harmony(key), source))
-            yield spelling_note(Setting(outline, key, level.number), made.harmony, source)
+            yield spelling_note(Context(recipe, key, level.number), made.harmony, source)
 
 
 def _region_notes(
-    outline: Outline, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]], lines: list[Line]
+    recipe: Recipe, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]], lines: list[Line]
 ) -> Iterator[Note]:
-    region = outline.region(key, number)
-    levels = tuple(stages(outline.levels, outline.colours))
+    region = recipe.region(key, number)
+    levels = tuple(stages(recipe.levels, recipe.colours))
     for level in levels:
         if level.key_scale:
             chords = tuple(lesson.harmony(key) for lesson in level.lessons)
-            yield key_scale_note(Setting(outline, key, level.number), region, chords)
+            yield key_scale_note(Context(recipe, key, level.number), region, chords)
     for level, lesson in lessons(levels):
-        setting, harmony = Setting(outline, key, level.number), lesson.harmony(key)
+        context, harmony = Context(recipe, key, level.number), lesson.harmony(key)
         if lesson.with_scale and harmony.scale.pitch_classes != key.scale.pitch_classes:
-            yield chord_scale_note(setting, region, harmony)
-        yield from _arpeggio_notes(setting, region, harmony)
-    if Kind.CONNECT in outline.kinds:
+            yield chord_scale_note(context, region, harmony)
+        yield from _arpeggio_notes(context, region, harmony)
+    if Kind.CONNECT in recipe.kinds:
         for level in levels:
-            setting = Setting(outline, key, level.number)
+            context = Context(recipe, key, level.number)
             for first, second in level.pairs:
-                yield from connection_notes(setting, region, first.harmony(key), second.harmony(key))
+                yield from connection_notes(context, region, first.harmony(key), second.harmony(key))
     yield from heard.get((key.name, number), ())
-    if Kind.IMPROVISE in outline.kinds:
+    if Kind.IMPROVISE in recipe.kinds:
         for level in levels:
-            yield _improvisation(Setting(outline, key, level.number), region, level_passage(level, key), lines)
+            yield _improvisation(Context(recipe, key, level.number), region, level_passage(level, key), lines)
 
 
-def _arpeggio_notes(setting: Setting, region: Region, harmony: Harmony) -> Iterator[Note]:
+def _arpeggio_notes(context: Context, region: Region, harmony: Harmony) -> Iterator[Note]:
     for made in arpeggios(harmony):
-        yield arpeggio_note(setting, region, under_simplest_colour(made).harmony, made.source)
+        yield arpeggio_note(context, region, under_simplest_colour(made).harmony, made.source)
 
 
-def _improvisation(setting: Setting, region: Region, passage: Passage, lines: list[Line]) -> Note:
+def _improvisation(context: Context, region: Region, passage: Passage, lines: list[Line]) -> Note:
     """Make an improvisation note with a line that resembles none of those before it, and add the line to them."""
-    task = task_for(passage, region, setting.key.tonic.pitch_class)
-    example = example_line(setting, region, passage, task, lines)
+    task = task_for(passage, region, context.key.tonic.pitch_class)
+    example = example_line(context, region, passage, task, lines)
     if example:
         lines.append(example)
-    return improvisation_note(setting, region, passage, task, example)
+    return improvisation_note(context, region, passage, task, example)
 
 
-def _form_notes(outline: Outline, lines: list[Line]) -> Iterator[Note]:
-    for count, form in enumerate(outline.forms):
-        names = outline.keys if form.transposes else (outline.keys[0],)
+def _form_notes(recipe: Recipe, lines: list[Line]) -> Iterator[Note]:
+    for count, form in enumerate(tune.form for tune in recipe.changes):
+        names = recipe.keys if form.transposes else (recipe.keys[0],)
         read = {made.form.home: made for made in (changes_in(form, name) for name in names)}
-        for key, number in _places(outline, read):
-            setting = Setting(outline, key, FIRST_OF_CHANGES + count)
-            for note in _changes_notes(setting, outline.region(key, number), read[key], lines):
+        for key, number in _places(recipe, read):
+            context = Context(recipe, key, FIRST_OF_CHANGES + count)
+            for note in _changes_notes(context, recipe.region(key, number), read[key], lines):
                 yield replace(note, changes=(form.name,))
 
 
-def _changes_notes(setting: Setting, region: Region, changes: Changes, lines: list[Line]) -> Iterator[Note]:
-    outline, key = setting.outline, setting.key
+def _changes_notes(context: Context, region: Region, changes: Changes, lines: list[Line]) -> Iterator[Note]:
+    recipe, key = context.recipe, context.key
     if any(chord.scale.pitch_classes == key.scale.pitch_classes for chord in changes.chords):
-        yield key_scale_note(setting, region, changes.chords, changes.form.name)
+        yield key_scale_note(context, region, changes.chords, changes.form.name)
     for chord in changes.chords:
         if chord.scale.pitch_classes != key.scale.pitch_classes:
-            yield chord_scale_note(setting, region, chord)
-        yield from _arpeggio_notes(setting, region, chord)
-    if Kind.CONNECT in outline.kinds:
+            yield chord_scale_note(context, region, chord)
+        yield from _arpeggio_notes(context, region, chord)
+    if Kind.CONNECT in recipe.kinds:
         for first, second in changes.pairs:
-            yield from connection_notes(setting, region, first, second)
-    if Kind.IMPROVISE in outline.kinds:
-        for passage in changes.passages(outline.loop_tempo, setting.level):
-            yield _improvisation(setting, region, passage, lines)
+            yield from connection_notes(context, region, first, second)
+    if Kind.IMPROVISE in recipe.kinds:
+        for passage in changes.passages(recipe.sound.loop_tempo, context.level):
+            yield _improvisation(context, region, passage, lines)

@@ -6,10 +6,11 @@ Guide tones come first, over the cadence; then the tensions of its altered domin
 from functools import partial
 
 from deckbuilder.cards import words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact
 from deckbuilder.cards.heard import Heard, ascending, heard_note
 from deckbuilder.cards.levels import Lesson, Level
-from deckbuilder.cards.note import Fact, Note
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import Region
@@ -51,14 +52,14 @@ def target_questions(level: Level) -> tuple[Question, ...]:
     )
 
 
-def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: Setting, region: Region) -> Note:
-    chord = lesson.harmony(setting.key)
+def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], context: Context, region: Region) -> Note:
+    chord = lesson.harmony(context.key)
     tone = _tones(chord)[degree]
-    run = _above_the_chord(setting, region, chord, tone)
-    midi = tuple(note.midi for note in run) or ascending([tone], max(setting.shell(chord.chord)))
+    run = _above_the_chord(context, region, chord, tone)
+    midi = tuple(note.midi for note in run) or ascending([tone], max(context.shell(chord.chord)))
     named, listed = words.tone_name(tone, chord), words.listed(map(pretty, alternatives), "or")
     return heard_note(
-        setting,
+        context,
         region,
         Heard(
             fact=Fact.TARGET,
@@ -67,12 +68,12 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], setting: S
             task=f"Over {chord.label}, one tone: which degree?",
             answer=degree,
             label=pretty(degree),
-            over=words.joined(named, words.over(chord, setting.key)),
+            over=words.joined(named, words.over(chord, context.key)),
             why=f"{named} is {_HOW_TO_HEAR[degree]}.",
             symbol=tone.name,
             tones=(tone,),
             roots=frozenset({chord.chord.root.pitch_class}),
-            clip=setting.question_clip(chord.chord, midi),
+            clip=context.question_clip(chord.chord, midi),
             item=degree,
             run=run,
             beside=(chord.chord.root,),
@@ -85,8 +86,8 @@ def _tones(chord: Harmony) -> dict[str, Tone]:
     return {chord.degree_of(tone): tone for tone in chord.scale.tones}
 
 
-def _above_the_chord(setting: Setting, region: Region, chord: Harmony, tone: Tone) -> tuple[FingeredNote, ...]:
+def _above_the_chord(context: Context, region: Region, chord: Harmony, tone: Tone) -> tuple[FingeredNote, ...]:
     """Return the tone's lowest place in the region above the chord, else its highest; nothing where it has none."""
-    notes = setting.fingering(chord.scale, region).run({tone.pitch_class})
-    top = max(setting.shell(chord.chord))
+    notes = context.fingering(chord.scale, region).run({tone.pitch_class})
+    top = max(context.shell(chord.chord))
     return tuple(note for note in notes if note.midi > top)[:1] or notes[-1:]

@@ -113,10 +113,11 @@ def _write_report(analysis: "Analysis", out: Path) -> list[Path]:
 
 def _focus(analysis: "Analysis", cells: "Sequence[Cell]", base: "Recipe | None", out: Path | None) -> None:
     """Tell the search for some weak cells, and make recipe, deck and practice sheet of them."""
-    from deckbuilder.progress.focus import focus_recipes, notes_to_practise, recipe_toml, search_expression
+    from deckbuilder.progress.focus import focus_recipes, notes_to_practise, search_expression
     from deckbuilder.progress.outputs import write
     from deckbuilder.progress.sheet import practice_sheet
     from deckbuilder.progress.words import named
+    from deckbuilder.recipe.writing import recipe_toml
 
     if not cells:
         tell()

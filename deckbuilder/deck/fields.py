@@ -6,7 +6,8 @@ All text is escaped here, and nowhere else.
 from collections.abc import Iterable, Mapping
 from html import escape
 
-from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.words import SEPARATOR
 from deckbuilder.deck.media import medium
 from deckbuilder.picture.description import NeckPicture

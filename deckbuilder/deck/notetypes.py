@@ -11,7 +11,7 @@ from string import Template
 
 import genanki
 
-from deckbuilder.cards.note import Fact, Kind
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.deck.fields import ask_field
 
 FIELDS = (

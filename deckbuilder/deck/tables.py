@@ -13,7 +13,8 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.note import Note
 from deckbuilder.deck.listing import listed
 from deckbuilder.deck.media import NAME, Description, medium
 from deckbuilder.deck.notetypes import NOTE_TYPES

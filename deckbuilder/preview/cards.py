@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import chevron
 
-from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
 from deckbuilder.deck.package import subdeck_name

@@ -5,16 +5,16 @@ with the same title, so that their decks come together in the app.
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Any, NamedTuple
 
-import tomli_w
-
 from deckbuilder.build import notes_of
-from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.note import Note
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell, cell_of
 from deckbuilder.progress.history import History
-from deckbuilder.recipe import Recipe, parse_recipe
+from deckbuilder.recipe import Recipe
 from deckbuilder.theory.keys import KEY_NAMES
 
 TITLE = "Focus"
@@ -75,15 +75,11 @@ def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tupl
         cells: the cells.
     """
     studied = {card.kind for card in history.cards if cell_of(card) is not None}
-    fields = {
-        # Cells are places of levels: changes of one's own are no part of them.
-        **base.model_dump(exclude_defaults=True, exclude={"changes"}),
-        "title": TITLE,
-        "kinds": [kind.value for kind in Kind if kind.value in studied],
-    }
+    kinds = tuple(kind for kind in Kind if kind.value in studied)
+    # Cells are places of levels: changes of one's own are no part of them.
+    common = replace(base, title=TITLE, kinds=kinds, changes=())
     return tuple(
-        parse_recipe({**fields, "keys": list(keys), "regions": list(regions), "levels": list(levels)}, TITLE)
-        for keys, regions, levels in blocks(cells)
+        replace(common, keys=block.keys, regions=block.regions, levels=block.levels) for block in blocks(cells)
     )
 
 
@@ -104,15 +100,6 @@ def notes_to_practise(history: History, recipes: Iterable[Recipe]) -> dict[str, 
             "name the recipe that the deck was built from with --recipe"
         )
     return notes
-
-
-def recipe_toml(recipe: Recipe) -> str:
-    """Write a recipe as TOML; fields that have their default are left out.
-
-    Args:
-        recipe: the recipe.
-    """
-    return tomli_w.dumps(recipe.model_dump(mode="json", exclude_defaults=True))
 
 
 def search_expression(history: History, cells: Iterable[Cell]) -> str:

@@ -1,23 +1,10 @@
-"""Recipe: what to build, read from TOML and checked.
+"""Recipes as files: read from TOML and checked, written as TOML.
 
-Every field has a default, and the defaults together are the whole standard-guitar deck. A mistake is told with file,
-key, value and remedy.
+What a recipe is and every default stand in `deckbuilder.cards.recipe`. A mistake is told with file, key, value and
+remedy.
 """
 
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.recipe.reading import DEFAULT_NAME, RecipeError, parse_recipe, read_recipe
-from deckbuilder.recipe.recipe import DEFAULT_TITLE, Recipe
-from deckbuilder.recipe.tables import HANDS, LEFT, RIGHT, InstrumentTable, Sound
 
-__all__ = [
-    "DEFAULT_NAME",
-    "DEFAULT_TITLE",
-    "HANDS",
-    "LEFT",
-    "RIGHT",
-    "InstrumentTable",
-    "Recipe",
-    "RecipeError",
-    "Sound",
-    "parse_recipe",
-    "read_recipe",
-]
+__all__ = ["DEFAULT_NAME", "Recipe", "RecipeError", "parse_recipe", "read_recipe"]

@@ -1,44 +1,70 @@
-"""Checks that fields of every table share, and the words that name a remedy."""
+"""Checks that fields of several tables share, and the words that name a remedy."""
 
 import difflib
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
+from enum import StrEnum
 from itertools import islice
-from typing import Annotated
+from typing import Annotated, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BeforeValidator, Field
 
+from deckbuilder.cards.note import slug
 
-class Table(BaseModel):
-    """A table of a recipe: no field but those named, no value of another type."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+_Value = TypeVar("_Value")
 
 
-Count = Annotated[int, Field(ge=-(10**9), le=10**9)]
+Count = Annotated[int, Field(strict=True, ge=-(10**9), le=10**9)]
 """A whole number that messages can repeat: Python does not even write the digits of very large ones."""
 
 
-def unbroken(values: object) -> object:
+def one_of(options: type[StrEnum]) -> BeforeValidator:
+    """Take a text for the member of an enumeration; for one that is none the nearest is suggested."""
+
+    def member(value: object) -> object:
+        known = [option.value for option in options]
+        if isinstance(value, str) and value not in known:
+            raise ValueError(f"{value!r} is not one of them{nearest(value, known)}")
+        return value
+
+    return BeforeValidator(member)
+
+
+def check_selection(values: _Value) -> _Value:
     """Refuse repeated and empty lists before their members are looked at."""
     if isinstance(values, list | tuple):
         if not values:
             raise ValueError("nothing is selected; name at least one")
-        doubled = [value for number, value in enumerate(values) if value in values[:number]]
-        if doubled:
-            one = repr(doubled[0]) if isinstance(doubled[0], str) else shown(doubled[0])
+        repeated = [value for number, value in enumerate(values) if value in values[:number]]
+        if repeated:
+            one = repr(repeated[0]) if isinstance(repeated[0], str) else shown(repeated[0])
             raise ValueError(f"{one} is there twice; name each once")
     return values
 
 
-def list_of(values: object) -> object:
-    """Take TOML's list for the tuple that a table keeps."""
-    return tuple(values) if isinstance(values, list) else values
-
-
-SELECTION = BeforeValidator(lambda values: list_of(unbroken(values)))
+SELECTION = BeforeValidator(check_selection)
 """A list of which something is selected, nothing twice."""
+
+
+def check_distinct(names: Iterable[str], two: str) -> None:
+    """Refuse names that are the same, or the same in ids.
+
+    Args:
+        names: what the parts of something are called.
+        two: what a pair of them is called in an error.
+
+    Raises:
+        ValueError: two names make one; the message says which.
+    """
+    found: dict[str, str] = {}
+    for name in names:
+        other = found.get(slug(name))
+        if other == name:
+            raise ValueError(f"{two} have the same name; give each its own")
+        if other is not None:
+            raise ValueError(f"{two} have names that differ in no letter or digit, {other!r} and {name!r}; add one")
+        found[slug(name)] = name
 
 
 _CONTROLS = ("Cc", "Cs", "Zl", "Zp")
@@ -59,13 +85,6 @@ def deck_word(value: str, what: str) -> str:
     if "::" in value:
         raise ValueError(f"{what} is one line of text without '::', which divides decks from subdecks")
     return value.strip()
-
-
-def choice(value: str, known: Sequence[str]) -> str:
-    """Refuse a value that is not one of those known; the nearest is suggested."""
-    if value not in known:
-        raise ValueError(f"{value!r} is not one of them{nearest(value, known)}")
-    return value
 
 
 def nearest(value: str, known: Sequence[str]) -> str:

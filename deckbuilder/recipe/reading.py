@@ -3,22 +3,22 @@
 import sys
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields
 from itertools import pairwise
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, get_args, get_type_hints
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
+from deckbuilder.cards.recipe import InstrumentChoice, Recipe
 from deckbuilder.errors import ToldError
-from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, listed, nearest, shown, shown_key
-from deckbuilder.recipe.recipe import Recipe
-from deckbuilder.recipe.tables import InstrumentTable, same_tuning
+from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, nearest, shown, shown_key
+from deckbuilder.recipe.validation import CHECKED, CheckedRecipe, CheckedTable, same_tuning
 
 DEFAULT_NAME = "the default recipe"
 """What errors call the recipe when no file is named."""
 
 _DESCRIBED = {
-    "extra_forbidden": "there is no such field",
     "int_type": "this has to be a whole number",
     "int_from_float": "this has to be a whole number",
     "bool_type": "this has to be true or false",
@@ -27,8 +27,8 @@ _DESCRIBED = {
     "float_type": "this has to be a number",
     "string_type": "this has to be a text in quotes",
     "tuple_type": "this has to be a list in square brackets",
-    "model_type": "this has to be a table of its own",
-    "model_attributes_type": "this has to be a table of its own",
+    "enum": "this has to be a text in quotes",
+    "dataclass_type": "this has to be a table of its own",
 }
 
 
@@ -54,15 +54,14 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
         RecipeError: the file is missing, is not TOML, or asks for something that is not there.
     """
     name = str(path) if path else DEFAULT_NAME
-    fields = _toml(path) if path else {}
-    return parse_recipe(fields, name, overrides or {})
+    return parse_recipe(_toml(path) if path else {}, name, overrides or {})
 
 
-def parse_recipe(fields: Mapping[str, object], name: str, overrides: Mapping[str, object] = {}) -> Recipe:
+def parse_recipe(given: Mapping[str, object], name: str, overrides: Mapping[str, object] = {}) -> Recipe:
     """Check a recipe's fields.
 
     Args:
-        fields: the fields as TOML gives them.
+        given: the fields as TOML gives them.
         name: what errors call the recipe.
         overrides: fields that take the place of others, see `read_recipe`.
 
@@ -70,7 +69,7 @@ def parse_recipe(fields: Mapping[str, object], name: str, overrides: Mapping[str
         RecipeError: a field is unknown or has no sense; all mistakes are told at once.
     """
     try:
-        return Recipe.model_validate(_overridden(_without_other_frets(fields, overrides), overrides))
+        return CHECKED.validate_python(_overridden(_without_other_frets(given, overrides), overrides))
     except ValidationError as error:
         told = (_told(name, dict(details), overrides) for details in error.errors(include_url=False))
         raise RecipeError(*told) from None
@@ -78,9 +77,9 @@ def parse_recipe(fields: Mapping[str, object], name: str, overrides: Mapping[str
         raise RecipeError(f"{name}: its tables lie too deep in each other; {_NOT_THAT_DEEP}") from None
 
 
-def _overridden(fields: Mapping[str, object], overrides: Mapping[str, object]) -> dict[str, object]:
+def _overridden(given: Mapping[str, object], overrides: Mapping[str, object]) -> dict[str, object]:
     """Put overrides in the place of fields, table by table; what should be a table and is none stays to be refused."""
-    merged = dict(fields)
+    merged = dict(given)
     for name, value in overrides.items():
         if not isinstance(value, Mapping):
             merged[name] = value
@@ -89,14 +88,14 @@ def _overridden(fields: Mapping[str, object], overrides: Mapping[str, object]) -
     return merged
 
 
-def _without_other_frets(fields: Mapping[str, object], overrides: Mapping[str, object]) -> Mapping[str, object]:
+def _without_other_frets(given: Mapping[str, object], overrides: Mapping[str, object]) -> Mapping[str, object]:
     """Leave out the frets of a neck that an override puts another in the place of."""
-    former, chosen = fields.get("instrument"), overrides.get("instrument")
+    former, chosen = given.get("instrument"), overrides.get("instrument")
     if not isinstance(former, Mapping) or not isinstance(chosen, Mapping) or "tuning" not in chosen:
-        return fields
-    if same_tuning(former.get("tuning", InstrumentTable().tuning), chosen["tuning"]):
-        return fields
-    return {**fields, "instrument": {name: value for name, value in former.items() if name != "frets"}}
+        return given
+    if same_tuning(former.get("tuning", InstrumentChoice.tuning), chosen["tuning"]):
+        return given
+    return {**given, "instrument": {name: value for name, value in former.items() if name != "frets"}}
 
 
 def _toml(path: Path) -> dict[str, Any]:
@@ -123,11 +122,12 @@ def _told(name: str, details: Mapping[str, Any], overrides: Mapping[str, object]
     """Tell one mistake: file and key, or option; value, remedy."""
     location: Sequence[int | str] = details["loc"]
     key = _key(location)
-    if details["type"] == "extra_forbidden":
-        return f"{name}: {key}: there is no such field{nearest(str(location[-1]), list(_table(location).model_fields))}"
+    if details["type"] == "unexpected_keyword_argument":
+        known = [field.name for field in fields(_table(location))]
+        return f"{name}: {key}: there is no such field{nearest(str(location[-1]), known)}"
     if details["type"] == "missing":
-        examples = _table(location).model_fields[str(location[-1])].examples or []
-        return f"{name}: {key} is missing; write {listed(f'{location[-1]} = {shown(value)}' for value in examples)}"
+        example = _table(location).EXAMPLES[str(location[-1])]
+        return f"{name}: {key} is missing; write {location[-1]} = {shown(example)}"
     value = details["input"]
     described = _DESCRIBED.get(details["type"]) or details["msg"].removeprefix("Value error, ")
     for text in _texts(value):
@@ -156,14 +156,14 @@ def _texts(value: object) -> Iterator[str]:
             yield text
 
 
-def _table(location: Sequence[int | str]) -> type[BaseModel]:
+def _table(location: Sequence[int | str]) -> type[CheckedTable]:
     """Return the table that a field lies in, or would."""
-    table: type[BaseModel] = Recipe
+    table: type[CheckedTable] = CheckedRecipe
     for part in location[:-1]:
         if isinstance(part, str):
-            annotation = table.model_fields[part].annotation
+            annotation = get_type_hints(table)[part]
             tables = (one for one in (annotation, *get_args(annotation)) if isinstance(one, type))
-            table = next((one for one in tables if issubclass(one, BaseModel)), table)
+            table = next((one for one in tables if issubclass(one, CheckedTable)), table)
     return table
 
 

@@ -9,9 +9,10 @@ third comes first, because thirds above about B2 no longer sound muddy.
 """
 
 from collections.abc import Sequence
+from enum import StrEnum
 from typing import Final
 
-from deckbuilder.sound.description import RELEASE, Clip, NoteEvent, SoundError
+from deckbuilder.sound.description import A4, RELEASE, Clip, NoteEvent, SoundError
 
 DEFAULT_TEMPO: Final = 144.0
 """Quarter-notes a minute: a chord of two beats, a scale of 17 notes and its held last note take 5 s."""
@@ -19,8 +20,6 @@ TEMPOS: Final = (40.0, 240.0)
 """Slowest and fastest tempo, quarter-notes a minute."""
 A4S: Final = (380.0, 480.0)
 """Lowest and highest pitch of A4, Hz."""
-DIRECTIONS: Final = ("up", "down", "up-and-down")
-"""Ways to play a run."""
 LOWEST_ROOT: Final = 40
 """Lowest root of a shell voicing on guitar: E2."""
 LEAD_IN: Final = 0.04
@@ -34,6 +33,15 @@ _STRUM: Final = 0.011  # s from string to string
 _CHORD_VELOCITY: Final = 0.45
 _ON_BEAT: Final = 0.85
 _OFF_BEAT: Final = 0.75
+
+
+class Direction(StrEnum):
+    """How a run is played."""
+
+    UP = "up"
+    DOWN = "down"
+    UP_AND_DOWN = "up-and-down"
+    """The top note is struck once."""
 
 
 def check_tempo(tempo: float) -> None:
@@ -62,19 +70,6 @@ def check_a4(a4: float) -> None:
     low, high = A4S
     if not low <= a4 <= high:
         raise SoundError(f"A4 = {a4:g} Hz is out of range: use {low:g} to {high:g} Hz (440 is usual)")
-
-
-def check_direction(direction: str) -> None:
-    """Refuse an unknown direction of a run.
-
-    Args:
-        direction: a name.
-
-    Raises:
-        SoundError: not one of `DIRECTIONS`.
-    """
-    if direction not in DIRECTIONS:
-        raise SoundError(f"direction {direction!r} is unknown: use {', '.join(DIRECTIONS)}")
 
 
 def shell_voicing(
@@ -116,26 +111,24 @@ def shell_voicing(
     return root, root + third, root + seventh
 
 
-def in_direction(run: Sequence[int], direction: str) -> tuple[int, ...]:
+def in_direction(run: Sequence[int], direction: Direction) -> tuple[int, ...]:
     """Put the notes of a run in the order of a direction.
 
     Args:
         run: MIDI notes, ascending.
-        direction: one of `DIRECTIONS`; `up-and-down` strikes the top note once.
+        direction: how it is played.
 
     Returns:
         MIDI notes in the order they are played.
-
-    Raises:
-        SoundError: unknown direction.
     """
-    check_direction(direction)
     up = tuple(run)
-    if direction == "up":
-        return up
-    if direction == "down":
-        return up[::-1]
-    return up + up[-2::-1]
+    match direction:
+        case Direction.UP:
+            return up
+        case Direction.DOWN:
+            return up[::-1]
+        case Direction.UP_AND_DOWN:
+            return up + up[-2::-1]
 
 
 def chord_then_run(
@@ -143,8 +136,8 @@ def chord_then_run(
     run: Sequence[int],
     *,
     tempo: float = DEFAULT_TEMPO,
-    a4: float = 440.0,
-    direction: str = "up",
+    a4: float = A4,
+    direction: Direction = Direction.UP,
     chord_on: bool = True,
     eighths: int = 0,
 ) -> Clip:
@@ -157,7 +150,7 @@ def chord_then_run(
         run: MIDI notes, ascending.
         tempo: quarter-notes a minute.
         a4: Hz of MIDI note 69.
-        direction: one of `DIRECTIONS`.
+        direction: how the run is played.
         chord_on: False leaves the chord out; the run then begins at once.
         eighths: notes of the longest run that is to last no longer than this one.
 
@@ -165,7 +158,7 @@ def chord_then_run(
         The clip.
 
     Raises:
-        SoundError: a tempo, pitch, direction or run that cannot be played.
+        SoundError: a tempo, pitch or run that cannot be played.
     """
     check_tempo(tempo)
     check_a4(a4)
@@ -197,7 +190,7 @@ def chord_to_chord(
     tones: tuple[int, int],
     *,
     tempo: float = DEFAULT_TEMPO,
-    a4: float = 440.0,
+    a4: float = A4,
 ) -> Clip:
     """Play a step from a tone over one chord to a tone over the next.
 

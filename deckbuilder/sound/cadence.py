@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, LEAD_IN, check_a4, check_tempo, strum
-from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
+from deckbuilder.sound.description import A4, Clip, NoteEvent, Patch, SoundError
 from deckbuilder.sound.voice_leading import Change, Voicing, check_changes, voice_led
 
 _VELOCITY: Final = 0.65
@@ -17,7 +17,7 @@ def cadence_clip(
     changes: Sequence[Change],
     *,
     tempo: float = DEFAULT_TEMPO,
-    a4: float = 440.0,
+    a4: float = A4,
     missing: int | None = None,
     marked: int | None = None,
     voicings: Sequence[Voicing] | None = None,

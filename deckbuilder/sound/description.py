@@ -14,6 +14,9 @@ from deckbuilder.errors import ToldError
 RENDERER_VERSION: Final = 5
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
+A4: Final = 440.0
+"""Hz of MIDI note 69 where nothing else is said (ISO 16)."""
+
 RELEASE: Final = 0.06
 """s in which a hand damps a string."""
 
@@ -63,11 +66,11 @@ class Clip:
     Args:
         events: the notes, in order of their start.
         length: s; everything is faded out by then, or, in a loop, begins again then.
-        a4: Hz of MIDI note 69 (ISO 16: 440).
+        a4: Hz of MIDI note 69.
         loop: the clip is played over and over: what still rings at its end rings on over its beginning.
     """
 
     events: tuple[NoteEvent, ...]
     length: float
-    a4: float = 440.0
+    a4: float = A4
     loop: bool = False

@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Final
 
 from deckbuilder.sound.arrangement import check_a4, check_tempo, strum
-from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
+from deckbuilder.sound.description import A4, Clip, NoteEvent, Patch, SoundError
 from deckbuilder.sound.format import DELAY, FRAME, RATE
 from deckbuilder.sound.voice_leading import Change, Voicing, check_changes, voice_led
 
@@ -34,7 +34,7 @@ def backing_loop(
     changes: Sequence[Change],
     *,
     tempo: float = LOOP_TEMPO,
-    a4: float = 440.0,
+    a4: float = A4,
     choruses: int = 1,
     count_in: bool = False,
     loop: bool = True,
@@ -92,7 +92,7 @@ def line_over(
     line: Sequence[tuple[int, int, int]],
     *,
     tempo: float = LOOP_TEMPO,
-    a4: float = 440.0,
+    a4: float = A4,
 ) -> Clip:
     """Play a line in swung eighths over the rhythm section, once through the changes.
 

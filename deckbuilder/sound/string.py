@@ -19,7 +19,7 @@ from typing import Final
 
 import numpy as np
 
-from deckbuilder.sound.description import RELEASE
+from deckbuilder.sound.description import A4, RELEASE
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.modal import ring
 from deckbuilder.sound.samples import Samples
@@ -82,7 +82,7 @@ _SECOND_PARTIALS: Final = 16
 _SPREAD: Final = 0.004  # s an octave by which the body and a stiff string let lows come after highs
 
 
-def frequency(midi: int, a4: float = 440.0) -> float:
+def frequency(midi: int, a4: float = A4) -> float:
     """Frequency of a MIDI note number in twelve-tone equal temperament.
 
     Args:
@@ -108,7 +108,7 @@ def damping(model: StringModel, hertz: Samples) -> Samples:
     return model.air * np.sqrt(hertz) + model.inner * hertz
 
 
-def partials(model: StringModel, midi: int, velocity: float, a4: float = 440.0) -> tuple[Samples, Samples]:
+def partials(model: StringModel, midi: int, velocity: float, a4: float = A4) -> tuple[Samples, Samples]:
     """Frequencies and signed amplitudes of a note's partials at the moment of the pluck.
 
     Args:
@@ -145,7 +145,7 @@ def _heard(hertz: Samples) -> Samples:
 
 
 def pluck(
-    model: StringModel, midi: int, length: float, velocity: float, a4: float = 440.0, release: float = RELEASE
+    model: StringModel, midi: int, length: float, velocity: float, a4: float = A4, release: float = RELEASE
 ) -> Samples:
     """Sound of one note, from the pluck until the damping hand has silenced it.
 

@@ -49,7 +49,7 @@ def _tell(lines: Iterator[str]) -> None:
 
 def _builds(folder: Path) -> Iterator[str]:
     """Measure the commands."""
-    from deckbuilder.cards.note import Kind
+    from deckbuilder.cards.facts import Kind
 
     kinds = ", ".join(f'"{kind.value}"' for kind in Kind)
     (folder / "bench.toml").write_text(RECIPE.format(kinds=kinds))

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.note import Note
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe import Recipe, parse_recipe
 

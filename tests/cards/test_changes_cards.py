@@ -8,9 +8,10 @@ import pytest
 
 from deckbuilder.build import notes_of
 from deckbuilder.cards.changes import changes_in
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import cut
+from deckbuilder.cards.recipe import Recipe, Sound, Tune
 from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
 from deckbuilder.deck.package import subdeck_name
 from deckbuilder.neck.lines import shared
@@ -19,16 +20,14 @@ from deckbuilder.recipe import read_recipe
 from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.sound.loops import LONGEST_LOOP
 from deckbuilder.theory.arpeggios import arpeggios
-from deckbuilder.theory.changes import SectionText, parse_form
-from deckbuilder.theory.forms import Form
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 
 DECKS = Path(__file__).parent.parent.parent / "decks"
 TURNAROUND = "| ii | V7alt | Imaj7 | VI7alt |"
 
 
-def form(bars: str, key: str = "F", *, name: str = "Mine", transposes: bool = True) -> Form:
-    return parse_form(name, Key.parse_either(key), [SectionText("", bars)], transposes=transposes)
+def tune(bars: str, key: str = "F", *, name: str = "Mine", transpose: bool = True) -> Tune:
+    return Tune(name, key, transpose, (bars,))
 
 
 def of(fact: Fact, notes: tuple[Note, ...]) -> list[Note]:
@@ -71,8 +70,8 @@ def test_every_run_holds_its_tones_and_every_arpeggio_its_guide_tones(deck: tupl
 
 
 def test_what_a_form_shares_with_the_levels_is_the_same_note() -> None:
-    levels = syllabus(Outline(keys=("F",), kinds=tuple(Kind)))
-    both = syllabus(Outline(keys=("F",), kinds=tuple(Kind), forms=(form(TURNAROUND),)))
+    levels = syllabus(Recipe(keys=("F",), kinds=tuple(Kind)))
+    both = syllabus(Recipe(keys=("F",), kinds=tuple(Kind), changes=(tune(TURNAROUND),)))
     added = {note.id for note in both} - {note.id for note in levels}
     assert {note.subject.fact for note in both if note.id in added} == {Fact.IMPROVISATION}
     by_id = {note.id: note for note in levels}
@@ -89,16 +88,16 @@ def test_what_a_form_shares_with_the_levels_is_the_same_note() -> None:
 
 
 def test_two_forms_share_their_facts() -> None:
-    one, other = form(TURNAROUND, name="One"), form("| ii | V7alt | Imaj7 | % |", name="Other")
-    notes = syllabus(Outline(keys=("F",), regions=(1,), levels=(), forms=(one, other)))
+    one, other = tune(TURNAROUND, name="One"), tune("| ii | V7alt | Imaj7 | % |", name="Other")
+    notes = syllabus(Recipe(keys=("F",), regions=(1,), levels=(), changes=(one, other)))
     assert max(Counter(note.id for note in notes).values()) == 1
     shared_notes = [note for note in notes if note.changes == ("One", "Other")]
     assert {note.subject.function for note in of(Fact.ARPEGGIO, tuple(shared_notes))} == {"ii", "V", "I"}
 
 
 def test_a_form_that_transposes_has_the_same_facts_in_every_key() -> None:
-    blues = form("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | iiiø VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
-    notes = syllabus(Outline(levels=(), regions=(1, 2), kinds=(Kind.LOCATE, Kind.CONNECT), forms=(blues,)))
+    blues = tune("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | iiiø VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
+    notes = syllabus(Recipe(levels=(), regions=(1, 2), kinds=(Kind.LOCATE, Kind.CONNECT), changes=(blues,)))
     by_key = {
         key: {note.id.replace(f"/{key}/", "/*/") for note in notes if note.subject.key == key} for key in DEFAULT_KEYS
     }
@@ -110,16 +109,16 @@ def test_a_form_that_transposes_has_the_same_facts_in_every_key() -> None:
 
 
 def test_a_form_that_is_kept_stays_in_its_key() -> None:
-    kept = form(TURNAROUND, "Eb", transposes=False)
-    notes = syllabus(Outline(levels=(), regions=(1,), forms=(kept,)))
+    kept = tune(TURNAROUND, "Eb", transpose=False)
+    notes = syllabus(Recipe(levels=(), regions=(1,), changes=(kept,)))
     assert {note.subject.key for note in notes} == {"Eb"}
 
 
 def test_a_section_in_another_key_stays_in_the_home_keys_regions() -> None:
-    away = form("| Imaj7 | [Bb] ii7 | V7 | Imaj7 |", "F", transposes=False)
-    outline = Outline(levels=(), forms=(away,))
-    home = {region.index_fret for region in outline.instrument.regions(Key.parse("F").tonic.pitch_class)}
-    notes = syllabus(outline)
+    away = tune("| Imaj7 | [Bb] ii7 | V7 | Imaj7 |", "F", transpose=False)
+    recipe = Recipe(levels=(), changes=(away,))
+    home = {region.index_fret for region in recipe.instrument.neck.regions(Key.parse("F").tonic.pitch_class)}
+    notes = syllabus(recipe)
     assert {note.subject.key for note in notes} == {"F"}
     assert {note.index_fret for note in notes} == home
     ids = {note.id for note in notes}
@@ -128,10 +127,10 @@ def test_a_section_in_another_key_stays_in_the_home_keys_regions() -> None:
 
 
 def test_a_minor_key_has_its_relative_majors_regions_and_scales_of_its_own() -> None:
-    minor = form("| im6 | iiø V7alt |", "Cm", transposes=False)
-    outline = Outline(levels=(), forms=(minor,))
-    notes = syllabus(outline)
-    relative = {region.index_fret for region in outline.instrument.regions(Key.parse("Eb").tonic.pitch_class)}
+    minor = tune("| im6 | iiø V7alt |", "Cm", transpose=False)
+    recipe = Recipe(levels=(), changes=(minor,))
+    notes = syllabus(recipe)
+    relative = {region.index_fret for region in recipe.instrument.neck.regions(Key.parse("Eb").tonic.pitch_class)}
     assert {note.index_fret for note in notes} == relative
     assert {note.subject.key for note in notes} == {"Cm"}
     scales = {note.symbol for note in of(Fact.SCALE, notes)}
@@ -141,7 +140,7 @@ def test_a_minor_key_has_its_relative_majors_regions_and_scales_of_its_own() -> 
 
 def test_another_scale_makes_another_fact_but_the_same_arpeggio_does_not() -> None:
     notes = syllabus(
-        Outline(levels=(), regions=(1,), keys=("F",), forms=(form("| V7{lydian-dominant} | V7 | Imaj7 |"),))
+        Recipe(levels=(), regions=(1,), keys=("F",), changes=(tune("| V7{lydian-dominant} | V7 | Imaj7 |"),))
     )
     assert {note.id.split("/", 2)[2] for note in of(Fact.ARPEGGIO, notes) if note.subject.function == "V"} == {
         "F/region-1-of-5/V/plain/root",
@@ -154,12 +153,12 @@ def test_another_scale_makes_another_fact_but_the_same_arpeggio_does_not() -> No
     "colour", ["lydian-dominant", "half-whole-diminished", "whole-tone", "harmonic-minor", "plain"]
 )
 def test_levels_in_another_colour(colour: str) -> None:
-    notes = syllabus(Outline(keys=("F",), colours=(colour,)))
+    notes = syllabus(Recipe(keys=("F",), colours=(colour,)))
     assert max(Counter(note.id for note in notes).values()) == 1
     assert "altered" not in {note.subject.colour for note in notes}
     assert not any(note.id.endswith(("altered-cadence", "/turnaround")) for note in notes)
-    both = syllabus(Outline(keys=("F",), colours=("altered", colour)))
-    assert {note.id for note in syllabus(Outline(keys=("F",)))} <= {note.id for note in both}
+    both = syllabus(Recipe(keys=("F",), colours=("altered", colour)))
+    assert {note.id for note in syllabus(Recipe(keys=("F",)))} <= {note.id for note in both}
 
 
 def test_sections_are_cut_to_what_a_loop_lasts() -> None:
@@ -171,9 +170,16 @@ def test_sections_are_cut_to_what_a_loop_lasts() -> None:
 
 @pytest.mark.parametrize("tempo", [40, 60, 97, 120, 240])
 def test_loops_over_a_form_fit_at_every_tempo(tempo: float) -> None:
-    blues = form("| I7 | IV7 | I7 | % | IV7 | % | I7 | VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
+    blues = tune("| I7 | IV7 | I7 | % | IV7 | % | I7 | VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
     notes = syllabus(
-        Outline(keys=("F",), regions=(1,), levels=(), kinds=(Kind.IMPROVISE,), forms=(blues,), loop_tempo=tempo)
+        Recipe(
+            keys=("F",),
+            regions=(1,),
+            levels=(),
+            kinds=(Kind.IMPROVISE,),
+            changes=(blues,),
+            sound=Sound(loop_tempo=tempo),
+        )
     )
     for note in notes:
         assert note.clip.length <= LONGEST_LOOP + 0.03
@@ -195,8 +201,8 @@ def bars_of(note: Note) -> int:
 @pytest.fixture(scope="module")
 def examples() -> tuple[Note, ...]:
     """Every improvisation of a deck with the levels and a blues, in all keys and regions."""
-    blues = form("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | iiiø VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
-    return syllabus(Outline(kinds=(Kind.IMPROVISE,), forms=(blues,)))
+    blues = tune("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | iiiø VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
+    return syllabus(Recipe(kinds=(Kind.IMPROVISE,), changes=(blues,)))
 
 
 def test_every_improvisation_has_an_example_line(examples: tuple[Note, ...]) -> None:
@@ -240,17 +246,17 @@ def view_open(string: int) -> int:
 
 
 def test_a_seed_changes_the_lines_and_nothing_else() -> None:
-    one, other = (syllabus(Outline(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=seed)) for seed in (1, 2))
+    one, other = (syllabus(Recipe(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=seed)) for seed in (1, 2))
     for first, second in zip(one, other, strict=True):
         assert first.id == second.id
         assert first.clip == second.clip
         assert first.example != second.example
-    again = syllabus(Outline(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=1))
+    again = syllabus(Recipe(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=1))
     assert again == one
 
 
 def test_arpeggios_of_the_same_tones_are_one() -> None:
-    diminished = changes_in(form("| Imaj7 | #i°7 | ii7 |"), "F").chords[1]
+    diminished = changes_in(tune("| Imaj7 | #i°7 | ii7 |").form, "F").chords[1]
     assert [made.chord.symbol for made in arpeggios(diminished)] == ["F#dim7"]
 
 
@@ -286,5 +292,5 @@ def test_arpeggios_of_the_same_tones_are_one() -> None:
     ],
 )
 def test_reasons_over_other_chords(bars: str, ending: str, why: str) -> None:
-    notes = syllabus(Outline(keys=("F",), regions=(1,), levels=(), forms=(form(bars),)))
+    notes = syllabus(Recipe(keys=("F",), regions=(1,), levels=(), changes=(tune(bars),)))
     assert why in next(note.why for note in notes if note.id.endswith(ending))

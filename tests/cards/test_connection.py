@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.levels import LEVELS, Lesson
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import TUNINGS
@@ -23,7 +24,7 @@ from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.tones import Tone, pretty
 from tests.theory.harmonies import chord_in
 
-OUTLINE = Outline(kinds=(Kind.CONNECT,))
+RECIPE = Recipe(kinds=(Kind.CONNECT,))
 STANDARD = TUNINGS["standard"]
 PAIRS = [pair for level in LEVELS.values() for pair in level.pairs]
 DECKS = Path(__file__).parent.parent.parent / "decks"
@@ -54,7 +55,7 @@ UNSAID = ("7alt", "7#5", "7b9b13", "7#11", "7b13", "13b9")
 
 @pytest.fixture(scope="module")
 def notes() -> tuple[Note, ...]:
-    return syllabus(OUTLINE)
+    return syllabus(RECIPE)
 
 
 def pair_of(note: Note) -> tuple[Harmony, Harmony]:
@@ -69,11 +70,11 @@ def pair_of(note: Note) -> tuple[Harmony, Harmony]:
 
 
 def region_of(note: Note) -> Region:
-    return OUTLINE.region(Key.parse(note.subject.key), note.subject.region or 0)
+    return RECIPE.region(Key.parse(note.subject.key), note.subject.region or 0)
 
 
 def pitches(note: Note, chord: Harmony, tones: tuple[Tone, ...]) -> list[int]:
-    found = OUTLINE.instrument.fingering(chord.scale.pitch_classes, region_of(note).index_fret)
+    found = RECIPE.instrument.neck.fingering(chord.scale.pitch_classes, region_of(note).index_fret)
     return [one.midi for one in found.run({tone.pitch_class for tone in tones})]
 
 
@@ -88,8 +89,8 @@ def test_every_pair_guide_tone_key_and_region_once(notes: tuple[Note, ...]) -> N
 def everywhere(request: pytest.FixtureRequest) -> tuple[Note, ...]:
     """Make the connections of the levels in a colour, or of a deck's changes, in every key."""
     name = request.param
-    outline = Outline(colours=(name,)) if name in COLOURS else read_recipe(DECKS / f"{name}.toml").outline()
-    found = syllabus(replace(outline, kinds=(Kind.CONNECT,), keys=DEFAULT_KEYS))
+    recipe = Recipe(colours=(name,)) if name in COLOURS else read_recipe(DECKS / f"{name}.toml")
+    found = syllabus(replace(recipe, kinds=(Kind.CONNECT,), keys=DEFAULT_KEYS))
     return tuple(note for note in found if note.subject.fact is Fact.CONNECTION)
 
 
@@ -271,5 +272,5 @@ def test_in_f_guide_tones_lead_as_players_know_them(notes: tuple[Note, ...], nam
 
 
 def test_left_out_where_the_kind_is(notes: tuple[Note, ...]) -> None:
-    found = syllabus(Outline(keys=("F",), kinds=(Kind.LOCATE,)))
+    found = syllabus(Recipe(keys=("F",), kinds=(Kind.LOCATE,)))
     assert Fact.CONNECTION not in {note.subject.fact for note in found}

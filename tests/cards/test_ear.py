@@ -9,14 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import InstrumentChoice, Recipe
 from deckbuilder.cards.spread import ITEMS, spread
 from deckbuilder.cards.syllabus import syllabus
-from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import Region
-from deckbuilder.neck.tuning import parse_tuning
 from deckbuilder.picture.description import Role
 from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.theory.keys import DEFAULT_KEYS
@@ -27,7 +26,7 @@ EAR = (Fact.COLOUR, Fact.SOURCE, Fact.TARGET, Fact.FUNCTION)
 
 @pytest.fixture(scope="module")
 def notes() -> tuple[Note, ...]:
-    return syllabus(Outline(kinds=(Kind.HEAR,)))
+    return syllabus(Recipe(kinds=(Kind.HEAR,)))
 
 
 @pytest.fixture(scope="module")
@@ -62,7 +61,7 @@ def test_counts(ear: tuple[Note, ...]) -> None:
 
 def test_hear_is_asked_of_every_arpeggio_and_of_no_scale(notes: tuple[Note, ...]) -> None:
     assert Counter(note.subject.fact for note in notes if note.subject.fact not in EAR) == {Fact.ARPEGGIO: 600}
-    everything = syllabus(Outline(keys=("F",)))
+    everything = syllabus(Recipe(keys=("F",)))
     assert all((Kind.HEAR in note.kinds) == (note.subject.fact is Fact.ARPEGGIO or note.heard is not None)
                for note in everything)  # fmt: skip
 
@@ -146,7 +145,7 @@ def test_sources_run_as_far_from_their_own_root(ear: tuple[Note, ...]) -> None:
 
 @pytest.mark.parametrize("tuning", ["ukulele", "plectrum", "bass-4"])
 def test_a_small_neck_plays_whole_arpeggios_all_the_same(tuning: str) -> None:
-    asked = Outline(instrument=Instrument(parse_tuning(tuning)), kinds=(Kind.HEAR,))
+    asked = Recipe(instrument=InstrumentChoice(tuning), kinds=(Kind.HEAR,))
     sources = [note for note in syllabus(asked) if note.subject.fact is Fact.SOURCE]
     assert sources
     for note in sources:
@@ -223,13 +222,13 @@ def test_guide_tones_come_before_tensions(ear: tuple[Note, ...]) -> None:
 
 
 def test_a_recipe_may_leave_the_ear_out() -> None:
-    notes = syllabus(Outline(keys=("F",), kinds=(Kind.LOCATE,)))
+    notes = syllabus(Recipe(keys=("F",), kinds=(Kind.LOCATE,)))
     assert not any(note.heard for note in notes)
 
 
 @given(st.integers(1, 24), st.integers(1, 15), st.integers(1, 7), st.integers(0, 12))
 def test_spread_is_balanced_and_never_repeats(questions: int, keys: int, regions: int, start: int) -> None:
-    def never(_setting: Setting, _region: Region, number: int) -> Note:
+    def never(_setting: Context, _region: Region, number: int) -> Note:
         raise AssertionError(number)
 
     asks = [partial(never, number=number) for number in range(questions)]
@@ -245,7 +244,7 @@ def test_spread_is_balanced_and_never_repeats(questions: int, keys: int, regions
 
 @pytest.mark.parametrize("part", [{"keys": ("F",)}, {"regions": (5,)}, {"keys": ("F", "Bb", "C"), "regions": (1, 4)}])
 def test_a_smaller_deck_keeps_the_ear_busy(part: dict[str, tuple[str, ...]]) -> None:
-    ear = [note for note in syllabus(Outline(kinds=(Kind.HEAR,), **part)) if note.heard]  # type: ignore[arg-type]
+    ear = [note for note in syllabus(Recipe(kinds=(Kind.HEAR,), **part)) if note.heard]  # type: ignore[arg-type]
     assert len({note.id for note in ear}) == len(ear)
     assert {note.subject.key for note in ear} <= set(part.get("keys", DEFAULT_KEYS))
     for kind, found in by_type(ear).items():
@@ -255,9 +254,9 @@ def test_a_smaller_deck_keeps_the_ear_busy(part: dict[str, tuple[str, ...]]) -> 
 @pytest.mark.parametrize("tuning", ["drop-d", "all-fourths", "eight-string", "bass-4", "tenor", "ukulele", "E2,E2,C3"])
 def test_on_any_neck_the_ear_is_asked_alike(tuning: str) -> None:
     """As many items, clips of one length for an arpeggio and for both sources of a place."""
-    notes = syllabus(Outline(keys=("F", "B"), instrument=Instrument(parse_tuning(tuning)), kinds=(Kind.HEAR,)))
+    notes = syllabus(Recipe(keys=("F", "B"), instrument=InstrumentChoice(tuning), kinds=(Kind.HEAR,)))
     ear = [note for note in notes if note.heard]
-    usual = [note for note in syllabus(Outline(keys=("F", "B"), kinds=(Kind.HEAR,))) if note.heard]
+    usual = [note for note in syllabus(Recipe(keys=("F", "B"), kinds=(Kind.HEAR,))) if note.heard]
     assert [(note.subject.fact, note.heard) for note in ear] == [(note.subject.fact, note.heard) for note in usual]
     assert len({note.clip.length for note in notes if note.subject.fact is Fact.ARPEGGIO}) == 1
     places = defaultdict(set)

@@ -6,10 +6,11 @@ from itertools import pairwise, product
 import pytest
 
 from deckbuilder.cards.comping import loop_harmonies, loop_over
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import level_passage
+from deckbuilder.cards.recipe import Recipe, Sound
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.cards.tasks import TASKS
 from deckbuilder.picture.description import NeckSheet, Role
@@ -24,7 +25,7 @@ Place = tuple[int, int, int]
 
 @pytest.fixture(scope="module")
 def notes() -> tuple[Note, ...]:
-    return syllabus(Outline(kinds=(Kind.IMPROVISE,)))
+    return syllabus(Recipe(kinds=(Kind.IMPROVISE,)))
 
 
 @pytest.fixture(scope="module")
@@ -64,7 +65,7 @@ def test_the_front_tells_key_region_changes_and_constraint(notes: tuple[Note, ..
 
 
 def test_the_instrument_is_needed_for_these_alone() -> None:
-    for note in syllabus(Outline(keys=("F",), regions=(5,))):
+    for note in syllabus(Recipe(keys=("F",), regions=(5,))):
         assert ("instrument::needed" in note.tags) == (note.subject.fact is Fact.IMPROVISATION)
 
 
@@ -161,7 +162,7 @@ def test_a_loop_counts_in_and_lasts_twenty_seconds(loops: dict[tuple[str, int], 
 @pytest.mark.parametrize("count_in", [True, False])
 def test_a_loop_fits_at_every_tempo(tempo: float, count_in: bool) -> None:
     changes = level_passage(LEVELS[3], Key.parse("F")).changes
-    clip = loop_over(Outline(loop_tempo=tempo, count_in=count_in), changes)
+    clip = loop_over(Recipe(sound=Sound(loop_tempo=tempo, count_in=count_in)), changes)
     assert clip.length <= LONGEST_LOOP + 0.03
     clicks = [event for event in clip.events if event.patch is Patch.CLICK]
     assert bool(clicks) == (count_in and tempo >= 58)

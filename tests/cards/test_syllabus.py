@@ -1,10 +1,10 @@
-"""Which notes follow from an outline, and in which order."""
+"""Which notes follow from an recipe, and in which order."""
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from deckbuilder.cards.note import Fact, Kind
-from deckbuilder.cards.outline import Labels, Order, Outline
+from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.recipe import Labels, Order, Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.theory.keys import DEFAULT_KEYS, KEY_NAMES
 
@@ -12,7 +12,7 @@ NECK_KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.SPELL)
 
 
 def test_key_first_brings_one_key_after_the_other() -> None:
-    notes = syllabus(Outline(keys=("F", "Bb"), kinds=NECK_KINDS))
+    notes = syllabus(Recipe(keys=("F", "Bb"), kinds=NECK_KINDS))
     keys = [note.subject.key for note in notes]
     assert keys == ["F"] * 75 + ["Bb"] * 75
     regions = [note.subject.region for note in notes[:75] if note.subject.region]
@@ -20,26 +20,26 @@ def test_key_first_brings_one_key_after_the_other() -> None:
 
 
 def test_region_first_brings_one_region_after_the_other() -> None:
-    notes = syllabus(Outline(keys=("F", "Bb"), order=Order.REGION_FIRST, kinds=NECK_KINDS))
+    notes = syllabus(Recipe(keys=("F", "Bb"), order=Order.REGION_FIRST, kinds=NECK_KINDS))
     order = [(note.subject.region or 0, note.subject.key) for note in notes]
     places = [place for place in dict.fromkeys(order) if place[0]]
     assert places == [(region, key) for region in range(1, 6) for key in ("F", "Bb")]
 
 
 def test_the_name_comes_before_the_place() -> None:
-    notes = syllabus(Outline(keys=("F",), kinds=NECK_KINDS))
+    notes = syllabus(Recipe(keys=("F",), kinds=NECK_KINDS))
     assert [note.subject.fact for note in notes[:10]] == [Fact.SPELLING] * 10
 
 
 def test_labels_change_pictures_and_no_id() -> None:
-    by_degree = syllabus(Outline(keys=("F",), regions=(5,)))
-    by_name = syllabus(Outline(keys=("F",), regions=(5,), labels=Labels.NAMES))
+    by_degree = syllabus(Recipe(keys=("F",), regions=(5,)))
+    by_name = syllabus(Recipe(keys=("F",), regions=(5,), labels=Labels.NAMES))
     assert [note.id for note in by_degree] == [note.id for note in by_name]
     assert by_degree[-1].picture != by_name[-1].picture
 
 
 def test_kinds_that_ask_nothing_leave_notes_out() -> None:
-    notes = syllabus(Outline(keys=("F",), kinds=(Kind.SPELL,)))
+    notes = syllabus(Recipe(keys=("F",), kinds=(Kind.SPELL,)))
     assert {note.subject.fact for note in notes} == {Fact.SPELLING}
 
 
@@ -50,17 +50,17 @@ def test_kinds_that_ask_nothing_leave_notes_out() -> None:
     levels=st.lists(st.integers(1, 3), min_size=1, unique=True),
 )
 def test_a_part_is_a_part_of_the_whole(keys: list[str], regions: list[int], levels: list[int]) -> None:
-    part = Outline(keys=tuple(keys), regions=tuple(sorted(regions)), levels=tuple(sorted(levels)), kinds=NECK_KINDS)
-    whole = {note.id: note for note in syllabus(Outline(keys=tuple(keys), kinds=NECK_KINDS))}
+    part = Recipe(keys=tuple(keys), regions=tuple(sorted(regions)), levels=tuple(sorted(levels)), kinds=NECK_KINDS)
+    whole = {note.id: note for note in syllabus(Recipe(keys=tuple(keys), kinds=NECK_KINDS))}
     for note in syllabus(part):
         assert note == whole[note.id]
 
 
 def test_enharmonic_keys_are_keys_of_their_own() -> None:
-    sharp, flat = (syllabus(Outline(keys=(key,), regions=(1,), kinds=NECK_KINDS)) for key in ("F#", "Gb"))
+    sharp, flat = (syllabus(Recipe(keys=(key,), regions=(1,), kinds=NECK_KINDS)) for key in ("F#", "Gb"))
     assert [note.midi for note in sharp if note.position] == [note.midi for note in flat if note.position]
     assert not {note.id for note in sharp} & {note.id for note in flat}
 
 
 def test_the_default_outline_names_the_twelve_keys() -> None:
-    assert Outline().keys == DEFAULT_KEYS
+    assert Recipe().keys == DEFAULT_KEYS

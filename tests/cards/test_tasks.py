@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.cards.changes import changes_in
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import Passage, level_passage
-from deckbuilder.cards.setting import Setting
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
 from deckbuilder.cards.tasks import TASKS
 from deckbuilder.recipe import read_recipe
@@ -89,26 +90,26 @@ def chords_of(passage: Passage) -> Iterator[Chord]:
         yield Chord(beats[begin], 2 * begin, 2 * end)
 
 
-def played_over(outline: Outline, note: Note) -> tuple[Key, Passage]:
+def played_over(recipe: Recipe, note: Note) -> tuple[Key, Passage]:
     """Return the home key and the changes of an improvisation; a recipe's form is in the recipe's one key."""
     if note.level < FIRST_OF_CHANGES:
         key = Key.parse(note.subject.key)
         return key, level_passage(LEVELS[note.level], key)
-    made = changes_in(outline.forms[note.level - FIRST_OF_CHANGES], outline.keys[0])
-    passages = made.passages(outline.loop_tempo, note.level)
+    made = changes_in(recipe.changes[note.level - FIRST_OF_CHANGES].form, recipe.keys[0])
+    passages = made.passages(recipe.sound.loop_tempo, note.level)
     return made.form.home, next(passage for passage in passages if passage.name == note.symbol)
 
 
-def examples_of(outline: Outline) -> list[Example]:
+def examples_of(recipe: Recipe) -> list[Example]:
     found = []
-    for note in syllabus(outline):
+    for note in syllabus(recipe):
         if note.subject.fact is Fact.IMPROVISATION:
-            key, passage = played_over(outline, note)
+            key, passage = played_over(recipe, note)
             assert note.example, note.id
-            setting = Setting(outline, key, note.level)
-            region = outline.region(key, note.subject.region or 0)
+            context = Context(recipe, key, note.level)
+            region = recipe.region(key, note.subject.region or 0)
             reached = {
-                chord: {reach.midi for reach in setting.fingering(chord.scale, region).notes}
+                chord: {reach.midi for reach in context.fingering(chord.scale, region).notes}
                 for chord in passage.chords
             }
             beats = sum(count for bar in passage.bars for _, count in bar)
@@ -119,9 +120,9 @@ def examples_of(outline: Outline) -> list[Example]:
 @pytest.fixture(scope="module")
 def examples() -> list[Example]:
     """Every improvisation of the default deck and of the recipes that come along."""
-    recipes = [read_recipe(DECKS / f"{name}.toml") for name in ("blues", "rhythm", "minor")]
-    outlines = [Outline(kinds=(Kind.IMPROVISE,)), *(recipe.outline() for recipe in recipes)]
-    return [example for outline in outlines for example in examples_of(outline)]
+    own = [read_recipe(DECKS / f"{name}.toml") for name in ("blues", "rhythm", "minor")]
+    recipes = [Recipe(kinds=(Kind.IMPROVISE,)), *own]
+    return [example for recipe in recipes for example in examples_of(recipe)]
 
 
 def with_task(examples: list[Example], words: str) -> list[Example]:
@@ -218,7 +219,7 @@ def test_no_leap_is_wider_than_an_octave_and_only_a_held_tone_follows_itself(exa
 
 def test_the_choice_of_a_task_stays() -> None:
     """A card's task is what its player has practised: a rebuilt deck asks for the same."""
-    notes = syllabus(Outline(keys=("F",), kinds=(Kind.IMPROVISE,)))
+    notes = syllabus(Recipe(keys=("F",), kinds=(Kind.IMPROVISE,)))
     chosen = {(note.subject.region, note.level): note.question for note in notes}
     texts = [task.text for task in TASKS]
     assert [[texts.index(chosen[region, level]) for level in (1, 2, 3)] for region in range(1, 6)] == [

@@ -7,16 +7,14 @@ from itertools import chain
 import pytest
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe, Tune
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.picture.description import NeckPicture, Role
 from deckbuilder.preview.cards import values_of
 from deckbuilder.recipe import read_recipe
-from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.colours import COLOURS
-from deckbuilder.theory.forms import Form
-from deckbuilder.theory.keys import Key
 from deckbuilder.theory.symbols import ChordSymbol
 from deckbuilder.theory.tones import Tone
 from tests.cards.test_changes_cards import DECKS
@@ -28,15 +26,15 @@ EVERY_KIND_OF_CHORD = (
 LETTERS = "CDEFGAB"
 
 
-def form(bars: str, key: str = "C", name: str = "Mine") -> Form:
-    return parse_form(name, Key.parse_either(key), [SectionText("", bars)])
+def tune(bars: str, name: str = "Mine") -> Tune:
+    return Tune(name, "C", bars=(bars,))
 
 
 @pytest.fixture(scope="module")
 def notes() -> tuple[Note, ...]:
     """One region of every key: the levels in every colour, and changes with every kind of chord."""
     kinds = tuple(kind for kind in Kind if kind is not Kind.CONNECT)
-    asked = Outline(regions=(1,), colours=tuple(COLOURS), kinds=kinds, forms=(form(EVERY_KIND_OF_CHORD),))
+    asked = Recipe(regions=(1,), colours=tuple(COLOURS), kinds=kinds, changes=(tune(EVERY_KIND_OF_CHORD),))
     return syllabus(asked)
 
 
@@ -87,7 +85,7 @@ def test_no_sixth_chord_is_called_a_seventh(notes: tuple[Note, ...]) -> None:
 
 def test_guide_tones_are_called_what_they_are() -> None:
     def why(bars: str) -> str:
-        asked = Outline(keys=("C",), regions=(1,), levels=(), kinds=(Kind.IMPROVISE,), forms=(form(bars),))
+        asked = Recipe(keys=("C",), regions=(1,), levels=(), kinds=(Kind.IMPROVISE,), changes=(tune(bars),))
         (note,) = syllabus(asked)
         return note.why
 
@@ -115,15 +113,15 @@ def test_the_keys_scale_is_said_to_serve_the_chords_that_draw_on_it(recipe: str)
 
 
 def test_the_keys_scale_alone_carries_diatonic_changes() -> None:
-    asked = Outline(keys=("C",), regions=(1,), levels=(), forms=(form("| Dm7 | G7 | Cmaj7 | Am7 |", name="Home"),))
+    asked = Recipe(keys=("C",), regions=(1,), levels=(), changes=(tune("| Dm7 | G7 | Cmaj7 | Am7 |", name="Home"),))
     (scale,) = of(Fact.SCALE, syllabus(asked))
     assert scale.why == "Every chord of “Home” draws on it."
     assert scale.answer.over == "over ii, V, I and vi · the scale of C"
 
 
 def test_levels_and_changes_together_keep_the_words_of_the_levels() -> None:
-    outline = Outline(keys=("C",), regions=(1,), forms=(form("| Dm7 | G7alt | Cm6 |"),))
-    for note in syllabus(outline):
+    recipe = Recipe(keys=("C",), regions=(1,), changes=(tune("| Dm7 | G7alt | Cm6 |"),))
+    for note in syllabus(recipe):
         if note.subject.fact is Fact.SCALE and note.subject.function is None:
             assert note.answer.over == "over ii, V and I · the scale of C"
             assert note.why == "ii, V and I of C all draw on it: one scale carries the whole cadence."

@@ -2,14 +2,15 @@
 
 import pytest
 
-from deckbuilder.cards.note import Fact, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.facts import Fact
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 
 
 @pytest.fixture(scope="module")
 def by_prompt() -> dict[str, Note]:
-    return {note.prompt: note for note in syllabus(Outline(keys=("F",), regions=(5,)))}
+    return {note.prompt: note for note in syllabus(Recipe(keys=("F",), regions=(5,)))}
 
 
 def test_a_prompt_names_key_region_position_chord_and_source(by_prompt: dict[str, Note]) -> None:

@@ -4,8 +4,9 @@ import re
 
 import pytest
 
-from deckbuilder.cards.note import Fact, Kind, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.listing import listed
@@ -16,7 +17,7 @@ EAR = (Fact.COLOUR, Fact.SOURCE, Fact.TARGET, Fact.FUNCTION)
 
 @pytest.fixture(scope="module")
 def notes() -> tuple[Note, ...]:
-    return syllabus(Outline(keys=("F", "Db")))
+    return syllabus(Recipe(keys=("F", "Db")))
 
 
 def template(fact: Fact, kind: Kind, side: str) -> str:

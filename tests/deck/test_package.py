@@ -12,6 +12,7 @@ from PIL import Image
 
 from deckbuilder.build import build, notes_of
 from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Labels, Order
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.package import CAUTION, PackageError, guid_of, write_package
 from deckbuilder.deck.store import Store
@@ -129,7 +130,7 @@ def test_the_same_build_gives_the_same_bytes(tmp_path: Path, built: Path, store:
 
 def test_a_later_build_keeps_ids_and_moves_the_stamp(tmp_path: Path, package: Package, store: Store) -> None:
     later = tmp_path / "later.apkg"
-    changed = RECIPE.model_copy(update={"labels": "names", "order": "region-first"})
+    changed = replace(RECIPE, labels=Labels.NAMES, order=Order.REGION_FIRST)
     build(changed, later, store=store, timestamp=STAMP + 60)
     rows = read_package(later).rows
     assert {row.guid for row in rows} == {row.guid for row in package.rows}

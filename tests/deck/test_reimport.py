@@ -1,10 +1,13 @@
 """A player studies, rebuilds, imports again, and loses nothing."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from deckbuilder.build import build
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.recipe import Labels, Order
 from deckbuilder.deck.store import Store
 from deckbuilder.recipe import Recipe, parse_recipe
 from tests.deck.importer import Collection
@@ -36,7 +39,7 @@ def test_a_newer_build_updates_texts_and_touches_no_review(studied: Collection, 
     schedule = studied.rows("select * from cards order by id")
     log = studied.rows("select * from revlog order by id")
     guids = studied.rows("select guid from notes order by guid")
-    changed = FIRST.model_copy(update={"labels": "names", "title": "Renamed", "order": "region-first"})
+    changed = replace(FIRST, labels=Labels.NAMES, title="Renamed", order=Order.REGION_FIRST)
     assert studied.take_in(_built(folder, "second", changed, STAMP + 1000)) == (0, len(guids))
     assert studied.rows("select * from cards order by id") == schedule
     assert studied.rows("select * from revlog order by id") == log
@@ -47,7 +50,7 @@ def test_a_newer_build_updates_texts_and_touches_no_review(studied: Collection, 
 def test_new_notes_and_newly_wanted_kinds_are_added(studied: Collection, folder: Path) -> None:
     schedule = studied.rows("select * from cards order by id")
     notes = len(studied.rows("select 1 from notes"))
-    wider = FIRST.model_copy(update={"levels": (1, 2), "kinds": ("locate", "identify")})
+    wider = replace(FIRST, levels=(1, 2), kinds=(Kind.LOCATE, Kind.IDENTIFY))
     assert studied.take_in(_built(folder, "wider", wider, STAMP + 1000)) == (3, notes)
     assert studied.rows("select * from cards order by id")[: len(schedule)] == schedule
     assert len(studied.rows("select 1 from cards")) == 2 * (notes + 3)
@@ -57,7 +60,7 @@ def test_new_notes_and_newly_wanted_kinds_are_added(studied: Collection, folder:
 
 def test_a_smaller_build_leaves_the_rest_alone(studied: Collection, folder: Path) -> None:
     before = studied.rows("select guid, flds from notes order by guid")
-    smaller = FIRST.model_copy(update={"keys": ("Bb",)})
+    smaller = replace(FIRST, keys=("Bb",))
     added, updated = studied.take_in(_built(folder, "smaller", smaller, STAMP + 1000))
     assert (added, updated) == (len(before), 0)
     left = studied.rows("select guid, flds from notes where tags like '%key::F%' order by guid")
@@ -66,6 +69,6 @@ def test_a_smaller_build_leaves_the_rest_alone(studied: Collection, folder: Path
 
 def test_an_older_build_changes_nothing(studied: Collection, folder: Path) -> None:
     before = studied.rows("select * from notes order by id")
-    changed = FIRST.model_copy(update={"labels": "names"})
+    changed = replace(FIRST, labels=Labels.NAMES)
     assert studied.take_in(_built(folder, "older", changed, STAMP - 1000)) == (0, 0)
     assert studied.rows("select * from notes order by id") == before

@@ -14,8 +14,9 @@ import numpy as np
 import pytest
 from librosa.onset import onset_detect
 
-from deckbuilder.cards.note import Fact, Note
-from deckbuilder.cards.outline import Outline
+from deckbuilder.cards.facts import Fact
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.render import render
@@ -36,7 +37,7 @@ NAMES = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"]
 
 @cache
 def notes() -> tuple[Note, ...]:
-    return syllabus(Outline())
+    return syllabus(Recipe())
 
 
 def of_key(fact: Fact, key: str) -> list[Note]:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from librosa.onset import onset_detect
 
-from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
+from deckbuilder.sound.arrangement import Direction, chord_then_run, in_direction, shell_voicing
 from deckbuilder.sound.description import Clip, NoteEvent, Patch
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loops import backing_loop
@@ -84,14 +84,14 @@ CLIPS = [
         (
             (40, 45, 50, 54, 57)[number % 5],
             (MAJOR, (0, 3, 7, 10), ALTERED, (0, 4, 7, 11), (0, 3, 6, 10))[number % 5],
-            ("up", "down", "up-and-down")[number % 3],
+            tuple(Direction)[number % 3],
         )
     ]
 ]
 
 
 @pytest.mark.parametrize(("key", "lowest", "steps", "direction"), CLIPS)
-def test_onsets_and_pitches_of_a_run(key: int, lowest: int, steps: tuple[int, ...], direction: str) -> None:
+def test_onsets_and_pitches_of_a_run(key: int, lowest: int, steps: tuple[int, ...], direction: Direction) -> None:
     """The onsets are the chord's and the run's, none else; the pitches are the run, in order."""
     chord = shell_voicing(key, 4, 10)
     run = run_of(key, steps, lowest, 9)

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.build import build
-from deckbuilder.cards.note import Kind
+from deckbuilder.cards.facts import Kind
 from deckbuilder.deck.store import Store
 from deckbuilder.recipe import parse_recipe
 from tests.deck.reading import read_package

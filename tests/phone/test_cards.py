@@ -15,7 +15,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.note import Kind
+from deckbuilder.cards.facts import Kind
 from deckbuilder.deck.media import medium
 from deckbuilder.deck.notetypes import NOTE_TYPES
 from deckbuilder.picture.description import NeckPicture

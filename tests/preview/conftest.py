@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.build import media_of, notes_of
-from deckbuilder.cards.note import Kind, Note
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.note import Note
 from deckbuilder.deck.store import Store
 from deckbuilder.preview.page import write_page
 from deckbuilder.recipe import parse_recipe

@@ -11,15 +11,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deckbuilder.build import notes_of
+from deckbuilder.cards.facts import Kind
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell
-from deckbuilder.progress.focus import blocks, focus_recipes, notes_to_practise, recipe_toml, search_expression
+from deckbuilder.progress.focus import blocks, focus_recipes, notes_to_practise, search_expression
 from deckbuilder.progress.paper import printed
 from deckbuilder.progress.practice import MOST, hardest_note, rotation
 from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
+from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.theory.keys import DEFAULT_KEYS
 
 cells = st.builds(Cell, st.integers(1, 3), st.sampled_from(DEFAULT_KEYS), st.integers(1, 5))
@@ -111,7 +113,7 @@ def test_changes_of_ones_own_stay_out_of_a_focus_deck(analysis: Analysis) -> Non
 
 
 def test_a_recipe_for_another_instrument_is_refused(analysis: Analysis) -> None:
-    fewer_regions = [Recipe(keys=("C",), regions=(1,), levels=(1,), kinds=("spell",), title="x")]
+    fewer_regions = [Recipe(keys=("C",), regions=(1,), levels=(1,), kinds=(Kind.SPELL,), title="x")]
     history = analysis.history
     strangers = [card for card in history.cards if card.axes["key"] == "B"]
     with pytest.raises(HistoryError, match="--recipe"):

@@ -5,7 +5,7 @@ from itertools import islice
 import numpy as np
 import pytest
 
-from deckbuilder.sound.arrangement import chord_then_run
+from deckbuilder.sound.arrangement import Direction, chord_then_run
 from deckbuilder.sound.cadence import cadence_clip
 from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
 from deckbuilder.sound.format import BIT_RATE, DELAY, FRAME, RATE
@@ -70,7 +70,7 @@ def test_different_clips_are_different_bytes() -> None:
         chord_then_run((43, 53, 58), notes),
         chord_then_run((43, 53, 58), notes, a4=442),
         chord_then_run((43, 53, 58), notes, tempo=120),
-        chord_then_run((43, 53, 58), notes, direction="down"),
+        chord_then_run((43, 53, 58), notes, direction=Direction.DOWN),
         chord_then_run((43, 53, 58), notes, chord_on=False),
     ]
     assert len({render(clip) for clip in clips}) == len(clips)

@@ -1,6 +1,6 @@
-"""Setting: where a note is asked — the key, the region and the instrument — and what follows from it once.
+"""Context: where a note is asked — the key, the region and the instrument — and what follows from it once.
 
-A card module takes a setting and a chord and makes a note; what they share stands here.
+A card module takes a context and a chord and makes a note; what they share stands here.
 """
 
 from collections.abc import Iterable
@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from deckbuilder.cards import words
-from deckbuilder.cards.note import Fact, Kind, Subject
-from deckbuilder.cards.outline import Labels, Outline
+from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.note import Subject
+from deckbuilder.cards.recipe import Labels, Recipe
 from deckbuilder.neck.fingering import SPAN, Fingering
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, Region
@@ -31,22 +32,22 @@ _TONES_WITHIN = (0, 1, 2, 2, 2, 2, 3, 3, 3, 4, 4, 4)
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class Context:
     """Where a note is asked.
 
     Args:
-        outline: what the syllabus was asked to hold.
+        recipe: what the syllabus was asked to hold.
         key: the key.
         level: number of the level that brings the note.
     """
 
-    outline: Outline
+    recipe: Recipe
     key: Key
     level: int
 
     def kinds(self, possible: Iterable[Kind]) -> tuple[Kind, ...]:
         """Return those ways to ask that are switched on."""
-        return tuple(kind for kind in possible if kind in self.outline.kinds)
+        return tuple(kind for kind in possible if kind in self.recipe.kinds)
 
     def subject(
         self,
@@ -67,11 +68,11 @@ class Setting:
         """
         own_scale = harmony.own_scale if harmony else None
         return Subject(
-            instrument=self.outline.instrument,
+            instrument=self.recipe.instrument.neck,
             fact=fact,
             key=self.key.name,
             region=region.number if region else None,
-            region_count=self.outline.region_count,
+            region_count=self.recipe.instrument.regions,
             function=harmony.function.name if harmony else None,
             colour=harmony.colour.name if harmony and harmony.colour else None,
             source=source,
@@ -81,19 +82,19 @@ class Setting:
 
     def fingering(self, scale: Scale, region: Region) -> Fingering:
         """Finger a scale in a region."""
-        return _fingered(self.outline.instrument, scale.pitch_classes, region.index_fret)
+        return _fingered(self.recipe.instrument.neck, scale.pitch_classes, region.index_fret)
 
     def place_lines(self, places: Iterable[Place]) -> tuple[str, ...]:
         """List places by string, open strings by name."""
-        return words.place_lines(places, self.outline.instrument.capo)
+        return words.place_lines(places, self.recipe.instrument.neck.capo)
 
     def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:
-        """Return what marks say, by pitch class: degrees or note names, as the outline asks."""
+        """Return what marks say, by pitch class: degrees or note names, as the recipe asks."""
         return {tone.pitch_class: self.label(tone, degree) for tone, degree in zip(tones, degrees, strict=True)}
 
     def label(self, tone: Tone, degree: str) -> str:
-        """Return what a tone's mark says: its degree or its name, as the outline asks."""
-        return tone.label if self.outline.labels is Labels.NAMES else pretty(degree)
+        """Return what a tone's mark says: its degree or its name, as the recipe asks."""
+        return tone.label if self.recipe.labels is Labels.NAMES else pretty(degree)
 
     @property
     def longest_arpeggio(self) -> int:
@@ -102,7 +103,7 @@ class Setting:
         So a clip's length tells nothing of the arpeggio it asks for. Counted over the compass of the open position,
         which is the widest: open strings, and the hand on the frets above.
         """
-        open_midi = self.outline.instrument.tuning.open_midi
+        open_midi = self.recipe.instrument.neck.tuning.open_midi
         octaves, rest = divmod(max(open_midi) + SPAN - min(open_midi) + 1, OCTAVE)
         return 4 * octaves + _TONES_WITHIN[rest]
 
@@ -110,31 +111,31 @@ class Setting:
         """Return a chord's shell voicing in the instrument's low register, MIDI numbers."""
         _, third, _, seventh = chord.quality.semitones
         lowest, highest = _SHELL_ROOTS
-        register = min(max(min(self.outline.instrument.sounding.open_midi), lowest), highest)
+        register = min(max(min(self.recipe.instrument.neck.sounding.open_midi), lowest), highest)
         return shell_voicing(chord.root.pitch_class, third, seventh, lowest=register)
 
     def clip(self, chord: Chord, run: tuple[int, ...], *, eighths: int = 0) -> Clip:
         """Describe the clip of a chord and a run of MIDI numbers.
 
         Args:
-            chord: the chord, which sounds first unless the outline leaves it out.
+            chord: the chord, which sounds first unless the recipe leaves it out.
             run: the run, ascending.
             eighths: notes of the longest run that lasts no longer than this one, whose last note is held on.
         """
-        outline = self.outline
+        recipe = self.recipe
         return chord_then_run(
             self.shell(chord),
             run,
-            tempo=outline.tempo,
-            a4=outline.a4,
-            direction=outline.direction,
-            chord_on=outline.chord_on,
-            eighths=len(in_direction(range(eighths), outline.direction)),
+            tempo=recipe.sound.tempo,
+            a4=recipe.sound.a4,
+            direction=recipe.sound.direction,
+            chord_on=recipe.sound.chord,
+            eighths=len(in_direction(range(eighths), recipe.sound.direction)),
         )
 
     def question_clip(self, chord: Chord, run: tuple[int, ...]) -> Clip:
         """Describe a clip that asks how some tones lie over a chord: the chord, then the tones as they are given."""
-        return chord_then_run(self.shell(chord), run, tempo=self.outline.tempo, a4=self.outline.a4)
+        return chord_then_run(self.shell(chord), run, tempo=self.recipe.sound.tempo, a4=self.recipe.sound.a4)
 
 
 @lru_cache(maxsize=2048)

@@ -1,0 +1,199 @@
+"""A recipe: the one description of what to build, with every default.
+
+Conventions: names of keys, tunings and colours are ASCII; numbers of regions, levels and frets are counted as players
+count them. `deckbuilder.recipe` reads a recipe from TOML and checks it; a recipe made in Python is taken as it stands.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+
+from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.levels import ALTERED, LEVELS
+from deckbuilder.neck.instrument import Instrument
+from deckbuilder.neck.regions import DEFAULT_REGIONS, Region
+from deckbuilder.neck.tuning import TUNINGS, parse_tuning
+from deckbuilder.sound.arrangement import DEFAULT_TEMPO, Direction
+from deckbuilder.sound.description import A4
+from deckbuilder.sound.loops import LOOP_TEMPO
+from deckbuilder.theory.changes import SectionText, parse_form
+from deckbuilder.theory.forms import Form
+from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+
+STANDARD_GUITAR = Instrument(TUNINGS["standard"])
+
+
+class Order(StrEnum):
+    """How new cards follow each other."""
+
+    KEY_FIRST = "key-first"
+    """One key in all regions, then the next key in fourths."""
+    REGION_FIRST = "region-first"
+    """One region in all keys, then the next region."""
+
+
+class Labels(StrEnum):
+    """What marks on the neck say."""
+
+    DEGREES = "degrees"
+    NAMES = "names"
+
+
+class Hand(StrEnum):
+    """Which hand plucks."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+
+@dataclass(frozen=True)
+class InstrumentChoice:
+    """The player's instrument.
+
+    Args:
+        tuning: a tuning's name, or pitches from the lowest string up, divided by commas.
+        frets: the highest fret; None for as many as the tuning usually has.
+        capo: the fret the capo sits behind, 0 for none.
+        regions: how many regions the neck is divided into.
+        hand: which hand plucks; pictures for the left one are mirrored.
+    """
+
+    tuning: str = STANDARD_GUITAR.tuning.name
+    frets: int | None = None
+    capo: int = 0
+    regions: int = DEFAULT_REGIONS
+    hand: Hand = Hand.RIGHT
+
+    def __post_init__(self) -> None:
+        if self.frets is None:
+            object.__setattr__(self, "frets", parse_tuning(self.tuning).usual_frets)
+
+    @cached_property
+    def neck(self) -> Instrument:
+        """The tuned neck."""
+        tuning = parse_tuning(self.tuning)
+        return Instrument(tuning, tuning.usual_frets if self.frets is None else self.frets, self.capo)
+
+
+@dataclass(frozen=True)
+class Sound:
+    """How clips are played.
+
+    Args:
+        a4: Hz of A4.
+        tempo: quarter notes a minute of runs and held chords.
+        loop_tempo: quarter notes a minute of backing loops.
+        chord: whether the chord sounds before a run.
+        direction: how a run is played.
+        count_in: whether a loop begins with two bars of clicks.
+    """
+
+    a4: float = A4
+    tempo: float = DEFAULT_TEMPO
+    loop_tempo: float = LOOP_TEMPO
+    chord: bool = True
+    direction: Direction = Direction.UP
+    count_in: bool = True
+
+
+@dataclass(frozen=True)
+class TuneSection:
+    """A section of a tune.
+
+    Args:
+        name: what it is called.
+        bars: its bars as text, line by line.
+        key: the key it stands in; empty for the tune's.
+    """
+
+    name: str
+    bars: tuple[str, ...]
+    key: str = ""
+
+    @property
+    def text(self) -> SectionText:
+        """The section as the theory reads it."""
+        return SectionText(self.name, "\n".join(self.bars), Key.parse_either(self.key) if self.key else None)
+
+
+@dataclass(frozen=True)
+class Tune:
+    """The changes of a tune: either `bars`, or `sections` with the `order` in which they are played.
+
+    Args:
+        name: what the player calls it.
+        key: the key it is written in.
+        transpose: whether it is studied in every key of the recipe.
+        bars: its bars as text, line by line.
+        sections: its sections.
+        order: names of sections in the order in which they are played; empty for the order of `sections`.
+    """
+
+    name: str
+    key: str
+    transpose: bool = True
+    bars: tuple[str, ...] = ()
+    sections: tuple[TuneSection, ...] = ()
+    order: tuple[str, ...] = ()
+
+    @cached_property
+    def form(self) -> Form:
+        """The changes as a form."""
+        sections = [section.text for section in self.sections] or [SectionText("", "\n".join(self.bars))]
+        home = Key.parse_either(self.key)
+        return parse_form(self.name, home, sections, order=self.order, transposes=self.transpose)
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """What to build.
+
+    Args:
+        title: name of the deck.
+        instrument: the player's instrument.
+        keys: names of keys, in the order of study.
+        regions: region numbers; empty for every region.
+        changes: changes of one's own, each studied after the levels.
+        levels: level numbers.
+        colours: the colours in which the levels alter a dominant, one set of cards for each.
+        kinds: ways to ask; connections are wanted last, by a player who knows the places: they would double the deck.
+        order: order of new cards.
+        labels: what marks on the neck say.
+        seed: what example lines follow from, besides their place: another number gives other lines.
+        sound: how clips are played.
+    """
+
+    title: str = "The whole neck"
+    instrument: InstrumentChoice = InstrumentChoice()
+    keys: tuple[str, ...] = DEFAULT_KEYS
+    regions: tuple[int, ...] = ()
+    changes: tuple[Tune, ...] = ()
+    levels: tuple[int, ...] = tuple(LEVELS)
+    colours: tuple[str, ...] = (ALTERED,)
+    kinds: tuple[Kind, ...] = tuple(kind for kind in Kind if kind is not Kind.CONNECT)
+    order: Order = Order.KEY_FIRST
+    labels: Labels = Labels.DEGREES
+    seed: int = 1
+    sound: Sound = Sound()
+
+    def __post_init__(self) -> None:
+        if not self.regions:
+            object.__setattr__(self, "regions", tuple(range(1, self.instrument.regions + 1)))
+
+    @property
+    def deck_title(self) -> str:
+        """The title, with the tuning where it is not the standard one, so that two tunings make two decks."""
+        neck = self.instrument.neck
+        added = [neck.tuning.name] if neck.tuning != STANDARD_GUITAR.tuning else []
+        added += [f"capo {neck.capo}"] if neck.capo else []
+        return f"{self.title} ({', '.join(added)})" if added else self.title
+
+    def region(self, key: Key, number: int) -> Region:
+        """Return one of a key's regions; a minor key has those of its relative major, whose tones it shares.
+
+        Args:
+            key: the key.
+            number: the region's number.
+        """
+        tonic = key.relative_major.tonic.pitch_class
+        return self.instrument.neck.regions(tonic, self.instrument.regions)[number - 1]

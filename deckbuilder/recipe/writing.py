@@ -1,0 +1,37 @@
+"""Writing a recipe as TOML."""
+
+from dataclasses import MISSING, fields, is_dataclass
+from enum import Enum
+from typing import Any
+
+import tomli_w
+
+from deckbuilder.cards.recipe import Recipe
+
+
+def recipe_toml(recipe: Recipe) -> str:
+    """Write a recipe as TOML; fields that have their default are left out.
+
+    Args:
+        recipe: the recipe.
+    """
+    return tomli_w.dumps(_changed(recipe, Recipe()))
+
+
+def _changed(table: Any, usual: Any) -> dict[str, Any]:
+    """Return the fields of a table that differ from those of another."""
+    return {
+        field.name: _plain(value, former)
+        for field in fields(table)
+        for value in [getattr(table, field.name)]
+        for former in [getattr(usual, field.name, MISSING)]
+        if value != former
+    }
+
+
+def _plain(value: Any, usual: Any) -> Any:
+    if is_dataclass(value):
+        return _changed(value, usual)
+    if isinstance(value, tuple):
+        return [_plain(one, None) for one in value]
+    return value.value if isinstance(value, Enum) else value
