@@ -8,7 +8,7 @@ from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
-from deckbuilder.neck.fingering import SPAN
+from deckbuilder.neck.hand import FINGER_A_FRET
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.picture.description import Role
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
@@ -69,7 +69,7 @@ def test_frets_lie_within_reach_of_the_region(notes: tuple[Note, ...]) -> None:
     for note in notes:
         if note.index_fret is not None:
             for place in note.places:
-                assert max(note.index_fret - 1, 0) <= place.fret <= note.index_fret + SPAN, note.prompt
+                assert max(note.index_fret - 1, 0) <= place.fret <= note.index_fret + FINGER_A_FRET.span, note.prompt
 
 
 def test_index_frets_are_the_five_positions_of_every_key(notes: tuple[Note, ...]) -> None:

@@ -11,7 +11,7 @@ from deckbuilder.cards import words
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.note import Subject
 from deckbuilder.cards.recipe import Labels, Recipe
-from deckbuilder.neck.fingering import SPAN, Fingering
+from deckbuilder.neck.fingering import Fingering
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place
@@ -103,8 +103,9 @@ class Context:
         So a clip's length tells nothing of the arpeggio it asks for. Counted over the compass of the open position,
         which is the widest: open strings, and the hand on the frets above.
         """
-        open_midi = self.recipe.instrument.neck.tuning.open_midi
-        octaves, rest = divmod(max(open_midi) + SPAN - min(open_midi) + 1, OCTAVE)
+        neck = self.recipe.instrument.neck
+        open_midi = neck.tuning.open_midi
+        octaves, rest = divmod(max(open_midi) + neck.hand.span - min(open_midi) + 1, OCTAVE)
         return 4 * octaves + _TONES_WITHIN[rest]
 
     def shell(self, chord: Chord) -> tuple[int, ...]:

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from deckbuilder.cards import words
 from deckbuilder.cards.recipe import Hand, Recipe
-from deckbuilder.neck.fingering import SPAN, FingeredNote
+from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
@@ -143,8 +143,9 @@ def alt_text(title: str, picture: NeckPicture) -> str:
 
 def _window(recipe: Recipe, region: Region, marks: Sequence[Mark]) -> NeckPicture:
     used = [mark.fret for mark in marks]
-    index, capo, frets = region.index_fret, recipe.instrument.neck.capo, recipe.instrument.neck.frets
-    first, last = min([max(index - 1, capo), *used]), max([min(index + SPAN, frets), *used])
+    neck, index = recipe.instrument.neck, region.index_fret
+    first = min([max(index - 1, neck.capo), *used])
+    last = max([min(index + neck.hand.span, neck.frets), *used])
     return _picture(recipe, first, last, index, marks)
 
 
@@ -159,6 +160,7 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
         string_names=sounding.string_labels,
         left_handed=recipe.instrument.hand is Hand.LEFT,
         capo=recipe.instrument.neck.capo,
+        hand_span=recipe.instrument.neck.hand.span,
     )
 
 

@@ -1,26 +1,18 @@
 """Fingerings: each tone of a scale once, at its cheapest place under one hand position.
 
-Rule: the hand covers four frets from its *index fret*. A place costs 0 there, 1 one fret outside (a stretch), 3 two
-frets outside (a shift). Tones that need a stretch or a shift at the lower or upper end are dropped, since the
-next region has them without. In the open position (index fret 0 or 1) the hand covers frets 1 to 4, and open strings
-cost nothing and come first.
-Source of the costs: this project's design; of the hand span, common practice.
+Rule: the hand, and what a place costs it, are the instrument's (`deckbuilder.neck.hand`). Tones that need a stretch or
+a shift at the lower or upper end are dropped, since the next region has them without. In the open position open
+strings come first.
+Source: this project's design.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from typing import NamedTuple
 
+from deckbuilder.neck.hand import REACH, SHIFT, STRETCH, Hand
 from deckbuilder.neck.tuning import Place, Tuning
-
-SPAN = 4
-"""Frets under the four fingers."""
-STRETCH = 1
-"""Cost of a place one fret outside the hand."""
-SHIFT = 3
-"""Cost of a place two frets outside the hand."""
-REACH = 2
-"""Frets outside the hand that a shift still reaches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +30,14 @@ class FingeredNote:
     place: Place
     cost: int
     finger: int
+
+
+class _Choice(NamedTuple):
+    """A place where a tone may be fretted, and what it costs."""
+
+    midi: int
+    place: Place
+    cost: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ def fingering(
     """Finger a scale in one hand position.
 
     Args:
-        tuning: the open strings.
+        tuning: the open strings and the hand that plays them.
         pitch_classes: the scale's pitch classes.
         index_fret: the fret under the first finger.
         frets: the highest fret of the neck.
@@ -107,50 +107,43 @@ def fingering(
         best = min(places, key=lambda note: _dearness(note, spans))
         spans[best.place.string] = _widened(spans, best)
         chosen.append(best)
-    notes = tuple(chosen) if dear_ends else _without_dear_ends(chosen)
+    kept = chosen if dear_ends else _without_dear_ends(chosen)
+    notes = tuple(_fingered(kept, tuning.hand, index_fret))
     return Fingering(index_fret, notes, _missing(notes, pitch_classes))
 
 
 def _choices(
     tuning: Tuning, pitch_classes: AbstractSet[int], index_fret: int, neck: range
-) -> Mapping[int, list[FingeredNote]]:
+) -> Mapping[int, list[_Choice]]:
     """Return every reachable place of every tone, by MIDI number."""
-    found: dict[int, list[FingeredNote]] = {}
-    hand = _hand(index_fret)
-    reach = range(max(hand.start - REACH, neck.start), min(hand.stop + REACH, neck.stop))
+    found: dict[int, list[_Choice]] = {}
+    covered = tuning.hand.frets(index_fret)
+    reach = range(max(covered.start - REACH, neck.start), min(covered.stop + REACH, neck.stop))
     for string, open_midi in tuning.numbered():
         for fret in reach:
             midi = open_midi + fret
             if midi % 12 in pitch_classes:
-                note = FingeredNote(midi, Place(string, fret), _cost(fret, index_fret), _finger(fret, index_fret))
-                found.setdefault(midi, []).append(note)
+                choice = _Choice(midi, Place(string, fret), tuning.hand.cost(fret, index_fret))
+                found.setdefault(midi, []).append(choice)
     return found
 
 
-def _hand(index_fret: int) -> range:
-    """Return the frets under the four fingers; an index finger at the nut has its place behind the first fret."""
-    first = max(index_fret, 1)
-    return range(first, first + SPAN)
+def _fingered(choices: Sequence[_Choice], hand: Hand, index_fret: int) -> Iterator[FingeredNote]:
+    """Give each note its finger, which depends on what else its string has."""
+    strings: dict[int, list[int]] = {}
+    for choice in choices:
+        strings.setdefault(choice.place.string, []).append(choice.place.fret)
+    fingers = {string: hand.on_string(frets, index_fret) for string, frets in strings.items()}
+    for midi, place, cost in choices:
+        yield FingeredNote(midi, place, cost, fingers[place.string][place.fret])
 
 
-def _cost(fret: int, index_fret: int) -> int:
-    if fret == 0 and index_fret <= 1:
-        return 0
-    hand = _hand(index_fret)
-    outside = max(hand.start - fret, fret - hand.stop + 1, 0)
-    return (0, STRETCH, SHIFT)[outside]
-
-
-def _finger(fret: int, index_fret: int) -> int:
-    return min(max(fret - _hand(index_fret).start + 1, 1), SPAN) if fret else 0
-
-
-def _dearness(note: FingeredNote, spans: Mapping[int, range]) -> tuple[int, bool, int, int, int]:
+def _dearness(note: _Choice, spans: Mapping[int, range]) -> tuple[int, bool, int, int, int]:
     """Return what places of one tone are chosen by, cheapest first."""
     return note.cost, note.place.fret > 0, len(_widened(spans, note)), note.place.fret, note.place.string
 
 
-def _free_spans(choices: Iterable[Sequence[FingeredNote]]) -> dict[int, range]:
+def _free_spans(choices: Iterable[Sequence[_Choice]]) -> dict[int, range]:
     """Return the frets that each string's free notes span, open strings aside."""
     spans: dict[int, range] = {}
     for places in choices:
@@ -160,7 +153,7 @@ def _free_spans(choices: Iterable[Sequence[FingeredNote]]) -> dict[int, range]:
     return spans
 
 
-def _widened(spans: Mapping[int, range], note: FingeredNote) -> range:
+def _widened(spans: Mapping[int, range], note: _Choice) -> range:
     """Return the frets a string spans together with one more note: the tie-break between places of equal cost.
 
     A fourth finger that goes one fret up after a string's other notes is easier than a first finger that goes back on
@@ -173,7 +166,7 @@ def _widened(spans: Mapping[int, range], note: FingeredNote) -> range:
     return range(min(span.start, fret), max(span.stop, fret + 1)) if span else range(fret, fret + 1)
 
 
-def _without_dear_ends(notes: Sequence[FingeredNote]) -> tuple[FingeredNote, ...]:
+def _without_dear_ends(notes: Sequence[_Choice]) -> tuple[_Choice, ...]:
     free = [position for position, note in enumerate(notes) if note.cost == 0]
     return tuple(notes[free[0] : free[-1] + 1]) if free else ()
 

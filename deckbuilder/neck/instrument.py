@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from deckbuilder.neck.closeposition import close_position
 from deckbuilder.neck.fingering import Fingering, fingering
+from deckbuilder.neck.hand import Hand
 from deckbuilder.neck.regions import DEFAULT_REGIONS, FEWEST_FRETS, Region, regions
 from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning, parse_tuning
 
@@ -63,6 +64,11 @@ class Instrument:
     def sounding(self) -> Tuning:
         """The open strings as they sound, above the capo if there is one."""
         return self.tuning.raised(self.capo) if self.capo else self.tuning
+
+    @property
+    def hand(self) -> Hand:
+        """The hand that plays it."""
+        return self.tuning.hand
 
     @classmethod
     def of_id(cls, text: str) -> "Instrument":

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from deckbuilder.errors import ToldError
+from deckbuilder.neck.hand import FINGER_A_FRET, Hand, hand_for
 from deckbuilder.neck.tunings import KNOWN_TUNINGS
 from deckbuilder.theory.tones import Tone, plain, pretty
 
@@ -52,6 +53,7 @@ class Tuning:
         tones: names of the open strings as players spell them, in the same order; empty for natural and flat names.
         usual_frets: the highest fret of a common instrument in this tuning.
         description: what it is, for people.
+        hand: the hand that plays it. It follows from the pitches, as the numbers of regions in ids do.
     """
 
     name: str
@@ -59,6 +61,7 @@ class Tuning:
     tones: tuple[Tone, ...] = field(default=(), compare=False)
     usual_frets: int = field(default=USUAL_FRETS, compare=False)
     description: str = field(default="", compare=False)
+    hand: Hand = FINGER_A_FRET
 
     @property
     def strings(self) -> int:
@@ -149,7 +152,8 @@ def strung(pitches: Sequence[str]) -> Tuning:
     for known in TUNINGS.values():
         if known.open_midi == open_midi:
             return known
-    return Tuning("-".join(map(pitch_name, open_midi)), open_midi, tuple(tone for _, tone in parsed))
+    tones = tuple(tone for _, tone in parsed)
+    return Tuning("-".join(map(pitch_name, open_midi)), open_midi, tones, hand=hand_for(open_midi))
 
 
 def tuning_named(name: str) -> Tuning:
@@ -159,9 +163,9 @@ def tuning_named(name: str) -> Tuning:
         NeckError: no tuning has this name; the nearest is suggested.
     """
     wanted = re.sub(r"[\s_-]+", "-", name.strip().lower())
-    if wanted in TUNINGS:
-        return TUNINGS[wanted]
-    close = difflib.get_close_matches(wanted, TUNINGS, n=1, cutoff=0.5)
+    if wanted in _NAMES:
+        return _NAMES[wanted]
+    close = difflib.get_close_matches(wanted, _NAMES, n=1, cutoff=0.5)
     remedy = f"did you mean {close[0]!r}?" if close else f"choose from {', '.join(TUNINGS)}"
     raise NeckError(f"{name!r} is not a tuning; {remedy} (or give its pitches, such as E2,A2,D3,G3,C4,F4)")
 
@@ -191,9 +195,11 @@ def _table() -> dict[str, Tuning]:
     for row in KNOWN_TUNINGS:
         parsed = [parse_pitch(pitch) for pitch in row.pitches.split()]
         open_midi, tones = tuple(midi for midi, _ in parsed), tuple(tone for _, tone in parsed)
-        tunings[row.name] = Tuning(row.name, open_midi, tones, row.frets, row.description)
+        tunings[row.name] = Tuning(row.name, open_midi, tones, row.frets, row.description, row.hand)
     return tunings
 
 
 TUNINGS: dict[str, Tuning] = _table()
 """Tunings that can be asked for by name."""
+
+_NAMES: dict[str, Tuning] = TUNINGS | {row.also: TUNINGS[row.name] for row in KNOWN_TUNINGS if row.also}

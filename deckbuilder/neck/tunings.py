@@ -8,6 +8,8 @@ Source: common practice, no source; tests/outside/test_tunings.py holds the pitc
 
 from dataclasses import dataclass
 
+from deckbuilder.neck.hand import EXTENDED, FINGER_A_FRET, FINGER_A_STEP, Hand
+
 
 @dataclass(frozen=True, slots=True)
 class KnownTuning:
@@ -18,12 +20,16 @@ class KnownTuning:
         pitches: the open strings, separated by spaces.
         frets: the highest fret of a common instrument.
         description: what it is, for people.
+        hand: the hand that plays it.
+        also: another name by which it can be asked for.
     """
 
     name: str
     pitches: str
     frets: int
     description: str
+    hand: Hand = FINGER_A_FRET
+    also: str = ""
 
 
 KNOWN_TUNINGS: tuple[KnownTuning, ...] = (
@@ -44,8 +50,15 @@ KNOWN_TUNINGS: tuple[KnownTuning, ...] = (
     KnownTuning("bass-4", "E1 A1 D2 G2", 20, "four-string bass"),
     KnownTuning("bass-5", "B0 E1 A1 D2 G2", 22, "five-string bass, a low B below four strings"),
     KnownTuning("bass-6", "B0 E1 A1 D2 G2 C3", 24, "six-string bass, a low B and a high C"),
-    KnownTuning("tenor", "C3 G3 D4 A4", 19, "tenor guitar or tenor banjo in fifths"),
+    # 53 to 58 cm: seven frets are 16 cm, out of reach; five are 11 cm.
+    KnownTuning("tenor", "C3 G3 D4 A4", 19, "tenor guitar or tenor banjo in fifths", EXTENDED),
     KnownTuning("plectrum", "C3 G3 B3 D4", 22, "plectrum guitar or plectrum banjo"),
     KnownTuning("ukulele", "G4 C4 E4 A4", 12, "ukulele with its re-entrant fourth string"),
+    # 35 cm: seven frets are 10 cm, as four are on a guitar.
+    KnownTuning("mandolin", "G3 D4 A4 E5", 20, "mandolin, tuned in fifths like a violin", FINGER_A_STEP, "violin"),
+    # 51 to 56 cm, as on a tenor.
+    KnownTuning("octave-mandolin", "G2 D3 A3 E4", 19, "octave mandolin, an octave below the mandolin", EXTENDED),
+    # 69 cm: cellists extend the hand to a major third, which is five semitones with its ends.
+    KnownTuning("cello", "C2 G2 D3 A3", 19, "cello or mandocello in fifths, a fret a semitone", EXTENDED, "mandocello"),
 )
 """Every tuning that can be asked for by name."""

@@ -58,6 +58,7 @@ class NeckPicture:
         capo: fret the capo sits behind, 0 for none.
         paths: ways from mark to mark, each the places it visits in their order, as string and fret.
         visits: the places that a line visits in their order, as string and fret; they are numbered from 1.
+        hand_span: how many frets the hand covers from the index fret on.
     """
 
     strings: int
@@ -70,6 +71,7 @@ class NeckPicture:
     capo: int = 0
     paths: tuple[tuple[tuple[int, int], ...], ...] = ()
     visits: tuple[tuple[int, int], ...] = ()
+    hand_span: int = 4
 
     @property
     def window(self) -> "NeckPicture":

@@ -62,7 +62,7 @@ class Layout:
         wires: x of each wire by its number, the nut being 0.
         columns: left and right x of each column by its fret; 0 is there where open strings can sound.
         strings: y of each string, string 1 first.
-        hand_span: the four frets under the hand, None without a position.
+        hand_span: the frets under the hand, None without a position.
         capo: the capo's bar, None where there is none in the window.
         name_x: middle of the string names' column.
         position_y: middle of the position's letters.
@@ -255,11 +255,11 @@ def _down(
 
 
 def _hand_span(window: NeckPicture, columns: dict[int, tuple[float, float]], board: Box) -> Box | None:
-    """Place the four frets from the index fret; open strings are not under the hand."""
+    """Place the frets that the hand covers from the index fret on; open strings are not under the hand."""
     if window.index_fret is None:
         return None
     first = max(window.index_fret, window.capo + 1)
-    last = min(first + 3, window.last_fret)
+    last = min(first + window.hand_span - 1, window.last_fret)
     if first > last:
         return None
     return Box(columns[first][0], board.top, columns[last][1], board.bottom)

@@ -8,6 +8,7 @@ FEWEST_STRINGS, MOST_STRINGS = 3, 10
 HIGHEST_FRET = 36
 LONGEST_LABEL = 3
 MOST_PICTURES = 12
+WIDEST_HAND = 9
 
 
 def validate(picture: NeckPicture) -> None:
@@ -60,6 +61,8 @@ def _validate_window(picture: NeckPicture) -> None:
         )
     if picture.index_fret is not None and not first <= picture.index_fret <= last:
         raise PictureError(f"index fret {picture.index_fret} is outside the window, frets {first} to {last}")
+    if not 1 <= picture.hand_span <= WIDEST_HAND:
+        raise PictureError(f"a hand of {picture.hand_span} frets; give 1 to {WIDEST_HAND}")
     if not 0 <= picture.capo <= last:
         raise PictureError(f"capo at fret {picture.capo}; give 0 for none or a fret up to the last, {last}")
     if picture.index_fret is not None and picture.index_fret < picture.capo:

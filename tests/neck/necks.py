@@ -2,12 +2,14 @@
 
 from hypothesis import strategies as st
 
+from deckbuilder.neck.hand import EXTENDED, FINGER_A_FRET, FINGER_A_STEP, Hand
 from deckbuilder.neck.tuning import TUNINGS, Tuning
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from deckbuilder.theory.scales import Scale
 from tests.theory.harmonies import chord_in
 
 STANDARD = TUNINGS["standard"]
+HANDS = (FINGER_A_FRET, EXTENDED, FINGER_A_STEP)
 
 
 def scales_of(key: str) -> tuple[Scale, ...]:
@@ -24,13 +26,13 @@ def scales() -> st.SearchStrategy[Scale]:
 
 
 def any_tunings(fewest: int = 3, most: int = 10) -> st.SearchStrategy[Tuning]:
-    """Draw open strings from E1 to E5, each within an octave of its neighbour: many are nobody's tuning."""
+    """Draw open strings from E1 to E5, each within an octave of its neighbour, and a hand: many are nobody's tuning."""
 
-    def strung(first: int, steps: list[int]) -> Tuning:
+    def strung(first: int, steps: list[int], hand: Hand) -> Tuning:
         pitches = [first]
         for step in steps:
             pitches.append(min(max(pitches[-1] + step, 28), 76))
-        return Tuning("random", tuple(pitches))
+        return Tuning("random", tuple(pitches), hand=hand)
 
     steps = st.lists(st.integers(-12, 12), min_size=fewest - 1, max_size=most - 1)
-    return st.builds(strung, st.integers(28, 76), steps)
+    return st.builds(strung, st.integers(28, 76), steps, st.sampled_from(HANDS))

@@ -5,7 +5,8 @@ from collections.abc import Set as AbstractSet
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.neck.fingering import REACH, SHIFT, SPAN, STRETCH, Fingering, fingering
+from deckbuilder.neck.fingering import FingeredNote, Fingering, fingering
+from deckbuilder.neck.hand import FINGER_A_FRET, FINGERS, REACH, SHIFT, STRETCH, Hand
 from deckbuilder.neck.tuning import Tuning
 from deckbuilder.theory.scales import Scale
 
@@ -15,17 +16,17 @@ FRETS = 24
 index_frets = st.integers(0, 11)
 
 
-def outside_hand(fret: int, index_fret: int) -> int:
+def outside_hand(hand: Hand, fret: int, index_fret: int) -> int:
     """Count the frets between the hand and a fret; in open position the first finger is at the first fret."""
     if fret == 0 and index_fret <= 1:
         return 0
     first = max(index_fret, 1)
-    return max(first - fret, fret - (first + SPAN - 1), 0)
+    return max(first - fret, fret - (first + hand.span - 1), 0)
 
 
 def reachable(tuning: Tuning, classes: AbstractSet[int], index_fret: int, frets: int, outside: int) -> set[int]:
     """List by brute force which tones the hand reaches with so many frets outside it."""
-    hand = [fret for fret in range(frets + 1) if outside_hand(fret, index_fret) <= outside]
+    hand = [fret for fret in range(frets + 1) if outside_hand(tuning.hand, fret, index_fret) <= outside]
     return {pitch + fret for pitch in tuning.open_midi for fret in hand if (pitch + fret) % 12 in classes}
 
 
@@ -45,7 +46,7 @@ def test_every_place_is_within_reach_and_costs_what_the_rule_says(
 ) -> None:
     for note in fingering(tuning, scale.pitch_classes, index, frets=frets).notes:
         assert 0 <= note.place.fret <= frets
-        assert note.cost == {0: 0, 1: STRETCH, REACH: SHIFT}[outside_hand(note.place.fret, index)]
+        assert note.cost == {0: 0, 1: STRETCH, REACH: SHIFT}[outside_hand(tuning.hand, note.place.fret, index)]
 
 
 @given(any_tunings(), scales(), index_frets, st.integers(15, 30))
@@ -81,20 +82,32 @@ def test_the_ends_lie_under_the_hand_and_no_free_tone_is_left_out(
 def test_totals_are_sums_over_the_notes(tuning: Tuning, scale: Scale, index: int) -> None:
     found = fingering(tuning, scale.pitch_classes, index, frets=FRETS)
     assert found.cost == STRETCH * found.stretches + SHIFT * found.shifts
-    assert found.stretches == sum(outside_hand(note.place.fret, index) == 1 for note in found.notes)
-    assert found.shifts == sum(outside_hand(note.place.fret, index) == REACH for note in found.notes)
+    assert found.stretches == sum(outside_hand(tuning.hand, note.place.fret, index) == 1 for note in found.notes)
+    assert found.shifts == sum(outside_hand(tuning.hand, note.place.fret, index) == REACH for note in found.notes)
 
 
 @given(any_tunings(), scales(), index_frets)
-def test_one_finger_a_fret(tuning: Tuning, scale: Scale, index: int) -> None:
+def test_a_finger_takes_its_frets_or_what_the_finger_before_leaves_it(tuning: Tuning, scale: Scale, index: int) -> None:
+    first, own = max(index, 1), tuning.hand.fingers
+    strings: dict[int, list[FingeredNote]] = {}
     for note in fingering(tuning, scale.pitch_classes, index, frets=FRETS).notes:
-        first = max(index, 1)
-        if note.place.fret == 0:
-            assert note.finger == 0
-        elif first <= note.place.fret <= first + SPAN - 1:
-            assert note.finger == note.place.fret - first + 1
-        else:
-            assert note.finger == (1 if note.place.fret < first else SPAN)
+        strings.setdefault(note.place.string, []).append(note)
+    for notes in strings.values():
+        covered = []
+        for note in sorted(notes, key=lambda note: note.place):
+            offset = note.place.fret - first
+            if note.place.fret == 0:
+                assert note.finger == 0
+            elif 0 <= offset < len(own):
+                covered.append(note.finger)
+                assert own[offset] <= note.finger <= FINGERS
+                if tuning.hand is FINGER_A_FRET:
+                    assert note.finger == offset + 1
+            else:
+                assert note.finger == (1 if offset < 0 else FINGERS)
+        # Fingers follow each other up the string; only the fourth reaches on for a fifth tone.
+        assert covered == sorted(covered)
+        assert all(covered.count(finger) <= 1 for finger in range(1, FINGERS))
 
 
 @given(any_tunings(), scales(), index_frets, st.integers(1, 3))

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from deckbuilder.neck.fingering import SPAN, fingering
+from deckbuilder.neck.fingering import fingering
+from deckbuilder.neck.hand import FINGERS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import NARROWEST_COMPASS, regions
 from deckbuilder.neck.tuning import TUNINGS, NeckError, Tuning
@@ -42,7 +43,7 @@ def test_a_capo_gives_the_raised_instrument_moved_up(instrument: Instrument, nam
 def test_frets_count_from_the_nut_so_places_give_pitches(instrument: Instrument, name: str, count: int) -> None:
     key = Key.parse(name)
     for region in instrument.regions(key.tonic.pitch_class, count):
-        assert instrument.capo <= region.index_fret <= instrument.frets - SPAN + 1
+        assert instrument.capo <= region.index_fret <= instrument.frets - FINGERS + 1
         for note in instrument.fingering(key.scale.pitch_classes, region.index_fret).notes:
             assert instrument.tuning.midi(note.place) == note.midi
             assert instrument.capo <= note.place.fret <= instrument.frets
@@ -53,10 +54,11 @@ def test_frets_count_from_the_nut_so_places_give_pitches(instrument: Instrument,
 def test_without_a_capo_it_is_the_bare_tuning(tuning: Tuning, name: str, frets: int) -> None:
     key, instrument = Key.parse(name), Instrument(tuning, frets)
     assert instrument.sounding is tuning
-    assert instrument.regions(key.tonic.pitch_class) == regions(tuning, key.tonic.pitch_class)
-    for region in regions(tuning, key.tonic.pitch_class):
-        found = instrument.fingering(key.scale.pitch_classes, region.index_fret)
-        assert found == fingering(tuning, key.scale.pitch_classes, region.index_fret, frets=frets)
+    found = regions(tuning, key.tonic.pitch_class, frets=frets)
+    assert instrument.regions(key.tonic.pitch_class) == found
+    for region in found:
+        fingered = instrument.fingering(key.scale.pitch_classes, region.index_fret)
+        assert fingered == fingering(tuning, key.scale.pitch_classes, region.index_fret, frets=frets)
 
 
 def test_capo_two_in_g_has_the_shapes_of_f() -> None:
@@ -115,7 +117,7 @@ def test_any_tuning_holds_every_law_or_is_refused_once(
         return
     tones = arpeggio(harmony, source).chord.pitch_classes
     assert [region.number for region in found] == list(range(1, count + 1))
-    assert {(region.index_fret + finger) % 12 for region in found for finger in range(SPAN)} == set(range(12))
+    assert {(region.index_fret + finger) % 12 for region in found for finger in range(FINGERS)} == set(range(12))
     for region in found:
         fingered = instrument.fingering(harmony.scale.pitch_classes, region.index_fret)
         midi = [note.midi for note in fingered.notes]

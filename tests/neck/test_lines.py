@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from deckbuilder.neck.fingering import REACH, SPAN, fingering
+from deckbuilder.neck.fingering import fingering
+from deckbuilder.neck.hand import REACH
 from deckbuilder.neck.linenotes import BAR, STRONG, Candidate, LineNote, Phrase, Slot, Span, Tone
 from deckbuilder.neck.lines import candidates, held_line, line, melody, shared
 from deckbuilder.neck.linesearch import BACK, WIDEST, Search
@@ -114,7 +115,7 @@ def test_every_line_of_a_deck_keeps_the_laws(deck: dict[tuple[str, int, int], tu
         for note in notes:
             place = note.note.place
             assert STANDARD.midi(place) == note.note.midi
-            assert place.fret == 0 or -REACH <= place.fret - region.index_fret <= SPAN - 1 + REACH
+            assert place.fret == 0 or -REACH <= place.fret - region.index_fret <= STANDARD.hand.span - 1 + REACH
 
 
 def test_most_strong_beats_have_guide_tones(deck: dict[tuple[str, int, int], tuple[LineNote, ...]]) -> None:

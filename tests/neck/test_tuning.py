@@ -15,6 +15,7 @@ from deckbuilder.neck.tuning import (
     pitch_name,
     tuning_named,
 )
+from deckbuilder.neck.tunings import KNOWN_TUNINGS
 from deckbuilder.theory.tones import Tone
 
 pitches = st.integers(LOWEST_OPEN, HIGHEST_OPEN)
@@ -33,6 +34,12 @@ def test_a_row_is_named_for_tags_and_described_for_people(name: str) -> None:
     assert all(LOWEST_OPEN <= midi <= HIGHEST_OPEN for midi in tuning.open_midi)
 
 
+def test_another_name_is_no_row_s_name() -> None:
+    others = [row.also for row in KNOWN_TUNINGS if row.also]
+    assert others
+    assert len({*TUNINGS, *others}) == len(TUNINGS) + len(others)
+
+
 def test_no_two_rows_have_the_same_strings() -> None:
     assert len({tuning.open_midi for tuning in TUNINGS.values()}) == len(TUNINGS)
 
@@ -47,7 +54,10 @@ def test_its_pitches_written_out_name_the_same_tuning(name: str) -> None:
 
 @pytest.mark.parametrize(
     ("text", "name"),
-    [("DADGAD", "dadgad"), ("Drop D", "drop-d"), (" drop_d ", "drop-d"), ("Bass 4", "bass-4"), ("OPEN-G", "open-g")],
+    [
+        *[("DADGAD", "dadgad"), ("Drop D", "drop-d"), (" drop_d ", "drop-d"), ("Bass 4", "bass-4")],
+        *[("OPEN-G", "open-g"), ("Violin", "mandolin"), ("mandocello", "cello")],
+    ],
 )
 def test_names_are_read_as_people_write_them(text: str, name: str) -> None:
     assert tuning_named(text).name == name

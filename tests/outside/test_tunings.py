@@ -1,8 +1,8 @@
 """String pitches against general references, and their frequencies against ISO 16.
 
 Sources (from memory; scientific pitch notation after the Acoustical Society of America, 1939):
-    Grove Music Online, articles on guitar, electric bass guitar, banjo and ukulele: the usual tunings of these
-    instruments.
+    Grove Music Online, articles on guitar, electric bass guitar, banjo, ukulele, mandolin and violoncello: the usual
+    tunings of these instruments.
     Wikipedia, “List of guitar tunings” and “Guitar tunings”: dropped, open, regular, lowered and extended tunings.
     Major thirds and half and whole steps down are intervals, which are held as such.
     ISO 16:1975: A4 = 440 Hz; the other pitches by equal temperament.
@@ -39,15 +39,23 @@ PUBLISHED = {
     "tenor": ["C3", "G3", "D4", "A4"],
     "plectrum": ["C3", "G3", "B3", "D4"],
     "ukulele": ["G4", "C4", "E4", "A4"],
+    "mandolin": ["G3", "D4", "A4", "E5"],
+    "octave-mandolin": ["G2", "D3", "A3", "E4"],
+    "cello": ["C2", "G2", "D3", "A3"],
 }
 FREQUENCIES = {
     "standard": [82.41, 110.00, 146.83, 196.00, 246.94, 329.63],
     "bass-5": [30.87, 41.20, 55.00, 73.42, 98.00],
     "ukulele": [392.00, 261.63, 329.63, 440.00],
     "tenor": [130.81, 196.00, 293.66, 440.00],
+    "mandolin": [196.00, 293.66, 440.00, 659.26],
+    "cello": [65.41, 98.00, 146.83, 220.00],
 }
 """Hz, two decimals, as acoustics tables print them."""
-INTERVALS = {"all-fourths": 5, "major-thirds": 4, "tenor": 7, "bass-4": 5, "bass-5": 5, "bass-6": 5}
+INTERVALS = {
+    **{"all-fourths": 5, "major-thirds": 4, "bass-4": 5, "bass-5": 5, "bass-6": 5},
+    **{"tenor": 7, "mandolin": 7, "octave-mandolin": 7, "cello": 7},
+}
 BELOW_STANDARD = {"half-step-down": 1, "whole-step-down": 2, "baritone": 5}
 
 

@@ -77,14 +77,14 @@ def test_no_two_marks_overlap(picture: NeckPicture) -> None:
 
 
 @given(windows())
-def test_hand_span_is_four_frets_or_up_to_the_edge_of_the_window(window: NeckPicture) -> None:
+def test_hand_span_is_its_frets_or_up_to_the_edge_of_the_window(window: NeckPicture) -> None:
     layout = lay_out(window)
     if window.index_fret is None:
         assert layout.hand_span is None
         return
     span = layout.hand_span
     first = max(window.index_fret, window.capo + 1)
-    wanted = set(range(first, min(first + 3, window.last_fret) + 1))
+    wanted = set(range(first, min(first + window.hand_span - 1, window.last_fret) + 1))
     if span is None:
         assert not wanted
         return

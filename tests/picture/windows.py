@@ -24,6 +24,7 @@ def windows(draw: st.DrawFn) -> NeckPicture:
         string_names=draw(st.sampled_from([(), ("E♭",) * strings])),
         left_handed=draw(st.booleans()),
         capo=capo,
+        hand_span=draw(st.integers(1, 9)),
     )
 
 
