@@ -158,7 +158,7 @@ def _timestamp() -> float:
     fixed = os.environ.get("SOURCE_DATE_EPOCH")
     if fixed is None:
         return time.time()
-    if not fixed.isdecimal() or int(fixed) > _LATEST:
+    if not fixed.isdecimal() or len(fixed) > len(str(_LATEST)) or int(fixed) > _LATEST:
         raise click.UsageError(f"SOURCE_DATE_EPOCH={fixed!r} is no number of seconds since 1970, up to the year 9999")
     return float(fixed)
 

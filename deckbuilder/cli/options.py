@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 
 _DIGITS = 2
 """Of a region's or a level's number, at most."""
+_MOST = 1000
+"""Names or numbers that an option may list, as many as a list of a recipe."""
 
 
 def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[int, ...] | None:
@@ -26,12 +28,19 @@ def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> t
         if dash and int(last) < int(first):
             raise click.BadParameter(f"{value!r} runs backwards; write {last}-{first}", ctx, param)
         numbers += range(int(first), int(last or first) + 1)
+        if len(numbers) > _MOST:
+            raise click.BadParameter(f"over {_MOST:,} numbers are listed; name each once", ctx, param)
     return tuple(numbers)
 
 
-def names(_ctx: click.Context, _param: click.Parameter, value: str | None) -> tuple[str, ...] | None:
+def names(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[str, ...] | None:
     """Read names divided by commas: `F,Bb`."""
-    return None if value is None else tuple(part.strip() for part in value.split(",") if part.strip())
+    if value is None:
+        return None
+    found = tuple(part.strip() for part in value.split(",") if part.strip())
+    if len(found) > _MOST:
+        raise click.BadParameter(f"{len(found):,} names are listed; name each once", ctx, param)
+    return found
 
 
 def selection(command: Any) -> Any:

@@ -5,6 +5,7 @@ remedy.
 """
 
 from deckbuilder.cards.recipe import Recipe
-from deckbuilder.recipe.reading import DEFAULT_NAME, RecipeError, parse_recipe, read_recipe
+from deckbuilder.recipe.reading import DEFAULT_NAME, parse_recipe, read_recipe
+from deckbuilder.recipe.toml import RecipeError
 
 __all__ = ["DEFAULT_NAME", "Recipe", "RecipeError", "parse_recipe", "read_recipe"]

@@ -1,7 +1,5 @@
 """Reading a recipe's file, and telling every mistake in it with file, key, value and remedy."""
 
-import sys
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 from itertools import pairwise
@@ -11,8 +9,8 @@ from typing import Any, get_args, get_type_hints
 from pydantic import ValidationError
 
 from deckbuilder.cards.recipe import InstrumentChoice, Recipe
-from deckbuilder.errors import ToldError
 from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, nearest, shown, shown_key
+from deckbuilder.recipe.toml import NOT_THAT_DEEP, RecipeError, read_toml, refuse_endless
 from deckbuilder.recipe.validation import CHECKED, CheckedRecipe, CheckedTable, same_tuning
 
 DEFAULT_NAME = "the default recipe"
@@ -32,14 +30,8 @@ _DESCRIBED = {
 }
 
 
-_NOT_THAT_DEEP = "a recipe has lists of tables in tables at most"
-
 _SEVERAL = ("changes", "sections")
 """Fields that hold several tables."""
-
-
-class RecipeError(ToldError, ValueError):
-    """A recipe that cannot be built; each line names file, key, value and remedy."""
 
 
 def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None) -> Recipe:
@@ -54,7 +46,7 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
         RecipeError: the file is missing, is not TOML, or asks for something that is not there.
     """
     name = str(path) if path else DEFAULT_NAME
-    return parse_recipe(_toml(path) if path else {}, name, overrides or {})
+    return parse_recipe(read_toml(path) if path else {}, name, overrides or {})
 
 
 def parse_recipe(given: Mapping[str, object], name: str, overrides: Mapping[str, object] = {}) -> Recipe:
@@ -69,12 +61,13 @@ def parse_recipe(given: Mapping[str, object], name: str, overrides: Mapping[str,
         RecipeError: a field is unknown or has no sense; all mistakes are told at once.
     """
     try:
+        refuse_endless(given, name)
         return CHECKED.validate_python(_overridden(_without_other_frets(given, overrides), overrides))
     except ValidationError as error:
         told = (_told(name, dict(details), overrides) for details in error.errors(include_url=False))
         raise RecipeError(*told) from None
     except RecursionError:
-        raise RecipeError(f"{name}: its tables lie too deep in each other; {_NOT_THAT_DEEP}") from None
+        raise RecipeError(f"{name}: its tables lie too deep in each other; {NOT_THAT_DEEP}") from None
 
 
 def _overridden(given: Mapping[str, object], overrides: Mapping[str, object]) -> dict[str, object]:
@@ -96,26 +89,6 @@ def _without_other_frets(given: Mapping[str, object], overrides: Mapping[str, ob
     if same_tuning(former.get("tuning", InstrumentChoice.tuning), chosen["tuning"]):
         return given
     return {**given, "instrument": {name: value for name, value in former.items() if name != "frets"}}
-
-
-def _toml(path: Path) -> dict[str, Any]:
-    try:
-        # Editors on Windows begin a file with a byte order mark.
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except FileNotFoundError:
-        raise RecipeError(f"{path}: there is no such file; name a recipe, or none for the default deck") from None
-    except OSError as error:
-        raise RecipeError(f"{path}: the recipe cannot be read ({error.strerror})") from None
-    except UnicodeDecodeError:
-        raise RecipeError(f"{path}: this is not a text file; a recipe is TOML in UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
-        raise RecipeError(f"{path}: this is not TOML: {error}") from None
-    except RecursionError:
-        raise RecipeError(f"{path}: this is not TOML: too many brackets in each other; {_NOT_THAT_DEEP}") from None
-    except ValueError:
-        # Python reads no number of more digits than this.
-        longest = sys.get_int_max_str_digits()
-        raise RecipeError(f"{path}: this is not TOML: a number of over {longest} digits; write a shorter one") from None
 
 
 def _told(name: str, details: Mapping[str, Any], overrides: Mapping[str, object]) -> str:

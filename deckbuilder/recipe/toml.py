@@ -1,0 +1,110 @@
+"""Reading TOML: a file's fields, or what it is that keeps them from being read.
+
+Whatever a file holds is read in a moment: no more of it than a recipe can need, and no dotted key over which the reader
+of TOML would brood, since it takes the square of the key's length.
+"""
+
+import re
+import sys
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from deckbuilder.errors import ToldError
+from deckbuilder.inputs import InputError, read_input
+from deckbuilder.recipe.checks import shown_key
+
+MOST_BYTES = 1 << 20
+"""Bytes of a recipe; the longest here have some thousands."""
+MOST_ENTRIES = 1000
+"""Entries of a list or a table: more keys, bars or changes than anybody studies."""
+LONGEST_TEXT = 20_000
+"""Characters of a text: 200 bars of the longest chord symbols stay below."""
+_DEEPEST = 20
+"""Dots of a dotted key; the tables of a recipe lie two deep."""
+
+NOT_THAT_DEEP = "a recipe has lists of tables in tables at most"
+
+_NO_KEY = re.compile(
+    r'"""(?:\\.|[^\\])*?(?:"""|\Z)' r"|'''.*?(?:'''|\Z)" r'|"(?:\\.|[^"\\\n])*+"?' r"|'[^'\n]*+'?" r"|#[^\n]*+",
+    re.DOTALL,
+)
+"""Texts in quotes, ended or not, and comments: dots in them divide no key. Every branch matches where it begins."""
+_BETWEEN_KEYS = re.compile(r"[\n=,{}\[\]]")
+
+
+class RecipeError(ToldError, ValueError):
+    """A recipe that cannot be built; each line names file, key, value and remedy."""
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """Read a recipe's file.
+
+    Args:
+        path: the file.
+
+    Raises:
+        RecipeError: it cannot be read, is no text, is no TOML, or holds more than a recipe can.
+    """
+    text = _text(path)
+    try:
+        fields = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise RecipeError(f"{path}: this is not TOML: {error}") from None
+    except RecursionError:
+        raise RecipeError(f"{path}: this is not TOML: too many brackets in each other; {NOT_THAT_DEEP}") from None
+    except ValueError:
+        # Python reads no number of more digits than this.
+        longest = sys.get_int_max_str_digits()
+        raise RecipeError(f"{path}: this is not TOML: a number of over {longest} digits; write a shorter one") from None
+    return fields
+
+
+def refuse_endless(value: object, name: str, key: str = "") -> None:
+    """Refuse lists, tables and texts that are longer than a recipe can need, before any of their members is looked at.
+
+    Args:
+        value: what is given.
+        name: what errors call the recipe.
+        key: where in the recipe it is given, as TOML writes it.
+
+    Raises:
+        RecipeError: something is too long.
+        RecursionError: it lies too deep in itself.
+    """
+    where = f"{name}: {key}" if key else name
+    if isinstance(value, str) and len(value) > LONGEST_TEXT:
+        raise RecipeError(f"{where}: a text of {len(value):,} characters; write at most {LONGEST_TEXT:,}")
+    if not isinstance(value, list | tuple | Mapping):
+        return
+    if len(value) > MOST_ENTRIES:
+        what = "table" if isinstance(value, Mapping) else "list"
+        raise RecipeError(f"{where}: a {what} of {len(value):,} entries; give at most {MOST_ENTRIES:,}")
+    members = value.items() if isinstance(value, Mapping) else ((None, member) for member in value)
+    for part, member in members:
+        refuse_endless(member, name, key if part is None else f"{key}.{shown_key(part)}".lstrip("."))
+
+
+def _text(path: Path) -> str:
+    """Return the text of a file, its lines ended as TOML ends them."""
+    try:
+        data = read_input(path, MOST_BYTES, "name a recipe, or none for the default deck")
+    except InputError as error:
+        raise RecipeError(*error.lines) from None
+    try:
+        # Editors on Windows begin a file with a byte order mark.
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise RecipeError(f"{path}: this is not a text file; a recipe is TOML in UTF-8") from None
+    text = text.replace("\r\n", "\n")
+    if "\r" in text:
+        line = text[: text.index("\r")].count("\n") + 1
+        raise RecipeError(
+            f"{path}: line {line} ends as lines of the classic Mac do (CR alone), which TOML does not know; "
+            "save the file with line ends LF or CR LF"
+        )
+    for part in _BETWEEN_KEYS.split(_NO_KEY.sub('""', text)):
+        if part.count(".") > _DEEPEST:
+            raise RecipeError(f"{path}: this is not a recipe: a key of {part.count('.') + 1:,} parts; {NOT_THAT_DEEP}")
+    return text
