@@ -120,8 +120,9 @@ def _rendered(store: Store, missing: Sequence[Medium], executor: Executor | None
     if executor is None:
         yield from (render_batch(folder, batch) for batch in batches)
         return
-    futures = [executor.submit(render_batch, folder, batch) for batch in batches]
+    futures = []
     try:
+        futures += [executor.submit(render_batch, folder, batch) for batch in batches]
         for future in as_completed(futures):
             yield future.result()
     except BrokenExecutor as error:

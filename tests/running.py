@@ -5,7 +5,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-_PROGRAM = "from deckbuilder.cli import main; main()"
+_PROGRAM = "from deckbuilder.__main__ import main; main()"
 
 
 def run(

@@ -16,6 +16,7 @@ for _room, _knows in (
     ("errors", ()),
     ("printable", ()),
     ("inputs", ("errors",)),
+    ("interruption", ()),
     ("theory", ("errors",)),
     ("neck", ("theory",)),
     ("picture", ("errors",)),
@@ -24,11 +25,12 @@ for _room, _knows in (
     ("recipe", ("cards", "inputs")),
     ("deck", ("cards", "inputs", "printable")),
     ("rendering", ("deck",)),
-    ("workers", ()),
+    ("workers", ("deck", "interruption")),
     ("build", ("recipe", "rendering")),
     ("preview", ("deck",)),
     ("progress", ("build",)),
     ("cli", ("preview", "progress", "workers")),
+    ("__main__", ("cli",)),
 ):
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))
 

@@ -1,11 +1,11 @@
 """Command line: `deckbuilder build`, `list`, `tunings` and `check`; the other commands have modules of their own.
 
-Exit status: 0 done, 1 a checked package is not whole, 2 bad input or an output that cannot be written, 130 interrupted.
+Exit status: 0 done, 1 a checked package is not whole, 2 bad input or an output that cannot be written, 130 interrupted,
+141 the output's reader has ended.
 Libraries that take long to load are imported inside the commands, so that help comes at once.
 """
 
 import gc
-import io
 import json
 import os
 import sys
@@ -19,7 +19,7 @@ import click
 from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.study import plan, progress
-from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, shown_progress, tell, tell_table
+from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, say, shown_progress, tell, tell_table
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
@@ -38,10 +38,6 @@ def main() -> None:
     A RECIPE is a TOML file that says what to build; without one the default deck is meant. Options such as --keys,
     --levels or --tuning take the place of what the recipe says.
     """
-    for stream in (sys.stdout, sys.stderr):
-        # Where output goes into a file, Windows takes an encoding without ♭ and ♯.
-        if isinstance(stream, io.TextIOWrapper) and stream.encoding.lower() != "utf-8":
-            stream.reconfigure(encoding="utf-8")
     # A command makes a million small objects and hardly any cycles; looking for them takes a tenth of its time.
     gc.disable()
     click.get_current_context().call_on_close(gc.enable)
@@ -65,22 +61,24 @@ def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | N
     from deckbuilder.build import build as build_deck
     from deckbuilder.build import deck_name, tables_folder
     from deckbuilder.deck.store import Store
+    from deckbuilder.deck.unfinished import left_as_it_was
     from deckbuilder.workers import processes
 
     recipe = read_selection(**chosen)
     target = out / deck_name(recipe, filter_words(chosen))
     formats = _tables(tables or ())
-    refuse_unwritable(out, target)
-    with processes(workers) as executor, shown_progress() as on_progress:
-        summary = build_deck(
-            recipe,
-            target,
-            store=Store(store),
-            timestamp=_timestamp(),
-            tables=formats,
-            executor=executor,
-            on_progress=on_progress,
-        )
+    with left_as_it_was(out), left_as_it_was(store):
+        refuse_unwritable(out, target)
+        with processes(workers, say) as executor, shown_progress() as on_progress:
+            summary = build_deck(
+                recipe,
+                target,
+                store=Store(store),
+                timestamp=_timestamp(),
+                tables=formats,
+                executor=executor,
+                on_progress=on_progress,
+            )
     _tell(summary)
     if formats:
         tell(str(tables_folder(target)))

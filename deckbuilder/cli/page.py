@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from deckbuilder.cli.options import filter_words, read_selection, rendering, selection
-from deckbuilder.cli.telling import refuse_unwritable, shown_progress, tell
+from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell
 
 
 @click.command()
@@ -36,7 +36,7 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
     refuse_foreign(folder)
     with left_as_it_was(folder):
         refuse_unwritable(folder)
-        with processes(workers) as executor, shown_progress() as on_progress:
+        with processes(workers, say) as executor, shown_progress() as on_progress:
             media = render_all(Store(store), media_of(notes), executor, on_progress)
             page = write_page(folder, recipe.deck_title, notes, media)
     tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")

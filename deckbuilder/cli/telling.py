@@ -3,15 +3,17 @@
 Whatever is told goes through `tell`, since there may be somebody else's text in any of it.
 """
 
+import errno
 import os
 import sys
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from deckbuilder import interruption
 from deckbuilder.errors import ToldError
 from deckbuilder.printable import printable
 
@@ -24,6 +26,10 @@ _MOST_LINES = 20
 """Of an error: who has made more mistakes will look again."""
 _LONGEST_LINE = 1000
 """Characters of an error's line; what is longer repeats some long input."""
+_BAD = 2
+"""Exit status of bad input, and of an output that cannot be written."""
+_READER_GONE = 141
+"""Exit status where whoever reads the output has ended: 128 and the number of SIGPIPE, as shells count."""
 
 
 def tell(line: str = "", *, err: bool = False) -> None:
@@ -54,10 +60,11 @@ def tell_error(lines: Sequence[str]) -> None:
     Args:
         lines: what is wrong, line by line.
     """
-    for number, line in enumerate(lines[:_MOST_LINES]):
-        tell(printable(line if number else f"deckbuilder: {line}", _LONGEST_LINE), err=True)
-    if len(lines) > _MOST_LINES:
-        tell(f"and {len(lines) - _MOST_LINES} more", err=True)
+    with suppress(OSError):  # there is no other place to say it
+        for number, line in enumerate(lines[:_MOST_LINES]):
+            tell(printable(line if number else f"deckbuilder: {line}", _LONGEST_LINE), err=True)
+        if len(lines) > _MOST_LINES:
+            tell(f"and {len(lines) - _MOST_LINES} more", err=True)
 
 
 def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
@@ -83,22 +90,80 @@ def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
 class ErrorsTold(click.Group):
     """Commands of which every one tells the program's own errors, and an interruption, in one message."""
 
-    def invoke(self, ctx: click.Context) -> Any:
-        """Run a command; what it raises decides the exit status."""
+    def main(self, *args: Any, **extra: Any) -> NoReturn:
+        """Run a command and end with its exit status; what it raises decides."""
         try:
-            return super().invoke(ctx)
-        except ToldError as error:
-            tell_error(error.lines)
-            sys.exit(error.exit_status)
-        except click.UsageError as error:
+            status = _status(lambda: super(ErrorsTold, self).main(*args, **{**extra, "standalone_mode": False}))
+        finally:
+            unwritten = _flushed(sys.stdout) or _flushed(sys.stderr)
+        sys.exit(status or (_output_lost(unwritten) if unwritten else 0))
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command, before the library tells what it raises in its own way."""
+        return _status(lambda: super(ErrorsTold, self).invoke(ctx))
+
+
+def _status(run: Callable[[], Any]) -> int:
+    """Run something, tell what it raises, and return the exit status."""
+    try:
+        status = run()
+    except (KeyboardInterrupt, click.Abort):
+        return interruption.tell()
+    except Exception as error:
+        # A library may answer an interruption with an error of its own.
+        return interruption.tell() if interruption.came() else _told(error)
+    return interruption.tell() if interruption.came() and status != interruption.STATUS else status or 0
+
+
+def _told(error: Exception) -> int:
+    """Tell an error of the program's own or of the system, and return the exit status.
+
+    Raises:
+        Exception: the error is none of these.
+    """
+    match error:
+        case click.UsageError():
             told = error.format_message()
             shown = "\n".join(printable(line, _LONGEST_LINE) for line in told.split("\n"))
-            if shown == told:
-                raise
-            raise click.UsageError(shown, error.ctx) from None
-        except KeyboardInterrupt:
-            tell_error(["interrupted; what is finished is kept, and the next build goes on from there"])
-            sys.exit(130)
+            with suppress(OSError):
+                (error if shown == told else click.UsageError(shown, error.ctx)).show()
+            return error.exit_code
+        case ToldError():
+            tell_error(error.lines)
+            return error.exit_status
+        case OSError(filename=None, errno=errno.EPIPE | errno.ENOSPC | errno.EIO | errno.EBADF | errno.EFBIG):
+            return _output_lost(error)
+        case OSError(errno=errno.EMFILE | errno.ENFILE):
+            say(f"the system gives this program too few file handles ({error.strerror}); allow more, with ulimit -n")
+            return _BAD
+        case _:
+            raise error
+
+
+def _output_lost(error: OSError) -> int:
+    """Tell that what is printed cannot be written; that its reader has ended needs no word."""
+    if error.errno == errno.EPIPE:
+        return _READER_GONE
+    say(f"the output cannot be written ({error.strerror}); free the disk or write it to another place")
+    return _BAD
+
+
+def _flushed(stream: IO[str]) -> OSError | None:
+    """Write what a stream still holds; where that fails, let the rest go, so that nothing is tried again at the end."""
+    try:
+        stream.flush()
+    except OSError as error:
+        with suppress(OSError, ValueError):
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nowhere, stream.fileno())
+            os.close(nowhere)
+        return error
+    return None
+
+
+def say(message: str) -> None:
+    """Tell something beside a command's output."""
+    tell_error([message])
 
 
 @contextmanager
@@ -109,9 +174,11 @@ def shown_progress() -> Iterator["Progress"]:
 
         def tell_done(done: int, total: int) -> None:
             nonlocal told
+            interruption.raise_if_missed()
             if done * _PLAIN_STEPS // total > told or done == total:
                 told = done * _PLAIN_STEPS // total
-                tell(f"pictures and clips: {done} of {total}", err=True)
+                with suppress(OSError):  # a deck is worth more than its progress
+                    tell(f"pictures and clips: {done} of {total}", err=True)
 
         yield tell_done
         return
@@ -121,4 +188,9 @@ def shown_progress() -> Iterator["Progress"]:
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True)) as bar:
         task = bar.add_task("pictures and clips", total=None)
-        yield lambda done, total: bar.update(task, completed=done, total=total)
+
+        def show(done: int, total: int) -> None:
+            interruption.raise_if_missed()
+            bar.update(task, completed=done, total=total)
+
+        yield show

@@ -1,7 +1,9 @@
 """Unfinished files: what is written beside its place and then renamed, so that a file is whole or not there.
 
-An unfinished file's name tells the machine and the process that write it. What a killed build leaves behind is known by
-them, and swept by the next one.
+Its name, `.unfinished-MACHINE-PROCESS-GROUP-KIND-NAME`, tells the machine and the process that write it. What a killed
+build leaves behind is known by them, and swept by the next one. While outputs take the place of earlier ones, these lie
+beside them, of the same group: as long as one file of a group waits for its place, the group is not whole, and what was
+there before is brought back.
 """
 
 import errno
@@ -10,9 +12,13 @@ import os
 import secrets
 import shutil
 import socket
+import tempfile
 import time
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 
 from deckbuilder.errors import ToldError
@@ -26,6 +32,17 @@ _DIGITS = 10
 """Of a process's number, at most."""
 _CLOCKS_DIFFER = 600.0
 """s by which a process may seem to have begun after what it wrote: a file server has a clock of its own."""
+
+
+class _Kind(StrEnum):
+    """What an unfinished file is."""
+
+    NEW = "new"
+    """To take its place."""
+    FORMER = "old"
+    """Moved out of the way of a new one."""
+    DROPPED = "out"
+    """To go without one that takes its place."""
 
 
 class OccupiedError(ToldError):
@@ -43,7 +60,7 @@ def finished(target: Path) -> Iterator[Path]:
         OSError: the folder cannot be written; the target is as it was.
     """
     target.parent.mkdir(parents=True, exist_ok=True)
-    unfinished = _beside(target)
+    unfinished = _beside(target, _group(), _Kind.NEW)
     try:
         yield unfinished
         unfinished.replace(target)
@@ -54,35 +71,41 @@ def finished(target: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def finished_together(targets: Sequence[Path]) -> Iterator[list[Path]]:
+def finished_together(targets: Sequence[Path], dropped: Sequence[Path] = ()) -> Iterator[list[Path]]:
     """Give paths to write to, and put the files in place, all or none, when the block ends without an error.
 
     Args:
         targets: the files to be, in a folder that is there; earlier ones are replaced.
+        dropped: files beside them that go when these are in place.
 
     Raises:
         OSError: the folder cannot be written; the targets are as they were.
     """
-    unfinished, former = [_beside(target) for target in targets], [_beside(target) for target in targets]
+    group = _group()
+    unfinished = [_beside(target, group, _Kind.NEW) for target in targets]
+    moves = [(target, _beside(target, group, _Kind.DROPPED)) for target in dropped]
+    moves += [(target, _beside(target, group, _Kind.FORMER)) for target in targets]
     placed: set[Path] = set()
     try:
         yield unfinished
-        for path, target, kept in zip(unfinished, targets, former, strict=True):
+        waiting = dict(zip(targets, unfinished, strict=True))
+        for target, kept in moves:
             if target.is_dir():
                 raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(target))
             if os.path.lexists(target):
                 target.rename(kept)
-            path.rename(target)
-            placed.add(target)
+            if target in waiting:
+                placed.add(target)
+                waiting[target].rename(target)
     except BaseException:
-        for target, kept in zip(targets, former, strict=True):
+        for target, kept in moves:
             if os.path.lexists(kept):
                 kept.replace(target)
             elif target in placed:
-                target.unlink()
+                target.unlink(missing_ok=True)
         raise
     else:
-        _remove(former)
+        _remove([kept for _, kept in moves])
     finally:
         _remove(unfinished)
 
@@ -97,7 +120,8 @@ def finished_folder(target: Path) -> Iterator[Path]:
     Raises:
         OSError: the folder cannot be written, or the target is no folder; the target is as it was.
     """
-    unfinished, former = _beside(target), _beside(target)
+    group = _group()
+    unfinished, former = _beside(target, group, _Kind.NEW), _beside(target, group, _Kind.FORMER)
     try:
         unfinished.mkdir(parents=True)
         yield unfinished
@@ -159,34 +183,97 @@ def is_folder(path: Path) -> bool:
 
 
 def sweep(folder: Path) -> None:
-    """Remove the unfinished files of builds that no longer run.
+    """Remove the unfinished files of builds that no longer run, and bring back what they moved out of the way.
 
     Args:
         folder: where to look; it need not be there.
     """
+    groups: defaultdict[str, list[_Unfinished]] = defaultdict(list)
     for path in folder.glob(f"{PREFIX}*"):
         with suppress(OSError):
             if _is_abandoned(path):
-                shutil.rmtree(path) if path.is_dir() else path.unlink()
+                found = _read(path)
+                groups[found.group].append(found)
+    for group in groups.values():
+        _settle(group)
 
 
-def _remove(files: Sequence[Path]) -> None:
-    for path in files:
+def owned(folder: Path) -> None:
+    """Mark a folder for temporary files as this process's.
+
+    Args:
+        folder: which.
+
+    Raises:
+        OSError: it cannot be written.
+    """
+    _beside(folder / "owner", _group(), _Kind.NEW).touch()
+
+
+def sweep_owned(pattern: str) -> None:
+    """Remove folders that processes which no longer run have marked as theirs.
+
+    Args:
+        pattern: of their names in the folder for temporary files.
+    """
+    with suppress(OSError):
+        for mark in Path(tempfile.gettempdir()).glob(f"{pattern}/{PREFIX}*"):
+            if _is_abandoned(mark):
+                shutil.rmtree(mark.parent, ignore_errors=True)
+
+
+@dataclass(frozen=True, slots=True)
+class _Unfinished:
+    """What an unfinished file's name tells; empty where it is none of ours."""
+
+    path: Path
+    machine: str
+    process: str
+    group: str
+    kind: str
+    name: str
+
+
+def _read(path: Path) -> _Unfinished:
+    parts = path.name.removeprefix(PREFIX).split("-", 4)
+    return _Unfinished(path, *parts, *[""] * (5 - len(parts)))
+
+
+def _settle(group: Sequence[_Unfinished]) -> None:
+    """End what a killed build began: all as it was, or, if every new file has its place, all as it is to be."""
+    whole = all(left.kind != _Kind.NEW for left in group)
+    for left in group:
+        target = left.path.with_name(left.name) if left.name else left.path
+        lost = left.kind == _Kind.FORMER and not os.path.lexists(target)
+        if lost or (left.kind in (_Kind.FORMER, _Kind.DROPPED) and not whole):
+            with suppress(OSError):  # a folder that came in its place since then stays
+                left.path.replace(target)
+    for left in group:
+        if left.kind == _Kind.NEW or whole:
+            _remove([left.path])
+
+
+def _remove(paths: Sequence[Path]) -> None:
+    for path in paths:
         with suppress(OSError):
-            path.unlink()
+            shutil.rmtree(path) if is_folder(path) else path.unlink()
 
 
-def _beside(target: Path) -> Path:
-    return target.with_name(f"{PREFIX}{_machine()}-{os.getpid()}-{secrets.token_hex(4)}-{target.name}")
+def _group() -> str:
+    return secrets.token_hex(4)
+
+
+def _beside(target: Path, group: str, kind: _Kind) -> Path:
+    return target.with_name(f"{PREFIX}{_machine()}-{os.getpid()}-{group}-{kind}-{target.name}")
 
 
 def _is_abandoned(path: Path) -> bool:
-    machine, _, rest = path.name.removeprefix(PREFIX).partition("-")
-    process = rest.partition("-")[0]
-    written = path.stat().st_mtime
-    if machine == _machine() and process.isdecimal() and len(process) <= _DIGITS:
-        return not _was_running(int(process), written)
-    return time.time() - written > _ABANDONED
+    found, status = _read(path), path.stat(follow_symlinks=False)
+    # A file that was moved keeps the time it was written at.
+    touched = max(status.st_mtime, status.st_ctime)
+    if found.machine == _machine() and found.process.isdecimal() and len(found.process) <= _DIGITS:
+        return not _was_running(int(found.process), touched)
+    return time.time() - touched > _ABANDONED
 
 
 def _machine() -> str:

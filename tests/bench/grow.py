@@ -14,7 +14,7 @@ from tests.bench.selection import notes_of_many_tunings
 def main(count: int, folder: Path) -> None:
     """Build the deck and print how many media it has."""
     notes = notes_of_many_tunings(count)
-    with processes(None) as executor:
+    with processes(None, print) as executor:
         media = render_all(Store(folder / "store"), media_of(notes), executor, lambda _done, _total: None)
         write_package(folder / "deck.apkg", "Many tunings", notes, media, 1.7e9)
     print(len(notes), len(media))

@@ -111,7 +111,7 @@ def timed(work: Callable[[Medium], object], media: Sequence[Medium]) -> tuple[fl
 def timed_with_workers(media: Sequence[Medium], folder: Path) -> tuple[float, float, int]:
     """Render media as a build does, on all cores into a store; return wall seconds twice, and the number."""
     started = time.monotonic()
-    with processes(None) as executor:
+    with processes(None, print) as executor:
         render_all(Store(folder / "store"), media, executor, lambda _done, _total: None)
     wall = time.monotonic() - started
     return wall, wall, len(media)
