@@ -82,16 +82,19 @@ class _Workers(Executor):
         self._executors: list[Executor] = []
 
     def submit(self, fn: Callable[..., _T], /, *args: Any, **kwargs: Any) -> Future[_T]:
-        with deferred():
-            try:
-                if not self._executors:
+        try:
+            if not self._executors:
+                # This starts a helper of the library's, which takes care of interruptions for itself and ends what
+                # `deferred` has begun.
+                with deferred():
                     self._executors.append(_pool(self._number))
+            with deferred():
                 return self._executors[-1].submit(fn, *args, **kwargs)
-            except (OSError, EOFError, ImportError, NotImplementedError) as error:
-                reason = getattr(error, "strerror", None) or str(error) or "a process ended as it began"
-                self._tell(f"no processes can be started beside this one ({reason}), so it renders alone")
-                self._executors.append(ThreadPoolExecutor(1))
-                return self._executors[-1].submit(fn, *args, **kwargs)
+        except (OSError, EOFError, ImportError, NotImplementedError) as error:
+            reason = getattr(error, "strerror", None) or str(error) or "a process ended as it began"
+            self._tell(f"no processes can be started beside this one ({reason}), so it renders alone")
+            self._executors.append(ThreadPoolExecutor(1))
+            return self._executors[-1].submit(fn, *args, **kwargs)
 
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
         for executor in self._executors:
