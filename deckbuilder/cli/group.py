@@ -131,7 +131,7 @@ def check(file: Path) -> None:
         tell(problem, err=True)
     tell(
         f"{findings.notes} notes, {findings.cards} cards, {findings.pictures} pictures, {findings.clips} clips, "
-        f"{len(findings.problems)} problems"
+        f"{findings.problem_count} problems"
     )
     sys.exit(1 if findings.problems else 0)
 

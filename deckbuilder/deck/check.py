@@ -1,24 +1,25 @@
 """Check: whether a package is whole.
 
 Reads a package with nothing but the open format's parts — a ZIP archive, an SQLite collection, a JSON list of media —
-and says what is wrong with it.
+and says what is wrong with it. Whoever made the file may have meant it to do harm: nothing is unpacked to disk, and
+nothing in it may grow large.
 """
 
-import io
 import json
 import lzma
-import re
-import sqlite3
 import struct
-import warnings
 import zipfile
 import zlib
 from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from deckbuilder.errors import ToldError
-from deckbuilder.sound.frames import is_mp3
+from deckbuilder.deck.contents import contents_of
+from deckbuilder.deck.database import LARGEST, DatabaseError
+from deckbuilder.deck.problems import Problems
+from deckbuilder.deck.wholeness import png_problem
+from deckbuilder.inputs import opened_input
+from deckbuilder.sound.wholeness import mp3_problem
 
 DAMAGED_ARCHIVE = (
     *(zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error),
@@ -26,19 +27,15 @@ DAMAGED_ARCHIVE = (
 )
 """What reading a damaged ZIP archive raises; an encrypted or unknown member raises a `RuntimeError`."""
 
-_COLLECTION = "collection.anki2"
-_SQLITE = b"SQLite format 3\0"
-_REFERENCE = re.compile(r'\[sound:([^\]]+)\]|<img[^>]*\ssrc="([^"]+)"')
-_LARGEST = 1 << 30
-"""Bytes that a member may unpack to."""
-
-
-class NoPackageError(ToldError, OSError):
-    """What is to be checked is not there, is no file or may not be read."""
+_COLLECTION, _MEDIA = "collection.anki2", "media"
+_LARGEST_MEDIUM = 64 << 20
+"""Bytes that a picture, a clip or the list of them may unpack to."""
+_LARGEST_SUM = 4 << 30
+"""Bytes that all members may unpack to."""
 
 
 class _DamageError(Exception):
-    """A part of the package cannot be read; the message names it."""
+    """A part of the package cannot be read; its arguments are the part, what is wrong and why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +47,8 @@ class Findings:
         cards: number of cards.
         pictures: number of PNG files.
         clips: number of MP3 files.
-        problems: what is wrong, one line each; empty for a whole package.
+        problems: what is wrong, one line each, of every kind a few by name; empty for a whole package.
+        problem_count: how many problems there are.
     """
 
     notes: int = 0
@@ -58,6 +56,7 @@ class Findings:
     pictures: int = 0
     clips: int = 0
     problems: tuple[str, ...] = ()
+    problem_count: int = 0
 
 
 def check_package(path: Path) -> Findings:
@@ -70,126 +69,93 @@ def check_package(path: Path) -> Findings:
         Counts, and problems where there are any.
 
     Raises:
-        NoPackageError: there is no file to read.
+        InputError: there is no file to read.
     """
-    if path.is_dir():
-        raise NoPackageError(f"{path}: this is a folder; name the .apkg file in it")
-    try:
-        file = path.open("rb")
-    except FileNotFoundError:
-        raise NoPackageError(f"{path}: there is no such file; name a deck that was built") from None
-    except OSError as error:
-        raise NoPackageError(f"{path}: cannot be read ({error.strerror}); name a file that you may read") from None
-    with file:
+    problems = Problems()
+    with opened_input(path, "name the .apkg file of a deck that was built") as file:
         try:
             with zipfile.ZipFile(file) as archive:
-                return _check_archive(archive)
+                return _check_archive(archive, problems)
         except _DamageError as error:
-            return Findings(problems=(str(error),))
+            problems.add(*error.args)
         except DAMAGED_ARCHIVE as error:
-            return Findings(problems=(f"{path}: not a readable package ({error}); build it again",))
+            problems.add(str(path), "not a readable package; build it again", str(error))
+    return Findings(problems=problems.lines, problem_count=problems.count)
 
 
-def _check_archive(archive: zipfile.ZipFile) -> Findings:
+def _check_archive(archive: zipfile.ZipFile, problems: Problems) -> Findings:
     members = {info.filename: info for info in archive.infolist()}
-    problems = [
-        f"{name}: the member is larger than {_LARGEST} bytes"
-        for name, info in members.items()
-        if info.file_size > _LARGEST
-    ]
-    problems += [f"{name}: the archive holds no such member" for name in (_COLLECTION, "media") if name not in members]
-    if problems:
-        return Findings(problems=tuple(problems))
-    listed = _media_list(_member(archive, "media"))
-    fields, notes, cards, wrong = _read_collection(_member(archive, _COLLECTION))
-    problems += wrong
-    problems += [
-        f"{name}: listed twice among the media" for name, times in Counter(listed.values()).items() if times > 1
-    ]
-    asked = {first or second for text in fields for first, second in _REFERENCE.findall(text)}
-    problems += [
-        f"{name}: a note names it, but it is not in the package" for name in sorted(asked - {*listed.values()})
-    ]
-    problems += [f"{name}: no note names it" for name in sorted({*listed.values()} - asked)]
+    _check_members(archive, problems)
+    if problems.count:
+        return Findings(problems=problems.lines, problem_count=problems.count)
+    listed = _media_list(_member(archive, _MEDIA))
+    try:
+        contents = contents_of(_member(archive, _COLLECTION), problems)
+    except DatabaseError as error:
+        raise _DamageError(_COLLECTION, "not a readable collection", str(error)) from None
+    for name, times in Counter(listed.values()).items():
+        if times > 1:
+            problems.add(name, "listed twice among the media")
+    for name in sorted(contents.media - {*listed.values()}):
+        problems.add(name, "a note names it, but it is not in the package")
+    for name in sorted({*listed.values()} - contents.media):
+        problems.add(name, "no note names it")
     pictures = clips = 0
     for number, name in listed.items():
         if number not in members:
-            problems.append(f"{name}: listed among the media, but its file {number} is missing")
+            problems.add(name, "listed among the media, but its file is missing")
             continue
         try:
             problem = _medium_problem(name, _member(archive, number))
         except _DamageError as error:
-            problem = str(error)
-        problems += [f"{name}: {problem}"] if problem else []
+            problems.add(name, *error.args[1:])
+        else:
+            if problem:
+                problems.add(name, problem)
         pictures += name.endswith(".png")
         clips += name.endswith(".mp3")
-    spare = sorted({*members} - {_COLLECTION, "media", *listed})
-    problems += [f"{name}: left over in the archive" for name in spare]
-    return Findings(notes, cards, pictures, clips, tuple(problems))
+    for name in sorted({*members} - {_COLLECTION, _MEDIA, *listed}):
+        problems.add(name, "left over in the archive")
+    return Findings(contents.notes, contents.cards, pictures, clips, problems.lines, problems.count)
+
+
+def _check_members(archive: zipfile.ZipFile, problems: Problems) -> None:
+    """Look at what the archive says that it holds."""
+    infos = archive.infolist()
+    for info in infos:
+        if info.file_size > (LARGEST if info.filename == _COLLECTION else _LARGEST_MEDIUM):
+            problems.add(info.filename, "the member is too large for what it is")
+    if sum(info.file_size for info in infos) > _LARGEST_SUM:
+        problems.add("all members together", f"they unpack to more than {_LARGEST_SUM >> 30} GiB")
+    times = Counter(info.filename for info in infos)
+    for name in (_COLLECTION, _MEDIA):
+        if name not in times:
+            problems.add(name, "the archive holds no such member")
+    for name, number in times.items():
+        if number > 1:
+            problems.add(name, "there twice in the archive")
 
 
 def _member(archive: zipfile.ZipFile, name: str) -> bytes:
     try:
         return archive.read(name)
     except DAMAGED_ARCHIVE as error:
-        raise _DamageError(f"{name}: the member cannot be read ({error})") from None
+        raise _DamageError(name, "the member cannot be read", str(error)) from None
 
 
 def _media_list(data: bytes) -> dict[str, str]:
     try:
         listed = json.loads(data)
     except (ValueError, RecursionError) as error:
-        raise _DamageError(f"media: {error}") from None
+        raise _DamageError(_MEDIA, "not a list of file names", str(error)) from None
     if not isinstance(listed, dict) or not all(isinstance(name, str) for name in listed.values()):
-        raise _DamageError("media: not a list of file names")
+        raise _DamageError(_MEDIA, "not a list of file names")
     return listed
-
-
-def _read_collection(data: bytes) -> tuple[list[str], int, int, list[str]]:
-    """Return the notes' fields, the counts of notes and cards, and what is wrong with them."""
-    if not data.startswith(_SQLITE):
-        raise _DamageError(f"{_COLLECTION}: not a readable collection (no SQLite database)")
-    connection = sqlite3.connect(":memory:")
-    try:
-        connection.deserialize(data)
-        notes = list(connection.execute("select id, guid, flds from notes"))
-        cards = list(connection.execute("select id, nid, ord from cards"))
-    except sqlite3.Error as error:
-        raise _DamageError(f"{_COLLECTION}: not a readable collection ({error})") from None
-    finally:
-        connection.close()
-    fields = [text for _, _, text in notes if isinstance(text, str)]
-    guids = Counter(guid for _, guid, _ in notes)
-    problems = [f"note {number}: its fields are no text" for number, _, text in notes if not isinstance(text, str)]
-    problems += [f"note {guid}: its id is there twice" for guid, times in guids.items() if times > 1]
-    twice = Counter((note, ordinal) for _, note, ordinal in cards)
-    problems += [f"card {key}: it is there twice" for key, times in twice.items() if times > 1]
-    known, asked = {number for number, _, _ in notes}, {note for _, note, _ in cards}
-    problems += [f"card of note {note}: there is no such note" for note in sorted(asked - known, key=str)]
-    problems += [f"note {note}: it has no card" for note in sorted(known - asked, key=str)]
-    return fields, len(notes), len(cards), problems
 
 
 def _medium_problem(name: str, data: bytes) -> str:
     if name.endswith(".png"):
-        return "" if _is_png(data) else "not a whole PNG picture"
+        return png_problem(data)
     if name.endswith(".mp3"):
-        return "" if is_mp3(data) else "not a whole MP3 clip"
+        return mp3_problem(data)
     return "neither a PNG picture nor an MP3 clip"
-
-
-_NO_PICTURE = (OSError, SyntaxError, ValueError, EOFError, IndexError, OverflowError, struct.error, zlib.error)
-"""What reading a damaged picture raises."""
-
-
-def _is_png(data: bytes) -> bool:
-    from PIL import Image
-
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(io.BytesIO(data), formats=("PNG",)) as image:
-                image.load()
-    except (*_NO_PICTURE, Image.DecompressionBombError, Image.DecompressionBombWarning):
-        return False
-    return True

@@ -9,20 +9,22 @@ is no SQLite database are refused before they are held in memory.
 """
 
 import zipfile
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Protocol
 
 from deckbuilder.deck.check import DAMAGED_ARCHIVE
+from deckbuilder.deck.database import LARGEST, MAGIC
 from deckbuilder.errors import ToldError
-
-LARGEST = 512 << 20
-"""Bytes that a collection may hold once it is unpacked."""
+from deckbuilder.inputs import InputError, opened_input
+from deckbuilder.printable import printable
 
 _NEWEST_FIRST = ("collection.anki21b", "collection.anki21", "collection.anki2")
 _COMPRESSED = ".anki21b"
-_SQLITE = b"SQLite format 3\0"
 _ZIP = b"PK"
 _CHUNK = 1 << 20
+_SHOWN = 100
+"""Characters of a name or a reason that is told."""
 _WINDOW = 128 << 20
 """Bytes of a Zstandard window that are accepted; the strongest usual level asks for this many."""
 
@@ -46,18 +48,18 @@ def collection_bytes(path: Path, largest: int = LARGEST) -> bytearray:
         HistoryError: the file is missing, damaged, hostile or of another kind.
     """
     try:
-        if not path.is_file():
-            raise HistoryError(f"{path}: there is no such file; name what your app exported")
-        with path.open("rb") as file:
-            start = file.read(len(_SQLITE))
+        with opened_input(path, "name what your app exported") as file:
+            start = file.read(len(MAGIC))
             file.seek(0)
-            if start == _SQLITE:
+            if start == MAGIC:
                 _refuse_open_collection(path)
                 return _limited(file, path, largest)
             if start.startswith(_ZIP):
                 return _from_archive(file, path, largest)
+    except InputError as error:
+        raise HistoryError(str(error)) from None
     except OSError as error:
-        raise HistoryError(f"{path}: the file cannot be read ({error.strerror})") from None
+        raise HistoryError(f"{path}: cannot be read ({error.strerror}); export it again") from None
     raise HistoryError(
         f"{path}: neither an exported package nor a collection; export the deck from your app with its study history"
     )
@@ -65,9 +67,10 @@ def collection_bytes(path: Path, largest: int = LARGEST) -> bytearray:
 
 def _refuse_open_collection(path: Path) -> None:
     """Refuse a collection whose latest answers still lie in the journal beside it."""
-    journal = path.with_name(f"{path.name}-wal")
-    if journal.exists() and journal.stat().st_size:
-        raise HistoryError(f"{path}: an app has this collection open; close the app, or export the deck from it")
+    # Beside a name that is nearly too long there can be no journal, nor can it be asked for.
+    with suppress(OSError):
+        if path.with_name(f"{path.name}-wal").stat().st_size:
+            raise HistoryError(f"{path}: an app has this collection open; close the app, or export the deck from it")
 
 
 def _from_archive(file: IO[bytes], path: Path, largest: int) -> bytearray:
@@ -86,14 +89,18 @@ def _from_archive(file: IO[bytes], path: Path, largest: int) -> bytearray:
     except HistoryError:
         raise
     except (zstandard.ZstdError, *DAMAGED_ARCHIVE) as error:
-        raise HistoryError(f"{path}: the archive is damaged ({error}); export it again") from None
+        raise HistoryError(
+            f"{path}: the archive is damaged ({printable(str(error), _SHOWN)}); export it again"
+        ) from None
 
 
 def _collection_member(archive: zipfile.ZipFile, path: Path) -> zipfile.ZipInfo:
     members = {info.filename: info for info in archive.infolist()}
     climbing = next((name for name in members if _climbs(name)), None)
     if climbing is not None:
-        raise HistoryError(f"{path}: the member {climbing!r} would climb out of the archive; refused")
+        raise HistoryError(
+            f"{path}: the member {printable(climbing, _SHOWN)!r} would climb out of the archive; refused"
+        )
     for name in _NEWEST_FIRST:
         if name in members:
             return members[name]
@@ -110,10 +117,10 @@ def _limited(stream: _Readable, path: Path, largest: int) -> bytearray:
     data = bytearray()
     while chunk := stream.read(_CHUNK):
         data += chunk
-        if not data.startswith(_SQLITE[: len(data)]):
+        if not data.startswith(MAGIC[: len(data)]):
             raise HistoryError(f"{path}: the collection is not an SQLite database; export it again")
         if len(data) > largest:
             raise HistoryError(f"{path}: the collection unpacks to more than {largest >> 20} MiB; refused")
-    if len(data) < len(_SQLITE):
+    if len(data) < len(MAGIC):
         raise HistoryError(f"{path}: the collection is empty or cut off; export it again")
     return data

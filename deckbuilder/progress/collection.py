@@ -1,36 +1,43 @@
 """Collection: what an SQLite collection says of note types, notes, cards and answers, as plain rows.
 
 Follows the open format in its old layout (note types as JSON in `col`) and its new one (tables `fields` and
-`templates`, collated by `unicase`); from memory. The database is untrusted: it is opened in memory, only plain tables
-of stored values are read, no value may grow large, and a query that does not come to an end is stopped.
+`templates`, collated by `unicase`); from memory. Apps keep numbers of 32 bits, and keys of 64; what is larger, or no
+number, was written by none of them and is refused by table, row and column.
 
 Units: `created` and learning cards' `due` in s since 1970, other `due` and `interval` in days, answers in ms.
 """
 
 import json
-import sqlite3
-import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from sqlite3 import Connection
 from typing import Any, NamedTuple
 
+from deckbuilder.deck.database import opened_database
+from deckbuilder.printable import printable
 from deckbuilder.progress.archive import HistoryError
 
-_WAL = b"\x02\x02"
-_ROLLBACK = b"\x01\x01"
-_JOURNAL = slice(18, 20)
-"""Where an SQLite file says how it is journalled; one in memory cannot have a write-ahead log."""
-
-_LONGEST_VALUE = 16 << 20
-_PATIENCE = 60.0
-"""s after which reading is given up."""
-_STEPS = 100_000
-"""SQLite instructions between two looks at the clock."""
-
-_READING = frozenset({sqlite3.SQLITE_SELECT, sqlite3.SQLITE_READ})
 _NEEDED = ("col", "notes", "cards", "revlog")
 _SEPARATOR = "\x1f"
+_LARGEST, _LARGEST_KEY = 2**32, 2**63 - 1
+"""Numbers, and keys, that an app may write."""
+_LATEST = 7_258_118_400_000
+"""The year 2200, ms since 1970: no answer is of a later one, whatever clock it went by."""
+_CARD_COLUMNS: Mapping[str, int] = {
+    **dict.fromkeys(("id", "nid"), _LARGEST_KEY),
+    **dict.fromkeys(("ord", "type", "queue", "due", "odue"), _LARGEST),
+    "odid": _LARGEST_KEY,
+    **dict.fromkeys(("ivl", "lapses"), _LARGEST),
+}
+_ANSWER_COLUMNS: Mapping[str, int] = {
+    "id": _LATEST,
+    "cid": _LARGEST_KEY,
+    **dict.fromkeys(("ease", "factor", "time", "type"), _LARGEST),
+}
+"""Columns that are read, in the order of `CardRow` and `AnswerRow`, with the largest number that an app may write."""
+_SHOWN = 60
+"""Characters of a row’s or a value’s text that are told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,14 +97,14 @@ class Collection:
         tables: names of its plain tables.
     """
 
-    def __init__(self, connection: sqlite3.Connection, tables: frozenset[str]) -> None:
+    def __init__(self, connection: Connection, tables: frozenset[str]) -> None:
         self._connection = connection
         self._tables = tables
 
     def created(self) -> int:
         """Return when the collection was made: the start of a study day, s since 1970."""
         for (created,) in self._rows("select crt from col"):
-            return _whole(created)
+            return _whole(created, "crt", "table col")
         raise ValueError("it has no creation date")
 
     def note_types(self) -> dict[int, NoteType]:
@@ -107,34 +114,44 @@ class Collection:
         found: dict[int, NoteType] = {}
         for (text,) in self._rows("select models from col"):
             for number, model in json.loads(text or "{}").items():
-                fields = {_whole(item["ord"]): str(item["name"]) for item in model["flds"]}
-                templates = {_whole(item["ord"]): str(item["name"]) for item in model["tmpls"]}
-                found[int(number)] = NoteType(fields, templates)
+                row = f"table col, note type {number}"
+                fields = {_whole(item["ord"], "ord", row): _text(item["name"], "name", row) for item in model["flds"]}
+                templates = {
+                    _whole(item["ord"], "ord", row): _text(item["name"], "name", row) for item in model["tmpls"]
+                }
+                found[_whole(number, "id", row, _LARGEST_KEY)] = NoteType(fields, templates)
         return found
 
     def notes(self, note_type: int) -> Iterator[NoteRow]:
         """Yield the notes of a note type."""
-        query = "select id, guid, tags, flds from notes where mid = ?"
-        for number, guid, tags, fields in self._rows(query, note_type):
-            yield NoteRow(_whole(number), str(guid), tuple(str(tags).split()), tuple(str(fields).split(_SEPARATOR)))
+        for number, guid, tags, fields in self._rows("select id, guid, tags, flds from notes where mid = ?", note_type):
+            row = f"table notes, note {number}"
+            yield NoteRow(
+                _whole(number, "id", row, _LARGEST_KEY),
+                str(guid),
+                tuple(_text(tags, "tags", row).split()),
+                tuple(_text(fields, "flds", row).split(_SEPARATOR)),
+            )
 
     def cards(self) -> Iterator[CardRow]:
         """Yield every card."""
-        query = "select id, nid, ord, type, queue, due, odue, odid, ivl, lapses, data from cards"
-        for *numbers, data in self._rows(query):
-            yield CardRow._make([*map(_whole, numbers), data if isinstance(data, str) else ""])
+        for *numbers, data in self._rows(f"select {', '.join(_CARD_COLUMNS)}, data from cards"):
+            whole = _numbers(numbers, _CARD_COLUMNS, f"table cards, card {numbers[0]}")
+            yield CardRow._make((*whole, data if isinstance(data, str) else ""))
 
     def answers(self) -> Iterator[AnswerRow]:
         """Yield every answer, in the order of time."""
-        for row in self._rows("select id, cid, ease, factor, time, type from revlog order by id"):
-            yield AnswerRow(*map(_whole, row))
+        for numbers in self._rows(f"select {', '.join(_ANSWER_COLUMNS)} from revlog order by id"):
+            yield AnswerRow._make(_numbers(numbers, _ANSWER_COLUMNS, f"table revlog, card {numbers[1]}"))
 
     def _tabled_note_types(self) -> dict[int, NoteType]:
         found: dict[int, NoteType] = {}
-        for number, ordinal, name in self._rows("select ntid, ord, name from fields"):
-            found.setdefault(_whole(number), NoteType()).fields[_whole(ordinal)] = str(name)
-        for number, ordinal, name in self._rows("select ntid, ord, name from templates"):
-            found.setdefault(_whole(number), NoteType()).templates[_whole(ordinal)] = str(name)
+        for table in ("fields", "templates"):
+            for number, ordinal, name in self._rows(f"select ntid, ord, name from {table}"):
+                row = f"table {table}, note type {number}"
+                note_type = found.setdefault(_whole(number, "ntid", row, _LARGEST_KEY), NoteType())
+                names = note_type.fields if table == "fields" else note_type.templates
+                names[_whole(ordinal, "ord", row)] = _text(name, "name", row)
         return found
 
     def _rows(self, query: str, *values: int) -> Iterator[tuple[Any, ...]]:
@@ -146,65 +163,40 @@ def opened(data: bytearray, name: str) -> Iterator[Collection]:
     """Open a collection for reading.
 
     Args:
-        data: bytes of an SQLite database; their journal mark is changed in place.
+        data: bytes of an SQLite database.
         name: what errors call the file.
 
     Raises:
         HistoryError: the database is damaged, is no collection, or holds what no app writes.
     """
-    if data[_JOURNAL] == _WAL:
-        data[_JOURNAL] = _ROLLBACK
-    connection = sqlite3.connect(":memory:")
     try:
-        connection.deserialize(data)
-        yield Collection(connection, _prepared(connection))
-    except (sqlite3.Error, ValueError, KeyError, TypeError, AttributeError, OverflowError, RecursionError) as error:
+        with opened_database(data, _NEEDED) as (connection, tables):
+            yield Collection(connection, tables)
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         if isinstance(error, HistoryError):
             raise
-        raise HistoryError(f"{name}: not a readable collection ({error}); export it again") from None
-    finally:
-        connection.close()
+        reason = str(error) if isinstance(error, ValueError) else "its note types cannot be read"
+        raise HistoryError(f"{name}: not a readable collection ({reason}); export it again") from None
 
 
-def _prepared(connection: sqlite3.Connection) -> frozenset[str]:
-    """Bar a database from doing anything but being read; return its plain tables."""
-    connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
-    connection.create_collation("unicase", _unicase)
-    connection.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LONGEST_VALUE)
-    connection.execute("pragma trusted_schema = off")
-    connection.execute("pragma query_only = on")
-    until = time.monotonic() + _PATIENCE
-    connection.set_progress_handler(lambda: time.monotonic() > until, _STEPS)
-    plain = frozenset(
-        str(name)
-        for name, sql in connection.execute("select name, sql from sqlite_master where type = 'table'").fetchall()
-        if str(sql).lower().startswith("create table") and not _computes(connection, name)
-    )
-    lacking = [name for name in _NEEDED if name not in plain]
-    if lacking:
-        raise ValueError(f"it has no table {', '.join(lacking)}")
-    for (verdict,) in connection.execute("pragma quick_check(1)"):
-        if verdict != "ok":
-            raise ValueError("it is damaged or cut off")
-    connection.set_authorizer(lambda action, *_about: sqlite3.SQLITE_OK if action in _READING else sqlite3.SQLITE_DENY)
-    return plain
+def _numbers(values: Sequence[object], columns: Mapping[str, int], row: str) -> Iterator[int]:
+    for value, (column, most) in zip(values, columns.items(), strict=True):
+        yield value if type(value) is int and -most <= value <= most else _whole(value, column, row, most)
 
 
-def _computes(connection: sqlite3.Connection, table: str) -> bool:
-    """Tell whether a table has columns that are computed when they are read; no app's tables have."""
-    return any(hidden for (hidden,) in connection.execute("select hidden from pragma_table_xinfo(?)", (table,)))
-
-
-def _unicase(one: str, other: str) -> int:
-    """Compare without regard to case, as the format's own collation does."""
-    a, b = one.casefold(), other.casefold()
-    return (a > b) - (a < b)
-
-
-def _whole(value: object) -> int:
+def _whole(value: object, column: str, row: str, most: int = _LARGEST) -> int:
     """Take a whole number, also where a column holds it as text or as a fraction."""
-    if isinstance(value, int):
+    try:
+        number = int(value) if isinstance(value, int | float | str) else None
+    except (ValueError, OverflowError):
+        number = None
+    if number is None or not -most <= number <= most:
+        told = printable(repr(value), _SHOWN)
+        raise ValueError(f"{printable(row, _SHOWN)}: {column} = {told}, which no app writes")
+    return number
+
+
+def _text(value: object, column: str, row: str) -> str:
+    if isinstance(value, str):
         return value
-    if isinstance(value, float | str):
-        return int(value)
-    raise ValueError(f"{type(value).__name__} where a whole number belongs")
+    raise ValueError(f"{printable(row, _SHOWN)}: {column} is no text, which no app writes")

@@ -220,7 +220,7 @@ def _card(row: CardRow, note: str, axes: Mapping[str, str], note_type: NoteType,
 def _memory(data: str) -> Memory | None:
     try:
         stored = json.loads(data) if data else {}
-    except ValueError:
+    except (ValueError, RecursionError):
         return None
     if not isinstance(stored, dict):
         return None

@@ -28,18 +28,3 @@ def frame_bytes(header: bytes) -> int:
         return 0
     bit_rate, rate = BIT_RATES[header[2] >> 4], RATES[header[2] >> 2 & 3]
     return 144 * bit_rate * 1000 // rate + (header[2] >> 1 & 1) if bit_rate and rate else 0
-
-
-def is_mp3(data: bytes) -> bool:
-    """Tell whether some bytes are whole MP3 frames from beginning to end.
-
-    Args:
-        data: a file's bytes.
-    """
-    at = 0
-    while at < len(data):
-        length = frame_bytes(data[at : at + HEADER])
-        if length == 0:
-            return False
-        at += length
-    return at == len(data) > 0

@@ -10,12 +10,12 @@ the "Mp3 Info Tag" specification, revision 1 (from memory); two independent deco
 """
 
 import struct
-from functools import cache
 from typing import Final
 
 import lameenc
 import numpy as np
 
+from deckbuilder.sound.crc import crc16
 from deckbuilder.sound.format import BIT_RATE, DELAY, ENCODER_DELAY, FRAME, RATE
 from deckbuilder.sound.frames import frame_bytes
 from deckbuilder.sound.samples import Mix
@@ -85,19 +85,4 @@ def _information(audio: bytes, frames: int, length: int) -> bytes:
         + bytes(4)
         + struct.pack(">IH", len(audio) + size, 0)
     )
-    return (tag + struct.pack(">H", _crc16(tag))).ljust(size, b"\0")
-
-
-def _crc16(data: bytes) -> int:
-    """CRC-16 with polynomial 0x8005, bits reflected, as the tag asks."""
-    crc = 0
-    for byte in data:
-        crc = crc >> 8 ^ _crc_of(crc & 0xFF ^ byte)
-    return crc
-
-
-@cache
-def _crc_of(byte: int) -> int:
-    for _ in range(8):
-        byte = byte >> 1 ^ (0xA001 if byte & 1 else 0)
-    return byte
+    return (tag + struct.pack(">H", crc16(tag))).ljust(size, b"\0")

@@ -210,7 +210,7 @@ def test_a_table_that_computes_is_refused(tmp_path: Path) -> None:
     connection.execute("insert into revlog (id, cid, ease, factor, time) values (1, 1, 3, 1, 5)")
     connection.commit()
     connection.close()
-    with pytest.raises(HistoryError, match="no table revlog"):
+    with pytest.raises(HistoryError, match="a column of 'revlog' that is computed"):
         read_history(path, NOW)
 
 
