@@ -32,8 +32,8 @@ class Changes:
 
     @property
     def chords(self) -> tuple[Harmony, ...]:
-        """Its chords in order of appearance, each once."""
-        return tuple(dict.fromkeys(self._played()))
+        """Its chords in order of appearance, each once, without basses: these change no scale and no arpeggio."""
+        return tuple(dict.fromkeys(chord.upper for chord in self._played()))
 
     @property
     def pairs(self) -> tuple[tuple[Harmony, Harmony], ...]:
@@ -41,7 +41,7 @@ class Changes:
 
         A dominant that only takes on another colour goes nowhere and is no pair.
         """
-        played = list(self._played())
+        played = [chord.upper for chord in self._played()]
         pairs = pairwise([*played, played[0]])
         return tuple(dict.fromkeys(pair for pair in pairs if pair[0].chord != pair[1].chord))
 

@@ -43,6 +43,7 @@ def change(harmony: Harmony, beats: int = BEATS) -> Change:
         fifth=next((steps[degree] for degree in _FIFTHS if degree in steps), fifth),
         beats=beats,
         added=tuple((steps[degree],) for degree in wanted if degree in steps),
+        bass=harmony.bass.pitch_class if harmony.bass else None,
     )
 
 

@@ -72,7 +72,7 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
             guide_tones=(),
             places=(),
         ),
-        why=words.why_guide_tones(chords),
+        why=" ".join(filter(None, (words.why_guide_tones(chords), words.basses(chords)))),
         picture=picture,
         picture_alt=" ".join(
             alt_text(f"{name}, {remark}, {where}", view) + words.line_alt(way, recipe.instrument.neck.capo)
@@ -97,7 +97,10 @@ def _view(
     context: Context, region: Region, chord: Harmony, carriers: Sequence[Arpeggio], way: Sequence[Place]
 ) -> NeckPicture:
     """Show the arpeggios over a chord at once, each with its root ringed, and number the example line's way."""
-    tones = {tone.pitch_class: tone for each in carriers for tone in each.chord.tones}.values()
+    shown = [tone for each in carriers for tone in each.chord.tones]
+    if chord.bass and chord.bass.pitch_class in chord.scale.pitch_classes:
+        shown.append(chord.bass)
+    tones = {tone.pitch_class: tone for tone in shown}.values()
     view = region_view(
         context.recipe,
         region,

@@ -85,6 +85,12 @@ def why_guide_tones(chords: Iterable[Harmony]) -> str:
     return f"Guide tones, {', '.join([f'{usual} of each chord', *named])}: {' – '.join(tones)}."
 
 
+def basses(chords: Iterable[Harmony]) -> str:
+    """Name the basses that are not their chords' roots: `In the bass: E under Cmaj7.`; empty where there are none."""
+    named = [f"{chord.bass.label} under {chord.upper.label}" for chord in chords if chord.bass]
+    return f"In the bass: {listed(named)}." if named else ""
+
+
 _THIRD_AND_SEVENTH = "3rd and 7th"
 
 

@@ -187,16 +187,18 @@ def _comping(changes: Sequence[Change], voicings: Sequence[Voicing], lead: int, 
 
 
 def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[NoteEvent]:
-    """Play the root where a chord comes, its fifth in the middle, and a semitone into the next root."""
-    roots = _bass_roots(changes)
-    for (change, at), root, following in zip(_starts(changes, lead), roots, (*roots[1:], roots[0]), strict=True):
-        fifth = root + change.fifth if root + change.fifth <= _HIGHEST_BASS + 2 else root + change.fifth - 12
-        fifth = fifth if fifth >= _LOWEST_BASS else fifth + 12
-        below = following - 1 if following > _LOWEST_BASS else following + 1
-        approach = min(below, following + 1, key=lambda pitch: (abs(pitch - fifth), pitch))
-        line = {0: root}
+    """Play the root or the written bass where a chord comes, another tone in the middle, a step into the next."""
+    lows = _bass_notes(changes)
+    for (change, at), low, following in zip(_starts(changes, lead), lows, (*lows[1:], lows[0]), strict=True):
+        middle = _middle_of_bar(change, low)
+        steps = (following - 1, following + 1, following + 2)
+        approach = min(
+            (pitch for pitch in steps if pitch >= _LOWEST_BASS and pitch != middle),
+            key=lambda pitch: (pitch - following == 2, abs(pitch - middle), pitch),
+        )
+        line = {0: low}
         for half in range(2, change.beats - 1, 2):
-            line[half] = fifth if half % _BAR == 2 else root
+            line[half] = middle if half % _BAR == 2 else low
         if change.beats > 1:
             line[change.beats - 1] = approach
         times = [*line, change.beats]
@@ -210,14 +212,31 @@ def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[NoteEve
             )
 
 
-def _bass_roots(changes: Sequence[Change]) -> list[int]:
-    """Roots near each other: each the nearest to the one before, in the low octave and a bit."""
-    roots: list[int] = []
+def _middle_of_bar(change: Change, low: int) -> int:
+    """Return what the bass plays on beat 3: the fifth; over a written bass the root, or that bass held as a pedal."""
+    if change.bass is None:
+        above = low + change.fifth
+    elif (change.bass - change.root) % 12 in (change.third, change.fifth, change.seventh):
+        above = low + (change.root - low) % 12
+    else:
+        return low
+    above = above if above <= _HIGHEST_BASS + 2 else above - 12
+    return above if above >= _LOWEST_BASS else above + 12
+
+
+def _bass_notes(changes: Sequence[Change]) -> list[int]:
+    """Return where the bass begins each chord: each the nearest to the one before, in the low octave and a bit.
+
+    A written bass stays in the low octave, under every root that the comping plays.
+    """
+    lows: list[int] = []
     for change in changes:
-        choices = range(_LOWEST_BASS + (change.root - _LOWEST_BASS) % 12, _HIGHEST_BASS + 1, 12)
-        near = roots[-1] if roots else 36
-        roots.append(min(choices, key=lambda pitch: (abs(pitch - near), pitch)))
-    return roots
+        tone = change.root if change.bass is None else change.bass
+        highest = _HIGHEST_BASS if change.bass is None else _LOWEST_BASS + 11
+        choices = range(_LOWEST_BASS + (tone - _LOWEST_BASS) % 12, highest + 1, 12)
+        near = lows[-1] if lows else 36
+        lows.append(min(choices, key=lambda pitch: (abs(pitch - near), pitch)))
+    return lows
 
 
 def _cymbal(lead: int, beats: int, beat: float) -> Iterator[NoteEvent]:

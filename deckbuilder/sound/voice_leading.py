@@ -53,6 +53,7 @@ class Change:
         beats: quarter-notes, 1 to 8.
         added: tones that the voicing adds, one choice a tuple, the preferred first; semitones above the root, each
             0 to 11. Empty for a bare shell.
+        bass: pitch class that the bass plays for the root; None for the root.
     """
 
     root: int
@@ -61,6 +62,7 @@ class Change:
     fifth: int = 7
     beats: int = 4
     added: tuple[tuple[int, ...], ...] = ()
+    bass: int | None = None
 
 
 def check_changes(changes: Sequence[Change]) -> None:
@@ -82,6 +84,9 @@ def check_changes(changes: Sequence[Change]) -> None:
     for value in (tone for change in changes for choice in change.added for tone in choice):
         if not 0 <= value <= 11:
             raise SoundError(f"added tone {value} of a chord is out of range: use 0 to 11")
+    for bass in (change.bass for change in changes if change.bass is not None):
+        if not 0 <= bass <= 11:
+            raise SoundError(f"bass {bass} of a chord is out of range: use 0 to 11")
     counts = {len(choice) for change in changes for choice in change.added or ((),)}
     if len(counts) > 1:
         raise SoundError("chords add different numbers of tones: give every chord of the changes as many")

@@ -19,7 +19,8 @@ Where several readings are fair, the first of these rules that applies decides:
 8. Any other chord draws on the usual scale of its quality: a major seventh on lydian, a minor one on dorian, a
    half-diminished one on locrian, a suspended one on mixolydian, a major seventh with raised fifth on lydian augmented.
 
-A triad is taken for the seventh that its place gives it; the tonic of a minor key gets its major seventh. A dominant's
+A triad is taken for the seventh that its place gives it; the tonic of a minor key gets its major seventh. A bass after
+a slash changes neither function nor scale, unless it is a triad's seventh. A dominant's
 colour is, of those that hold its tensions, the one with the fewest tones outside the key; colours of seven tones with a
 perfect fifth go before the others, so that altered, diminished and whole-tone are taken where they are written.
 After its half-diminished ii that key is the minor one of what it leads to, and where a secondary dominant leads out of
@@ -171,14 +172,15 @@ def _read(context: _Context, written: FormChord) -> AnalysedChord:
     function = function_on(chord.step, kind.quality)
     if kind.is_dominant:
         rule, reading = _dominant(context)
-        colour = _colour(context, rule)
-        return AnalysedChord(written, harmony(chord.key, function, colour), rule, reading or function.name)
+        sounding = harmony(chord.key, function, _colour(context, rule))
+        return AnalysedChord(written, sounding.over(chord.bass_tone), rule, reading or function.name)
     rule, reading, scale = _other(context)
     if chord.choice:
         scale = CHORD_SCALES[chord.choice].on(chord.root)
     if chord.target is not None:
         rule = Rule.WRITTEN
-    return AnalysedChord(written, harmony(chord.key, function, scale=scale), rule, reading or function.name)
+    sounding = harmony(chord.key, function, scale=scale)
+    return AnalysedChord(written, sounding.over(chord.bass_tone), rule, reading or function.name)
 
 
 def _dominant(context: _Context) -> tuple[Rule, str]:

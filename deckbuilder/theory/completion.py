@@ -1,6 +1,7 @@
 """Completion: the seventh that a triad's place in its key gives it.
 
-Rule: a diatonic triad takes the seventh of the key's scale. The triad on V, and any other that is not diatonic and
+Rule: a diatonic triad takes the seventh of the key's scale. A triad over its own
+seventh has that one: C/B♭ is C7/B♭. The triad on V, and any other that is not diatonic and
 falls a fifth, is a dominant; the tonic of a minor key has the major seventh of melodic minor. A suspended triad is a
 suspended dominant (common practice of jazz, no source).
 """
@@ -23,6 +24,9 @@ def completed(chord: FormChord, rise: int) -> ChordType:
     kind = chord.type
     if len(kind.quality.semitones) > 3:
         return kind
+    over_seventh = _over_its_seventh(chord)
+    if over_seventh is not None:
+        return ChordType(over_seventh, kind.tensions)
     leads = chord.step == Step(5) or rise == _FOURTH_UP
     match kind.quality.suffix:
         case "aug" if leads:
@@ -44,6 +48,14 @@ def completed(chord: FormChord, rise: int) -> ChordType:
             if diatonic in (DOMINANT, QUALITIES["maj7"]):
                 return ChordType(diatonic, kind.tensions)
             return ChordType(DOMINANT if leads else QUALITIES["maj7"], kind.tensions)
+
+
+def _over_its_seventh(chord: FormChord) -> Quality | None:
+    if chord.bass_tone is None:
+        return None
+    bass = (chord.bass_tone.pitch_class - chord.root.pitch_class) % 12
+    tones = (*chord.type.quality.semitones, bass)
+    return next((quality for quality in QUALITIES.values() if quality.semitones == tones), None)
 
 
 def _diatonic(chord: FormChord) -> Quality | None:

@@ -49,9 +49,14 @@ class FormChord:
         return self.step.tone_in(self.key)
 
     @property
+    def bass_tone(self) -> Tone | None:
+        """Its bass, spelled for the key; None for the root."""
+        return self.bass.tone_in(self.key) if self.bass else None
+
+    @property
     def symbol(self) -> str:
         """ASCII chord symbol in its key."""
-        bass = f"/{self.bass.tone_in(self.key).name}" if self.bass else ""
+        bass = f"/{self.bass_tone.name}" if self.bass_tone else ""
         return f"{self.root.name}{self.type.suffix}{bass}"
 
 

@@ -4,7 +4,7 @@ The cadence is ii–V–I; the turnaround adds VI, the dominant of ii (common pr
 counts from the major scale on the key's tonic, in a minor key too: III there is ♭III.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from deckbuilder.theory.chords import ALTERED_FIFTHS, DOMINANT, QUALITIES, Chord, Quality
@@ -87,6 +87,7 @@ class Harmony:
         colour: a dominant's colour, None for other chords.
         chord: the chord that sounds.
         scale: the scale it draws on.
+        bass: the tone under it; None for its root. It changes neither scale nor arpeggios.
     """
 
     key: Key
@@ -94,16 +95,33 @@ class Harmony:
     colour: Colour | None
     chord: Chord
     scale: Scale
+    bass: Tone | None = None
 
     @property
     def symbol(self) -> str:
-        """ASCII symbol with the colour, `C7alt`."""
-        return self.chord.root.name + self._suffix
+        """ASCII symbol with the colour, `C7alt`, and the bass, `C7/E`."""
+        return self.chord.root.name + self._suffix + (f"/{self.bass.name}" if self.bass else "")
 
     @property
     def label(self) -> str:
-        """Symbol for people, `B♭7alt`."""
-        return self.chord.root.label + pretty(self._suffix)
+        """Symbol for people, `B♭7alt`, `B♭7/D`."""
+        return self.chord.root.label + pretty(self._suffix) + (f"/{self.bass.label}" if self.bass else "")
+
+    @property
+    def upper(self) -> "Harmony":
+        """The chord without its bass, whose scale and arpeggios it has."""
+        return replace(self, bass=None) if self.bass else self
+
+    def over(self, bass: Tone | None) -> "Harmony":
+        """Return the chord over a bass, spelled as the chord or its scale spells that tone.
+
+        Args:
+            bass: the tone; the root or None for no bass of its own.
+        """
+        if bass is None or bass.pitch_class == self.chord.root.pitch_class:
+            return self.upper
+        spelled = {tone.pitch_class: tone for tone in (*self.scale.tones, *self.chord.tones)}
+        return replace(self, bass=spelled.get(bass.pitch_class, bass))
 
     @property
     def own_scale(self) -> Scale | None:

@@ -11,7 +11,8 @@ from deckbuilder.theory.chordtypes import EXAMPLES, ChordType, parse_type
 from deckbuilder.theory.tones import TheoryError, Tone, pretty
 
 _ROOT = re.compile(r"[A-G][b#♭♯]{0,2}")
-_BASS = re.compile(r"/([A-G][b#♭♯]{0,2})$")
+_BASS = re.compile(r"/(?!9)([^/]*)$")
+"""What follows a slash; that of `C6/9` belongs to the type."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,10 @@ class ChordSymbol:
             raise TheoryError(f"{text!r} is not a chord; write a root A to G and a type such as {EXAMPLES}")
         rest = text.strip()[root.end() :]
         bass = _BASS.search(rest)
+        if bass and not _ROOT.fullmatch(bass[1]):
+            raise TheoryError(
+                f"{text!r}: {bass[1]!r} is no tone for the bass; write A to G with b or # after the slash, such as C/E"
+            )
         try:
             kind = parse_type(rest[: bass.start()] if bass else rest)
             return cls(Tone.parse(root[0]), kind, Tone.parse(bass[1]) if bass else None)

@@ -5,11 +5,20 @@ Where the three differ, the difference is named here: pychord sounds the elevent
 not read are not asked of it.
 """
 
+import re
+
 import pytest
 from mingus.core import chords as mingus_chords
 from mingus.core.notes import note_to_int
+from music21 import harmony
 from pychord import Chord as PychordChord
 
+from deckbuilder.cards.comping import change
+from deckbuilder.sound.description import Patch
+from deckbuilder.sound.loops import backing_loop
+from deckbuilder.theory.analysis import analyse
+from deckbuilder.theory.changes import SectionText, parse_form
+from deckbuilder.theory.keys import Key
 from deckbuilder.theory.symbols import ChordSymbol
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B")
@@ -60,3 +69,30 @@ def test_a_slash_bass_is_read_as_both_read_it(bass: str) -> None:
 
 def test_a_few_hundred_symbols_are_compared() -> None:
     assert len(ROOTS) * (len(PYCHORD) + len(MINGUS)) > 900
+
+
+SLASHES = ("C/E", "F/A", "G7/B", "F/G", "D7/F#", "Am/G", "Bb/D", "Ebmaj7/G", "C#m7/F#", "Abmaj7/Bb", "Dm7/G", "Bdim/D")
+
+
+@pytest.mark.parametrize("text", SLASHES)
+def test_basses_are_those_of_music21_and_pychord(text: str) -> None:
+    """music21 writes flats as `-` and knows a chord's bass as its lowest pitch; pychord calls it `on`."""
+    root, slash = text.split("/")
+    theirs = harmony.ChordSymbol(re.sub("^([A-G])b", r"\1-", root) + "/" + slash.replace("b", "-")).bass()
+    ours = ChordSymbol.parse(text)
+    assert ours.bass is not None
+    assert theirs is not None
+    assert ours.bass.pitch_class == theirs.pitchClass
+    assert ours.bass.name == theirs.name.replace("-", "b") == PychordChord(text).on
+
+
+@pytest.mark.parametrize("text", SLASHES)
+def test_a_loop_s_bass_is_the_one_that_music21_reads(text: str) -> None:
+    root, slash = text.split("/")
+    theirs = harmony.ChordSymbol(re.sub("^([A-G])b", r"\1-", root) + "/" + slash.replace("b", "-")).bass()
+    assert theirs is not None
+    form = parse_form("a tune", Key.parse("C"), [SectionText("", f"| {text} |")])
+    clip = backing_loop([change(read.harmony) for read in analyse(form)])
+    first = next(event for event in clip.events if event.patch is Patch.BASS)
+    assert first.start == 0
+    assert first.midi % 12 == theirs.pitchClass

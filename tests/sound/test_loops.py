@@ -74,6 +74,28 @@ def test_two_chords_a_bar() -> None:
     assert {at: pitch for at, pitch in bass if at in (0, 2, 4)} == {0: 7, 2: 0, 4: 5}
 
 
+@given(st.lists(st.tuples(KEYS, st.none() | KEYS), min_size=1, max_size=4))
+def test_a_written_bass_sounds_on_beat_one_below_the_chord(chords: list[tuple[int, int | None]]) -> None:
+    changes = [Change(root, 4, 10, bass=bass) for root, bass in chords]
+    clip = backing_loop(changes)
+    beat = clip.length / (4 * len(changes))
+    bass = {round(event.start / beat): event.midi for event in played(clip, Patch.BASS)}
+    for number, (root, written) in enumerate(chords):
+        assert bass[4 * number] % 12 == (root if written is None else written)
+        assert bass[4 * number + 3] != bass[4 * number + 2]
+        if written is not None and (written - root) % 12 not in (0, 1, 2):
+            chord = [event.midi for event in played(clip, Patch.GUITAR) if round(event.start / beat) == 4 * number]
+            assert bass[4 * number] < min(chord)
+        if written is not None and (written - root) % 12 in (4, 7, 10):
+            assert bass[4 * number + 2] % 12 == root
+    assert all(28 <= midi <= 45 for midi in bass.values())
+
+
+def test_a_bass_that_is_no_pitch_class_is_refused() -> None:
+    with pytest.raises(SoundError, match="bass 12 of a chord is out of range: use 0 to 11"):
+        backing_loop([Change(0, 4, 10, bass=12)])
+
+
 def test_choruses_repeat_the_changes() -> None:
     once, twice = (backing_loop(cadence(3), choruses=choruses) for choruses in (1, 2))
     assert len(twice.events) == 2 * len(once.events)
