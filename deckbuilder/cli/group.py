@@ -20,6 +20,7 @@ from deckbuilder.cli.options import filter_words, names, read_selection, renderi
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.study import plan, progress
 from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, say, shown_progress, tell, tell_table
+from deckbuilder.printable import printable
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
@@ -147,7 +148,8 @@ def _tables(names: Sequence[str]) -> "list[Table]":
     known = [table.value for table in Table]
     unknown = [name for name in names if name not in known]
     if unknown:
-        raise click.UsageError(f"--format {unknown[0]}: there is no such table; choose from {', '.join(known)}")
+        named = printable(unknown[0], 60)
+        raise click.UsageError(f"--format {named}: there is no such table; choose from {', '.join(known)}")
     return [Table(name) for name in dict.fromkeys(names)]
 
 
@@ -157,7 +159,8 @@ def _timestamp() -> float:
     if fixed is None:
         return time.time()
     if not fixed.isdecimal() or len(fixed) > len(str(_LATEST)) or int(fixed) > _LATEST:
-        raise click.UsageError(f"SOURCE_DATE_EPOCH={fixed!r} is no number of seconds since 1970, up to the year 9999")
+        given = printable(fixed, 60)
+        raise click.UsageError(f"SOURCE_DATE_EPOCH={given!r} is no number of seconds since 1970, up to the year 9999")
     return float(fixed)
 
 

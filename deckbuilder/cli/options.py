@@ -1,10 +1,14 @@
 """Command line: the recipe and the options that choose what is built, the same for every command."""
 
+import re
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
+
+from deckbuilder.printable import printable
 
 if TYPE_CHECKING:
     from deckbuilder.recipe import Recipe
@@ -16,6 +20,32 @@ _MOST = 1000
 """Names or numbers that an option may list, as many as a list of a recipe."""
 
 
+_LONGEST_SHOWN = 60
+"""Characters of a value that errors repeat."""
+
+
+class Day(click.ParamType):
+    """A day as `2024-02-29`; one that no calendar has is told apart from what is no date."""
+
+    name = "day"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """Read a day, as click asks for it."""
+        if _DAY.fullmatch(value) is None:
+            self.fail(f"{_shown(value)} is no day; write year, month and day as 2024-02-29", param, ctx)
+        try:
+            return date(*map(int, value.split("-")))
+        except ValueError as error:
+            self.fail(f"there is no day {value} ({error}); write one of the calendar, such as 2024-02-29", param, ctx)
+
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def _shown(value: str) -> str:
+    return repr(printable(value, _LONGEST_SHOWN))
+
+
 def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[int, ...] | None:
     """Read whole numbers: `5`, `1,2` or `1-3`."""
     if value is None:
@@ -24,9 +54,9 @@ def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> t
     for part in value.split(","):
         first, dash, last = part.strip().partition("-")
         if not all(number.isdecimal() and len(number) <= _DIGITS for number in ((first, last) if dash else (first,))):
-            raise click.BadParameter(f"{value!r} is no choice of numbers; write 5, or 1,2, or 1-3", ctx, param)
+            raise click.BadParameter(f"{_shown(value)} is no choice of numbers; write 5, or 1,2, or 1-3", ctx, param)
         if dash and int(last) < int(first):
-            raise click.BadParameter(f"{value!r} runs backwards; write {last}-{first}", ctx, param)
+            raise click.BadParameter(f"{_shown(value)} runs backwards; write {last}-{first}", ctx, param)
         numbers += range(int(first), int(last or first) + 1)
         if len(numbers) > _MOST:
             raise click.BadParameter(f"over {_MOST:,} numbers are listed; name each once", ctx, param)

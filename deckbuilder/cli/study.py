@@ -8,13 +8,14 @@ written but what goes into the folder that --out names.
 import math
 import time
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 import click
 
+from deckbuilder.cli.options import Day
 from deckbuilder.cli.telling import tell
 
 if TYPE_CHECKING:
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 _FILE = click.Path(path_type=Path)
+_LARGEST_SEED = 10**9
+"""Of a recipe's seed, too."""
 
 
 def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float:
@@ -41,9 +44,9 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
     "--recipe", type=_FILE, help="Recipe of the deck that was studied, for --focus; the default if not given."
 )
 @click.option("--tuning", metavar="NAME", help="Whose history, where a file has several tunings; the most studied.")
-@click.option("--date", type=click.DateTime(["%Y-%m-%d"]), help="Look back as of this day; today if not given.")
+@click.option("--date", type=Day(), metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
 def progress(
-    file: Path, out: Path | None, focus: int | None, recipe: Path | None, tuning: str | None, date: datetime | None
+    file: Path, out: Path | None, focus: int | None, recipe: Path | None, tuning: str | None, date: date | None
 ) -> None:
     """Say which keys and regions are weak.
 
@@ -57,7 +60,7 @@ def progress(
     from deckbuilder.progress.words import moment
 
     base = _read(recipe) if recipe is not None else None
-    now = moment(date.date()) if date else time.time()
+    now = moment(date) if date else time.time()
     analysis = analyse(read_history(file, now, tuning))
     written = _write_report(analysis, out) if out else []
     for line in (*lines(analysis), "", *map(str, written)):
@@ -76,7 +79,13 @@ def progress(
     show_default=True,
     help="Minutes a day.",
 )
-@click.option("--seed", type=int, default=1, show_default=True, help="Seed of the simulated player’s chance.")
+@click.option(
+    "--seed",
+    type=click.IntRange(-_LARGEST_SEED, _LARGEST_SEED),
+    default=1,
+    show_default=True,
+    help="Seed of the simulated player’s chance.",
+)
 @click.option("--out", type=_FOLDER, help="Folder for the picture of the load.")
 def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> None:
     """Say what studying a deck so many minutes a day comes to.

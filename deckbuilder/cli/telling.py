@@ -81,9 +81,13 @@ def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise click.UsageError(f"--out {folder}: this folder cannot be made ({error.strerror}); name another") from None
-    if not os.access(folder, os.W_OK):
+    if not os.access(folder, os.W_OK | os.X_OK):
         raise click.UsageError(f"--out {folder}: this folder cannot be written; name another or change its rights")
-    if file is not None and file.is_dir():
+    try:
+        in_the_way = file is not None and file.is_dir()
+    except OSError as error:
+        raise click.UsageError(f"{file}: this cannot be written ({error.strerror}); name another --out") from None
+    if in_the_way:
         raise click.UsageError(f"{file}: a folder of that name is in the way; move it, or name another --out")
 
 

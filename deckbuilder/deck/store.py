@@ -7,12 +7,15 @@ or none, and builds may share a store.
 
 import hashlib
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from deckbuilder.deck import unfinished
 from deckbuilder.errors import ToldError
 
 _DIGITS = 16
+_REMEDY = "free the disk, change its rights, or keep media in another folder"
+"""Not every command that fills a store lets its folder be named."""
 
 
 class StoreError(ToldError, OSError):
@@ -36,7 +39,7 @@ class Store:
         except FileNotFoundError:
             return {}
         except OSError as error:
-            raise StoreError(f"{self.folder}: the media store cannot be read ({error.strerror})") from error
+            raise StoreError(f"{self.folder}: the media store cannot be read ({error.strerror}); {_REMEDY}") from error
         return {name.rpartition(".")[0]: name for name in files if not name.startswith(unfinished.PREFIX)}
 
     def put(self, name: str, data: bytes) -> str:
@@ -58,7 +61,7 @@ class Store:
                 path.write_bytes(data)
         except OSError as error:
             raise StoreError(
-                f"{self.folder}: the media store cannot be written ({error.strerror}); name another folder with --store"
+                f"{self.folder}: the media store cannot be written ({error.strerror}); {_REMEDY}"
             ) from error
         return file
 
@@ -80,7 +83,9 @@ class Store:
 
     def sweep(self) -> None:
         """Remove unfinished files of builds that no longer run."""
-        unfinished.sweep(self.folder)
+        # A folder that cannot be looked at is told by what reads it.
+        with suppress(OSError):
+            unfinished.sweep(self.folder)
 
 
 def _digest(data: bytes) -> str:

@@ -18,7 +18,9 @@ from deckbuilder.recipe.checks import shown_key
 MOST_BYTES = 1 << 20
 """Bytes of a recipe; the longest here have some thousands."""
 MOST_ENTRIES = 1000
-"""Entries of a list or a table: more keys, bars or changes than anybody studies."""
+"""Entries of a list or a table: more keys or bars than anybody studies."""
+MOST_TABLES = 100
+"""Tables in a list: tunes, or sections of one."""
 LONGEST_TEXT = 20_000
 """Characters of a text: 200 bars of the longest chord symbols stay below."""
 _DEEPEST = 20
@@ -78,9 +80,11 @@ def refuse_endless(value: object, name: str, key: str = "") -> None:
         raise RecipeError(f"{where}: a text of {len(value):,} characters; write at most {LONGEST_TEXT:,}")
     if not isinstance(value, list | tuple | Mapping):
         return
-    if len(value) > MOST_ENTRIES:
-        what = "table" if isinstance(value, Mapping) else "list"
-        raise RecipeError(f"{where}: a {what} of {len(value):,} entries; give at most {MOST_ENTRIES:,}")
+    what, most = ("table" if isinstance(value, Mapping) else "list"), MOST_ENTRIES
+    if what == "list" and any(isinstance(one, Mapping) for one in value):
+        what, most = "list of tables", MOST_TABLES
+    if len(value) > most:
+        raise RecipeError(f"{where}: a {what} of {len(value):,} entries; give at most {most:,}")
     members = value.items() if isinstance(value, Mapping) else ((None, member) for member in value)
     for part, member in members:
         refuse_endless(member, name, key if part is None else f"{key}.{shown_key(part)}".lstrip("."))
