@@ -24,19 +24,18 @@ _LONGEST_SHOWN = 60
 """Characters of a value that errors repeat."""
 
 
-class Day(click.ParamType):
-    """A day as `2024-02-29`; one that no calendar has is told apart from what is no date."""
-
-    name = "day"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        """Read a day, as click asks for it."""
-        if _DAY.fullmatch(value) is None:
-            self.fail(f"{_shown(value)} is no day; write year, month and day as 2024-02-29", param, ctx)
-        try:
-            return date(*map(int, value.split("-")))
-        except ValueError as error:
-            self.fail(f"there is no day {value} ({error}); write one of the calendar, such as 2024-02-29", param, ctx)
+def day(ctx: click.Context, param: click.Parameter, value: str | None) -> date | None:
+    """Read a day, `2024-02-29`; one that no calendar has is told apart from what is no date."""
+    if value is None:
+        return None
+    if _DAY.fullmatch(value) is None:
+        raise click.BadParameter(f"{_shown(value)} is no day; write year, month and day as 2024-02-29", ctx, param)
+    try:
+        return date(*map(int, value.split("-")))
+    except ValueError as error:
+        raise click.BadParameter(
+            f"there is no day {value} ({error}); write one of the calendar, such as 2024-02-29", ctx, param
+        ) from None
 
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")

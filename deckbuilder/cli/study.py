@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from deckbuilder.cli.options import Day
+from deckbuilder.cli.options import day
 from deckbuilder.cli.telling import tell
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
     "--recipe", type=_FILE, help="Recipe of the deck that was studied, for --focus; the default if not given."
 )
 @click.option("--tuning", metavar="NAME", help="Whose history, where a file has several tunings; the most studied.")
-@click.option("--date", type=Day(), metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
+@click.option("--date", callback=day, metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
 def progress(
     file: Path, out: Path | None, focus: int | None, recipe: Path | None, tuning: str | None, date: date | None
 ) -> None:

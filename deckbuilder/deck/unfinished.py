@@ -146,7 +146,7 @@ def left_as_it_was(folder: Path) -> Iterator[None]:
     Args:
         folder: what the block may make.
     """
-    missing = [path for path in (folder, *folder.parents) if not path.exists()]
+    missing = [path for path in (folder, *folder.parents) if not os.path.lexists(path)]
     try:
         yield
     except BaseException:
