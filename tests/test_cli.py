@@ -144,7 +144,8 @@ def test_an_output_folder_that_cannot_be_written(tmp_path: Path) -> None:
 def test_a_bad_time_stamp(tmp_path: Path, stamp: str) -> None:
     done = run(tmp_path, "build", *SMALL, SOURCE_DATE_EPOCH=stamp)
     assert done.returncode == 2
-    assert f"SOURCE_DATE_EPOCH='{stamp}' is no number of seconds" in done.stderr
+    assert f"SOURCE_DATE_EPOCH='{stamp[:30]}" in done.stderr
+    assert "is no number of seconds" in done.stderr
 
 
 @pytest.mark.parametrize("numbers", ["1-999999999999", "x", "1-", ""])
