@@ -16,6 +16,7 @@ from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.tuning import TUNINGS, NeckError, pitch_name
 from deckbuilder.picture.render import render
 from deckbuilder.recipe import Recipe, RecipeError, parse_recipe
+from deckbuilder.sound.description import Patch
 from deckbuilder.theory.tones import Tone
 
 NECK_KINDS = ["locate", "identify", "spell"]
@@ -112,6 +113,24 @@ def test_chords_lie_in_the_instruments_register(name: str) -> None:
     for note in notes_of(recipe({"tuning": name}, keys=["F"])):
         chord = [event.midi for event in note.clip.events[:3]]
         assert lowest <= chord[0] < lowest + 12
+
+
+@pytest.mark.parametrize(
+    ("name", "patch"), [("standard", "guitar"), ("bass-4", "bass"), ("ukulele", "nylon"), ("mandolin", "mandolin")]
+)
+def test_the_player_hears_the_own_instrument(name: str, patch: str) -> None:
+    notes = notes_of(recipe({"tuning": name}, keys=["F"], levels=[1], regions=[1], kinds=[*NECK_KINDS, "improvise"]))
+    for note in notes:
+        if note.subject.fact is Fact.IMPROVISATION:
+            assert note.example is not None
+            assert {"guitar", "bass", "ride", patch} == {event.patch.value for event in note.example.events}
+        else:
+            assert {event.patch.value for event in note.clip.events} == {patch}
+
+
+@pytest.mark.parametrize("name", TUNINGS)
+def test_every_tuning_names_a_string_that_sounds(name: str) -> None:
+    assert Patch(TUNINGS[name].patch).is_plucked
 
 
 @settings(max_examples=40, deadline=None)

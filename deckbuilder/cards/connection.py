@@ -146,7 +146,7 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
             (played.start.midi, played.end.midi),
             tempo=recipe.sound.tempo,
             a4=recipe.sound.a4,
-        ),
+        ).played_on(context.patch),
         question=question,
     )
 

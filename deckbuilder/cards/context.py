@@ -16,7 +16,7 @@ from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place
 from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
-from deckbuilder.sound.description import Clip
+from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.theory.chords import Chord
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -132,11 +132,17 @@ class Context:
             direction=recipe.sound.direction,
             chord_on=recipe.sound.chord,
             eighths=len(in_direction(range(eighths), recipe.sound.direction)),
-        )
+        ).played_on(self.patch)
 
     def question_clip(self, chord: Chord, run: tuple[int, ...]) -> Clip:
         """Describe a clip that asks how some tones lie over a chord: the chord, then the tones as they are given."""
-        return chord_then_run(self.shell(chord), run, tempo=self.recipe.sound.tempo, a4=self.recipe.sound.a4)
+        sound = self.recipe.sound
+        return chord_then_run(self.shell(chord), run, tempo=sound.tempo, a4=sound.a4).played_on(self.patch)
+
+    @property
+    def patch(self) -> Patch:
+        """What the player's instrument sounds like."""
+        return Patch(self.recipe.instrument.neck.tuning.patch)
 
 
 @lru_cache(maxsize=2048)

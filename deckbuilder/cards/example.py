@@ -44,7 +44,7 @@ def example_clip(context: Context, passage: Passage, example: Line) -> Clip:
     """Describe the clip of an example line over its changes."""
     recipe = context.recipe
     played = [(note.note.midi, note.onset, note.length) for note in example]
-    return line_over(passage.changes, played, tempo=recipe.sound.loop_tempo, a4=recipe.sound.a4)
+    return line_over(passage.changes, played, tempo=recipe.sound.loop_tempo, a4=recipe.sound.a4, patch=context.patch)
 
 
 def _span(context: Context, region: Region, task: Task, chord: Harmony, beats: int) -> Span:

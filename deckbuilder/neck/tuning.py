@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from deckbuilder.errors import ToldError
 from deckbuilder.neck.hand import FINGER_A_FRET, Hand, hand_for
-from deckbuilder.neck.tunings import KNOWN_TUNINGS
+from deckbuilder.neck.tunings import GUITAR, KNOWN_TUNINGS
 from deckbuilder.theory.tones import Tone, plain, pretty
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10
@@ -54,6 +54,7 @@ class Tuning:
         usual_frets: the highest fret of a common instrument in this tuning.
         description: what it is, for people.
         hand: the hand that plays it. It follows from the pitches, as the numbers of regions in ids do.
+        patch: name of the instrument that sounds, as in `KNOWN_TUNINGS`.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Tuning:
     usual_frets: int = field(default=USUAL_FRETS, compare=False)
     description: str = field(default="", compare=False)
     hand: Hand = FINGER_A_FRET
+    patch: str = field(default=GUITAR, compare=False)
 
     @property
     def strings(self) -> int:
@@ -195,7 +197,7 @@ def _table() -> dict[str, Tuning]:
     for row in KNOWN_TUNINGS:
         parsed = [parse_pitch(pitch) for pitch in row.pitches.split()]
         open_midi, tones = tuple(midi for midi, _ in parsed), tuple(tone for _, tone in parsed)
-        tunings[row.name] = Tuning(row.name, open_midi, tones, row.frets, row.description, row.hand)
+        tunings[row.name] = Tuning(row.name, open_midi, tones, row.frets, row.description, row.hand, row.patch)
     return tunings
 
 

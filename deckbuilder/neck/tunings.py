@@ -10,6 +10,9 @@ from dataclasses import dataclass
 
 from deckbuilder.neck.hand import EXTENDED, FINGER_A_FRET, FINGER_A_STEP, Hand
 
+GUITAR, BASS, NYLON, MANDOLIN = "guitar", "bass", "nylon", "mandolin"
+"""Names of instruments that sound."""
+
 
 @dataclass(frozen=True, slots=True)
 class KnownTuning:
@@ -22,6 +25,7 @@ class KnownTuning:
         description: what it is, for people.
         hand: the hand that plays it.
         also: another name by which it can be asked for.
+        patch: name of the instrument that sounds: `guitar`, `bass`, `nylon` or `mandolin`.
     """
 
     name: str
@@ -30,6 +34,7 @@ class KnownTuning:
     description: str
     hand: Hand = FINGER_A_FRET
     also: str = ""
+    patch: str = GUITAR
 
 
 KNOWN_TUNINGS: tuple[KnownTuning, ...] = (
@@ -47,18 +52,24 @@ KNOWN_TUNINGS: tuple[KnownTuning, ...] = (
     KnownTuning("baritone", "B1 E2 A2 D3 F#3 B3", 22, "baritone guitar, a fourth below standard"),
     KnownTuning("seven-string", "B1 E2 A2 D3 G3 B3 E4", 24, "seven-string guitar, a low B below standard"),
     KnownTuning("eight-string", "F#1 B1 E2 A2 D3 G3 B3 E4", 24, "eight-string guitar, low F♯ and B below standard"),
-    KnownTuning("bass-4", "E1 A1 D2 G2", 20, "four-string bass"),
-    KnownTuning("bass-5", "B0 E1 A1 D2 G2", 22, "five-string bass, a low B below four strings"),
-    KnownTuning("bass-6", "B0 E1 A1 D2 G2 C3", 24, "six-string bass, a low B and a high C"),
+    KnownTuning("bass-4", "E1 A1 D2 G2", 20, "four-string bass", patch=BASS),
+    KnownTuning("bass-5", "B0 E1 A1 D2 G2", 22, "five-string bass, a low B below four strings", patch=BASS),
+    KnownTuning("bass-6", "B0 E1 A1 D2 G2 C3", 24, "six-string bass, a low B and a high C", patch=BASS),
     # 53 to 58 cm: seven frets are 16 cm, out of reach; five are 11 cm.
     KnownTuning("tenor", "C3 G3 D4 A4", 19, "tenor guitar or tenor banjo in fifths", EXTENDED),
     KnownTuning("plectrum", "C3 G3 B3 D4", 22, "plectrum guitar or plectrum banjo"),
-    KnownTuning("ukulele", "G4 C4 E4 A4", 12, "ukulele with its re-entrant fourth string"),
+    KnownTuning("ukulele", "G4 C4 E4 A4", 12, "ukulele with its re-entrant fourth string", patch=NYLON),
     # 35 cm: seven frets are 10 cm, as four are on a guitar.
-    KnownTuning("mandolin", "G3 D4 A4 E5", 20, "mandolin, tuned in fifths like a violin", FINGER_A_STEP, "violin"),
+    KnownTuning(
+        "mandolin", "G3 D4 A4 E5", 20, "mandolin, in fifths like a violin", FINGER_A_STEP, "violin", MANDOLIN
+    ),
     # 51 to 56 cm, as on a tenor.
-    KnownTuning("octave-mandolin", "G2 D3 A3 E4", 19, "octave mandolin, an octave below the mandolin", EXTENDED),
+    KnownTuning(
+        "octave-mandolin", "G2 D3 A3 E4", 19, "an octave below the mandolin", EXTENDED, patch=MANDOLIN
+    ),
     # 69 cm: cellists extend the hand to a major third, which is five semitones with its ends.
-    KnownTuning("cello", "C2 G2 D3 A3", 19, "cello or mandocello in fifths, a fret a semitone", EXTENDED, "mandocello"),
+    KnownTuning(
+        "cello", "C2 G2 D3 A3", 19, "cello or mandocello, in fifths", EXTENDED, "mandocello", BASS
+    ),
 )
 """Every tuning that can be asked for by name."""

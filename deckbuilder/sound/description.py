@@ -5,7 +5,7 @@ velocity runs from 0 (silent) to 1 (as hard as the instrument goes). A descripti
 description always sounds the same bytes.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
@@ -29,13 +29,22 @@ class Patch(StrEnum):
     """The instrument patch that plays a note."""
 
     GUITAR = "guitar"
-    """The plucked string of the player's instrument."""
+    """A hollow-body guitar, for the player and for the comping of a loop."""
     BASS = "bass"
-    """The plucked double bass of a backing loop."""
+    """A plucked double bass: the player's, a plucked cello, or the bass of a loop."""
+    NYLON = "nylon"
+    """A small body with nylon strings."""
+    MANDOLIN = "mandolin"
+    """Short steel strings and a pick."""
     RIDE = "ride"
     """A ride cymbal; its pitch is not heard."""
     CLICK = "click"
     """A wooden click; its pitch is not heard."""
+
+    @property
+    def is_plucked(self) -> bool:
+        """Whether it is a string, which a hand damps."""
+        return self not in (Patch.RIDE, Patch.CLICK)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,3 +83,14 @@ class Clip:
     length: float
     a4: float = A4
     loop: bool = False
+
+    def played_on(self, patch: Patch) -> "Clip":
+        """Return the clip with its guitar exchanged for another instrument.
+
+        Args:
+            patch: what plays the guitar's notes.
+        """
+        if patch is Patch.GUITAR:
+            return self
+        events = (replace(event, patch=patch) if event.patch is Patch.GUITAR else event for event in self.events)
+        return replace(self, events=tuple(events))

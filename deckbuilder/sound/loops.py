@@ -83,7 +83,7 @@ def backing_loop(
 
 def _damped(event: NoteEvent, length: float) -> NoteEvent:
     """Let a note end with the loop, so that one that is played only once neither starts nor stops with a click."""
-    rest = length - event.start - (event.release if event.patch in (Patch.GUITAR, Patch.BASS) else 0.0)
+    rest = length - event.start - (event.release if event.patch.is_plucked else 0.0)
     return event if event.length <= rest else replace(event, length=rest)
 
 
@@ -93,6 +93,7 @@ def line_over(
     *,
     tempo: float = LOOP_TEMPO,
     a4: float = A4,
+    patch: Patch = Patch.GUITAR,
 ) -> Clip:
     """Play a line in swung eighths over the rhythm section, once through the changes.
 
@@ -101,6 +102,7 @@ def line_over(
         line: MIDI note, onset and length in eighths from the first beat, in order of onset.
         tempo: quarter-notes a minute.
         a4: Hz of MIDI note 69.
+        patch: what plays the line.
 
     Returns:
         The clip, at most `LONGEST_LOOP`.
@@ -116,6 +118,7 @@ def line_over(
             start=_swung(onset) * beat,
             length=(_swung(onset + length) - _swung(onset)) * beat,
             velocity=_LINE_OFF if onset % 2 else _LINE_ON,
+            patch=patch,
         )
         for midi, onset, length in line
     ]

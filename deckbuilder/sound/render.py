@@ -17,7 +17,7 @@ from deckbuilder.sound.loudness import levelled
 from deckbuilder.sound.mp3 import encode
 from deckbuilder.sound.percussion import click, ride
 from deckbuilder.sound.samples import Mix
-from deckbuilder.sound.string import BASS, GUITAR, pluck
+from deckbuilder.sound.string import BASS, GUITAR, MANDOLIN, NYLON, pluck
 
 with warnings.catch_warnings():
     # pydub looks for ffmpeg, which is never used here: encoding is in process.
@@ -127,6 +127,10 @@ def _note(patch: Patch, midi: int, step: int, a4: float, held: int, fading: int)
             sound = pluck(GUITAR, midi, length, velocity, a4, release)
         case Patch.BASS:
             sound = pluck(BASS, midi, length, velocity, a4, release)
+        case Patch.NYLON:
+            sound = pluck(NYLON, midi, length, velocity, a4, release)
+        case Patch.MANDOLIN:
+            sound = pluck(MANDOLIN, midi, length, velocity, a4, release)
         case Patch.RIDE:
             sound = ride(length, velocity)
         case Patch.CLICK:

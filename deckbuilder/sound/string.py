@@ -77,6 +77,30 @@ BASS: Final = StringModel(
 )
 """Upright bass plucked with the flesh of the finger."""
 
+NYLON: Final = StringModel(
+    pluck=0.2,
+    stiffness=1e-5,
+    air=0.09,
+    inner=0.0045,
+    softness=1800.0,
+    body=((270.0, 40.0, 0.06), (420.0, 55.0, 0.05), (640.0, 80.0, 0.04)),
+    radiates_from=180.0,
+    presence=(950.0, 1.1, 0.8),
+)
+"""Ukulele: round and short, its body's modes an octave above a guitar's."""
+
+MANDOLIN: Final = StringModel(
+    pluck=0.12,
+    stiffness=4e-5,
+    air=0.06,
+    inner=0.0018,
+    softness=4200.0,
+    body=((190.0, 34.0, 0.05), (390.0, 50.0, 0.06), (720.0, 80.0, 0.04), (1300.0, 130.0, 0.03)),
+    radiates_from=180.0,
+    presence=(1600.0, 1.2, 0.8),
+)
+"""Mandolin family with a hard pick: bright."""
+
 _SECOND_POLARISATION: Final = (0.28, 0.45, 0.5)  # level, damping relative to the first, cents apart
 _SECOND_PARTIALS: Final = 16
 _SPREAD: Final = 0.004  # s an octave by which the body and a stiff string let lows come after highs

@@ -158,6 +158,6 @@ def test_every_note_has_ended_when_a_loop_begins_again(key: int, tempo: float, c
     """Played once, a loop starts from silence and ends in it."""
     clip = backing_loop(cadence(key), tempo=tempo, count_in=count_in, choruses=choruses)
     for event in clip.events:
-        release = event.release if event.patch in (Patch.GUITAR, Patch.BASS) else 0
+        release = event.release if event.patch.is_plucked else 0
         assert event.length > 0
         assert event.start + event.length + release <= clip.length + 1e-9

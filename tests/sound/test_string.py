@@ -5,7 +5,7 @@ from scipy import signal
 
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.samples import Samples
-from deckbuilder.sound.string import BASS, GUITAR, StringModel, frequency, partials, pluck
+from deckbuilder.sound.string import BASS, GUITAR, MANDOLIN, NYLON, StringModel, frequency, partials, pluck
 from tests.sound.listening import cents, level, peak_near
 
 PITCHES = range(23, 89)
@@ -33,7 +33,14 @@ def test_the_bass_is_in_tune(midi: int) -> None:
     assert abs(cents(peak_near(sound, frequency(midi)), frequency(midi))) < 3.0
 
 
-@pytest.mark.parametrize("model", [GUITAR, BASS])
+@pytest.mark.parametrize("model", [NYLON, MANDOLIN])
+@pytest.mark.parametrize("midi", [43, 55, 60, 69, 76, 88])
+def test_small_instruments_are_in_tune(model: StringModel, midi: int) -> None:
+    sound = pluck(model, midi, 1.6, 0.7)[2000:68_000]
+    assert abs(cents(peak_near(sound, frequency(midi)), frequency(midi))) < 2.0
+
+
+@pytest.mark.parametrize("model", [GUITAR, BASS, NYLON, MANDOLIN])
 @pytest.mark.parametrize("midi", [23, 40, 64, 88])
 @pytest.mark.parametrize("length", [0.01, 0.2, 3.0])
 def test_a_note_starts_and_ends_without_a_click(model: StringModel, midi: int, length: float) -> None:
