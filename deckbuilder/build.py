@@ -8,6 +8,7 @@ from pathlib import Path
 
 from deckbuilder.cards.note import Note, digest, slug
 from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.deck.marks import refuse_foreign_deck
 from deckbuilder.deck.media import Medium, medium
 from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
@@ -105,6 +106,7 @@ def build(
     started = time.monotonic()
     notes = notes_of(recipe)
     wanted = media_of(notes)
+    refuse_foreign_deck(target, recipe.deck_title)
     if tables:
         refuse_foreign(tables_folder(target))
     media = render_all(store, wanted, executor, on_progress)

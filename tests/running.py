@@ -9,7 +9,7 @@ _PROGRAM = "from deckbuilder.__main__ import main; main()"
 
 
 def run(
-    folder: Path, *arguments: str, largest: int | None = None, **environment: str
+    folder: Path, *arguments: str, largest: int | None = None, before: str = "", **environment: str
 ) -> subprocess.CompletedProcess[str]:
     """Run a command.
 
@@ -17,11 +17,12 @@ def run(
         folder: the working directory.
         arguments: the command and its arguments.
         largest: bytes that no file may exceed, which stands for a full disk; None for no limit.
+        before: lines of Python that the process runs first.
         environment: variables that are set.
     """
     limit = f"import resource; resource.setrlimit(resource.RLIMIT_FSIZE, ({largest}, {largest}))\n" if largest else ""
     return subprocess.run(
-        [sys.executable, "-c", limit + _PROGRAM, *arguments],
+        [sys.executable, "-c", limit + before + _PROGRAM, *arguments],
         cwd=folder,
         env={**os.environ, **environment},
         capture_output=True,

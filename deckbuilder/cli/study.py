@@ -2,21 +2,20 @@
 
 Exit status: 0 done, 1 a history in which there is nothing to say, 2 bad input or an output that cannot be written, 130
 interrupted. Libraries that take long to load are imported inside the commands, so that help comes at once. Nothing is
-written but what goes into the folder that --out names.
+written but what goes into the folder that --out names, and rendered media into the store.
 """
 
 import math
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 import click
 
-from deckbuilder.cli.options import day
-from deckbuilder.cli.telling import tell
+from deckbuilder.cli.options import day, rendering
+from deckbuilder.cli.telling import say, shown_progress, tell
 
 if TYPE_CHECKING:
     from deckbuilder.progress.analysis import Analysis
@@ -27,6 +26,11 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
 _FILE = click.Path(path_type=Path)
 _LARGEST_SEED = 10**9
 """Of a recipe's seed, too."""
+
+_PAGE, _MAP, _SHEET, _LOAD = "progress.html", "heat-map-level-{}.png", "practice-sheet.pdf", "load.png"
+_MAPS = r"heat-map-level-\d+\.png"
+_FOCUS = r"focus(-\d+)?\.(toml|apkg)"
+"""Files of which an earlier report may have more."""
 
 
 def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float:
@@ -45,8 +49,16 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
 )
 @click.option("--tuning", metavar="NAME", help="Whose history, where a file has several tunings; the most studied.")
 @click.option("--date", callback=day, metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
+@rendering
 def progress(
-    file: Path, out: Path | None, focus: int | None, recipe: Path | None, tuning: str | None, date: date | None
+    file: Path,
+    out: Path | None,
+    focus: int | None,
+    recipe: Path | None,
+    tuning: str | None,
+    date: date | None,
+    store: Path,
+    workers: int | None,
 ) -> None:
     """Say which keys and regions are weak.
 
@@ -62,11 +74,14 @@ def progress(
     base = _read(recipe) if recipe is not None else None
     now = moment(date) if date else time.time()
     analysis = analyse(read_history(file, now, tuning))
-    written = _write_report(analysis, out) if out else []
-    for line in (*lines(analysis), "", *map(str, written)):
+    cells = analysis.weak[: focus or 0]
+    written = list(_written(analysis, cells, base, out, store, workers)) if out else []
+    for line in (*lines(analysis), ""):
         tell(line)
     if focus is not None:
-        _focus(analysis, analysis.weak[:focus], base, out)
+        _tell_focus(analysis, cells)
+    for line in written:
+        tell(line)
 
 
 @click.command()
@@ -95,7 +110,7 @@ def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> No
     """
     from deckbuilder.build import notes_of
     from deckbuilder.progress.load import lines, load_picture
-    from deckbuilder.progress.outputs import write
+    from deckbuilder.progress.outputs import renewed
     from deckbuilder.progress.simulation import PlannedCard, simulated
     from deckbuilder.recipe import read_recipe
 
@@ -104,49 +119,77 @@ def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> No
     for line in lines(course):
         tell(line)
     if out is not None:
+        with renewed(out, [_LOAD]) as paths:
+            paths[_LOAD].write_bytes(load_picture(course))
         tell()
-        tell(str(write(out / "load.png", load_picture(course))))
+        tell(str(out / _LOAD))
 
 
-def _write_report(analysis: "Analysis", out: Path) -> list[Path]:
+def _written(
+    analysis: "Analysis",
+    cells: "Sequence[Cell]",
+    base: "Recipe | None",
+    out: Path,
+    store: Path,
+    workers: int | None,
+) -> Iterator[str]:
+    """Write the report, and recipes, decks and a practice sheet of some weak cells; yield what is told of each."""
+    from deckbuilder.build import build
+    from deckbuilder.deck.marks import marked_recipe
+    from deckbuilder.deck.store import Store
+    from deckbuilder.progress.focus import focus_recipes, notes_to_practise
     from deckbuilder.progress.heatmap import heat_map
-    from deckbuilder.progress.outputs import write
+    from deckbuilder.progress.outputs import renewed
     from deckbuilder.progress.report import report_html
+    from deckbuilder.progress.sheet import practice_sheet
     from deckbuilder.progress.trend import trend
+    from deckbuilder.recipe.writing import recipe_toml
+    from deckbuilder.workers import processes
 
     maps = {level: heat_map(level, analysis.cells) for level in analysis.levels}
-    page = report_html(analysis, maps, trend(analysis.study))
-    pictures = [write(out / f"heat-map-level-{level}.png", picture) for level, picture in maps.items()]
-    return [write(out / "progress.html", page.encode()), *pictures]
+    files = {_PAGE: report_html(analysis, maps, trend(analysis.study)).encode()}
+    files |= {_MAP.format(level): picture for level, picture in maps.items()}
+    decks: dict[str, Recipe] = {}
+    if cells:
+        recipes = focus_recipes(analysis.history, base or _base(analysis), cells)
+        files[_SHEET] = practice_sheet(analysis, cells, notes_to_practise(analysis.history, recipes))
+        for number, recipe in enumerate(recipes, start=1):
+            name = "focus" if len(recipes) == 1 else f"focus-{number}"
+            files[f"{name}.toml"] = marked_recipe(recipe_toml(recipe)).encode()
+            decks[f"{name}.apkg"] = recipe
+    family = f"{_MAPS}|{_FOCUS}" if decks else _MAPS
+    title = next((recipe.deck_title for recipe in decks.values()), "")
+    with renewed(out, [*files, *decks], family=family, title=title) as paths:
+        for name, data in files.items():
+            paths[name].write_bytes(data)
+            yield str(out / name)
+        for name, recipe in decks.items():
+            with processes(workers, say) as executor, shown_progress() as on_progress:
+                made = build(
+                    recipe,
+                    paths[name],
+                    store=Store(store),
+                    timestamp=analysis.history.now,
+                    executor=executor,
+                    on_progress=on_progress,
+                )
+            yield f"{out / name} ({made.notes} notes, {made.cards} cards, {made.size / 1e6:.1f} MB)"
 
 
-def _focus(analysis: "Analysis", cells: "Sequence[Cell]", base: "Recipe | None", out: Path | None) -> None:
-    """Tell the search for some weak cells, and make recipe, deck and practice sheet of them."""
-    from deckbuilder.progress.focus import focus_recipes, notes_to_practise, search_expression
-    from deckbuilder.progress.outputs import write
-    from deckbuilder.progress.sheet import practice_sheet
+def _tell_focus(analysis: "Analysis", cells: "Sequence[Cell]") -> None:
+    """Tell some weak cells and a search for them."""
+    from deckbuilder.progress.focus import search_expression
     from deckbuilder.progress.words import named
-    from deckbuilder.recipe.writing import recipe_toml
 
     if not cells:
-        tell()
         tell("Focus: no cell lies clearly below the rest, so there is nothing to work on apart.")
         return
-    tell()
     tell("Focus")
     for name in named(analysis, cells):
         tell(f"  {name}")
     tell("Search for a filtered deck of the cards that you study already:")
     tell(f"  {search_expression(analysis.history, cells)}")
-    if out is None:
-        return
-    recipes = focus_recipes(analysis.history, base or _base(analysis), cells)
-    notes = notes_to_practise(analysis.history, recipes)
-    tell(str(write(out / "practice-sheet.pdf", practice_sheet(analysis, cells, notes))))
-    for number, part in enumerate(recipes, start=1):
-        name = "focus" if len(recipes) == 1 else f"focus-{number}"
-        tell(str(write(out / f"{name}.toml", recipe_toml(part).encode())))
-        _build(part, out / f"{name}.apkg", analysis.history.now)
+    tell()
 
 
 def _read(recipe: Path) -> "Recipe":
@@ -163,13 +206,3 @@ def _base(analysis: "Analysis") -> "Recipe":
     instrument = Instrument.of_id(analysis.history.instrument)
     fields = {"tuning": ",".join(instrument.tuning.pitch_names), "capo": instrument.capo}
     return parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")
-
-
-def _build(recipe: "Recipe", target: Path, timestamp: float) -> None:
-    """Build a small deck; its media are kept elsewhere while it is made."""
-    from deckbuilder.build import build
-    from deckbuilder.deck.store import Store
-
-    with TemporaryDirectory() as media:
-        summary = build(recipe, target, store=Store(Path(media)), timestamp=timestamp)
-    tell(f"{target} ({summary.notes} notes, {summary.cards} cards, {summary.size / 1e6:.1f} MB)")

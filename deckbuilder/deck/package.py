@@ -18,6 +18,7 @@ import genanki
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
+from deckbuilder.deck.marks import deck_comment, refuse_foreign_deck
 from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, sweep
@@ -56,7 +57,9 @@ def write_package(
     """
     try:
         sweep(target.parent)
+        refuse_foreign_deck(target, title)
         with finished(target) as path, zipfile.ZipFile(path, "w") as archive:
+            archive.comment = deck_comment(title)
             for name, data in _members(_collection(title, notes, timestamp), media):
                 archive.writestr(zipfile.ZipInfo(name, _ZIP_EPOCH), data)
     except StoreError:

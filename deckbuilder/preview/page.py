@@ -15,6 +15,7 @@ from pathlib import Path
 from jinja2 import Environment, StrictUndefined
 
 from deckbuilder.cards.note import Note
+from deckbuilder.deck.marks import MARKS
 from deckbuilder.deck.media import NAME
 from deckbuilder.deck.package import CAUTION, PackageError
 from deckbuilder.deck.store import StoreError
@@ -24,7 +25,7 @@ from deckbuilder.preview.cards import AXES, MEDIA, PreviewCard, cards_of, style
 _INDEX, _CARDS = "index.html", "cards.js"
 _SAME = ("page.css", "page.js")
 """Files that every page has alike."""
-_MARK = b'<meta name="generator" content="deckbuilder">'
+_MARK = MARKS[".html"]
 _SCRIPT = b'<script src="cards.js">'
 _OPENING = 'window.deck = {"style":'
 """How the cards of every page begin; the first pages had no mark in their index."""

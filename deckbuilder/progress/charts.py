@@ -129,10 +129,13 @@ def line_width(pixels: float) -> float:
 def png(figure: Figure) -> bytes:
     """Return a picture's PNG in a palette of its own, without a date in it."""
     from PIL import Image
+    from PIL.PngImagePlugin import PngInfo
 
     drawn, stored = BytesIO(), BytesIO()
     figure.savefig(drawn, format="png", dpi=DPI, facecolor=GROUND)
     with Image.open(drawn) as image:
         few = image.convert("RGB").quantize(_COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
-    few.save(stored, "PNG", compress_level=9)
+    mark = PngInfo()
+    mark.add_text("Software", "deckbuilder")
+    few.save(stored, "PNG", compress_level=9, pnginfo=mark)
     return stored.getvalue()

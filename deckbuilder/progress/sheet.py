@@ -79,7 +79,8 @@ def practice_sheet(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, N
             _draw_entry(axes, entry)
         _draw_plan(axes, blocks, _top_of_row(len(cells) // _COLUMNS + len(cells) % _COLUMNS) + 2)
         stream = BytesIO()
-        figure.savefig(stream, format="pdf", metadata={"Title": "Practice sheet", "CreationDate": None})
+        about = {"Title": "Practice sheet", "Creator": "deckbuilder", "CreationDate": None}
+        figure.savefig(stream, format="pdf", metadata=about)
     return stream.getvalue()
 
 

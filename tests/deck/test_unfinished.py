@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from deckbuilder.deck.unfinished import PREFIX, finished_folder, finished_together, left_as_it_was
+from deckbuilder.deck.unfinished import PREFIX, finished_folder, finished_together, left_as_it_was, sweep
 
 
 def left_over(folder: Path) -> list[Path]:
@@ -97,3 +97,78 @@ def test_folders_of_a_failure_go_only_where_they_are_new_and_empty(tmp_path: Pat
     with left_as_it_was(there / "kept"):
         (there / "kept").mkdir()
     assert (there / "kept").is_dir()
+
+
+class Killed(BaseException):
+    """Stands for the end of the process: nothing is cleaned up after it."""
+
+
+def kill_at(monkeypatch: pytest.MonkeyPatch, first: int) -> None:
+    """Let the process end at a renaming, and all that it would still do have no effect."""
+    rename, done = Path.rename, 0
+
+    def rename_or_end(self: Path, target: Path) -> Path:
+        nonlocal done
+        done += 1
+        if done < first:
+            return rename(self, target)
+        for name in ("rename", "replace", "unlink"):
+            monkeypatch.setattr(Path, name, lambda self, *_arguments, **_options: self)
+        monkeypatch.setattr("shutil.rmtree", lambda *_arguments, **_options: None)
+        raise Killed
+
+    monkeypatch.setattr(Path, "rename", rename_or_end)
+
+
+def end_the_writer(folder: Path) -> None:
+    """Rename what is unfinished as if a process that no longer runs had written it."""
+    for path in folder.glob(f"{PREFIX}*"):
+        machine, _, rest = path.name.removeprefix(PREFIX).partition("-")
+        path.rename(path.with_name(f"{PREFIX}{machine}-4194304-{rest.partition('-')[2]}"))
+
+
+@pytest.mark.parametrize("moment", range(1, 6))
+def test_a_kill_between_two_renames_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, moment: int) -> None:
+    """Two files are replaced and a third goes: five renames."""
+    targets = [tmp_path / "a", tmp_path / "b"]
+    write([*targets, tmp_path / "stale"], b"earlier")
+    before = tree(tmp_path)
+    with monkeypatch.context() as patched:
+        kill_at(patched, moment)
+        with pytest.raises(Killed), finished_together(targets, [tmp_path / "stale"]) as unfinished:
+            write(unfinished, b"new")
+    assert left_over(tmp_path)
+    sweep(tmp_path)
+    assert left_over(tmp_path), "what a running process has in hand is left alone"
+    end_the_writer(tmp_path)
+    sweep(tmp_path)
+    assert tree(tmp_path) == before
+
+
+def test_a_kill_after_the_last_rename_leaves_what_is_new(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    targets = [tmp_path / "a", tmp_path / "b"]
+    write([*targets, tmp_path / "stale"], b"earlier")
+    with monkeypatch.context() as patched:
+        patched.setattr(Path, "unlink", lambda _self, **_options: None)
+        with finished_together(targets, [tmp_path / "stale"]) as unfinished:
+            write(unfinished, b"new")
+    assert len(left_over(tmp_path)) == 3
+    end_the_writer(tmp_path)
+    sweep(tmp_path)
+    assert tree(tmp_path) == {"a": b"new", "b": b"new"}
+
+
+@pytest.mark.parametrize("moment", [1, 2])
+def test_a_kill_while_a_folder_is_replaced_leaves_the_earlier_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, moment: int
+) -> None:
+    (tmp_path / "folder").mkdir()
+    (tmp_path / "folder" / "mine").write_bytes(b"earlier")
+    with monkeypatch.context() as patched:
+        kill_at(patched, moment)
+        with pytest.raises(Killed), finished_folder(tmp_path / "folder") as unfinished:
+            (unfinished / "new").write_bytes(b"new")
+    assert (tmp_path / "folder").exists() == (moment == 1)
+    end_the_writer(tmp_path)
+    sweep(tmp_path)
+    assert tree(tmp_path) == {"folder/mine": b"earlier"}

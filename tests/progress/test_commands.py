@@ -36,10 +36,12 @@ def test_without_out_nothing_is_written(export: Path, tmp_path: Path, monkeypatc
 
 
 def test_out_holds_report_maps_and_a_focus_deck_that_is_whole(
-    export: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    export: Path, tmp_path: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    result = run("progress", export, "--date", DATE, "--focus", "1", "--out", "out")
+    store = tmp_path_factory.mktemp("store")
+    options = ("--out", "out", "--store", store, "--workers", "1")
+    result = run("progress", export, "--date", DATE, "--focus", "1", *options)
     assert result.exit_code == 0, result.output
     written = {"progress.html", "practice-sheet.pdf", "focus.toml", "focus.apkg"}
     written |= {f"heat-map-level-{level}.png" for level in (1, 2, 3)}
