@@ -13,8 +13,8 @@ from deckbuilder.deck.store import Store
 from deckbuilder.preview.page import write_page
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_all
+from tests.browser.running import chromium
 from tests.deck.reading import read_package
-from tests.phone.browser import chromium
 from tests.phone.cards import Card, cards_of, unpack_media
 
 HERE = Path(__file__).parent

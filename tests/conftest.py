@@ -13,7 +13,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser
 
-from tests.phone.browser import chromium
+from tests.browser.running import NoBrowserError, chromium
 
 _COMPILED = tempfile.mkdtemp(prefix="compiled-")
 os.environ["NUMBA_CACHE_DIR"] = _COMPILED
@@ -22,5 +22,8 @@ atexit.register(shutil.rmtree, _COMPILED, ignore_errors=True)
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    with chromium() as found:
-        yield found
+    try:
+        with chromium() as found:
+            yield found
+    except NoBrowserError as error:
+        pytest.fail(str(error), pytrace=False)

@@ -1,0 +1,1 @@
+"""The browser that shows cards and pages to the tests: which one, and how it is had."""
