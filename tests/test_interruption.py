@@ -30,8 +30,8 @@ def assert_told(done: "subprocess.CompletedProcess[str]") -> None:
     ("arguments", "moments"),
     [
         (("list", *SMALL), 6),
-        (("build", *SMALL, "--workers", "1"), 4),
-        (("build", *SMALL, "--workers", "2"), 6),
+        (("build", *SMALL, "--workers", "1"), 3),
+        (("build", *SMALL, "--workers", "2"), 5),
     ],
 )
 def test_an_interruption_at_any_moment_is_told(tmp_path: Path, arguments: tuple[str, ...], moments: int) -> None:

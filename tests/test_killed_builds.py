@@ -1,4 +1,7 @@
-"""Builds that are killed, and builds at the same time: what is left is whole, and the next build completes."""
+"""Builds that are killed, and builds at the same time: what is left is whole, and the next build completes.
+
+A build is killed as it does something with a file for the N-th time, N drawn with a seed; nothing depends on a clock.
+"""
 
 import multiprocessing
 import os
@@ -6,28 +9,47 @@ import random
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
-import psutil
 import pytest
 
 from deckbuilder.build import build
 from deckbuilder.deck.check import check_package
 from deckbuilder.deck.store import Store
+from deckbuilder.deck.tables import Table
 from deckbuilder.deck.unfinished import PREFIX
 from deckbuilder.recipe import parse_recipe
+from tests.deck.test_unfinished import Killed, end_the_writer, kill_at
+from tests.moments import events_of, run_until
 
 RECIPE = parse_recipe({"keys": ["F"], "regions": [5], "kinds": ["locate", "identify"]}, "test")
 SAME = ("--keys", "F", "--regions", "5", "--kinds", "locate,identify")
 STAMP = 1_700_000_000
-KILLS_IN_PROCESS, KILLS_WITH_WORKERS = 42, 8
+KILLS_IN_PROCESS, KILLS_WITH_WORKERS = 20, 4
+FILES = ("open", "os.rename", "os.remove", "os.mkdir", "os.rmdir")
+"""What a killed build may have left half done."""
 SEED = 20
 
 
 def build_here(folder: Path) -> None:
     build(RECIPE, folder / "deck.apkg", store=Store(folder / "store"), timestamp=STAMP)
+
+
+def build_until(folder: Path, last: int, counted: "multiprocessing.Queue[int]") -> None:
+    """Build, and end the process at its `last` event of `FILES`; 0 for none, which tells how many there are."""
+    seen = 0
+
+    def count(event: str, _arguments: tuple[object, ...]) -> None:
+        nonlocal seen
+        if event in FILES:
+            seen += 1
+            if seen == last:
+                os.kill(os.getpid(), signal.SIGKILL)
+
+    sys.addaudithook(count)
+    build_here(folder)
+    counted.put(seen)
 
 
 def start_build(folder: Path, out: str = "decks") -> "subprocess.Popen[bytes]":
@@ -79,64 +101,40 @@ def test_builds_killed_at_any_moment(tmp_path: Path, clean: bytes) -> None:
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload(["deckbuilder.build", "deckbuilder.picture.render", "deckbuilder.sound.render"])
     chance = random.Random(SEED)
-    longest = 0.0
-    for _ in range(2):  # the first also waits for libraries to be loaded
-        lose_some(tmp_path / "store", chance)
-        started = time.monotonic()
-        undisturbed = context.Process(target=build_here, args=(tmp_path,))
-        undisturbed.start()
-        undisturbed.join()
-        longest = time.monotonic() - started
+    counted = context.Queue()
+    undisturbed = context.Process(target=build_until, args=(tmp_path, 0, counted))
+    undisturbed.start()
+    most = counted.get()
+    undisturbed.join()
     ended_by_kill = most_left = 0
     for _ in range(KILLS_IN_PROCESS):
         lose_some(tmp_path / "store", chance)
-        process = context.Process(target=build_here, args=(tmp_path,))
+        process = context.Process(target=build_until, args=(tmp_path, chance.randint(1, most), counted))
         process.start()
-        process.join(chance.uniform(0, longest))
-        process.kill()
         process.join()
         ended_by_kill += process.exitcode == -signal.SIGKILL
         most_left = max(most_left, len(list(tmp_path.rglob(f"{PREFIX}*"))))
         assert_whole(tmp_path.glob("*.apkg"))
-    assert ended_by_kill >= KILLS_IN_PROCESS / 4, "too few builds were still at work: the test proves little"
+    assert ended_by_kill >= KILLS_IN_PROCESS / 3, "too few builds were still at work: the test proves little"
     assert most_left <= 2, "unfinished files pile up"
     build_here(tmp_path)
     assert_all_well(tmp_path, tmp_path, clean)
 
 
 def test_builds_with_workers_killed_at_any_moment(tmp_path: Path, clean: bytes) -> None:
-    """Only the program is killed: its workers have to notice and end."""
+    """Only the program is killed. Its workers have to notice and end: a run is over when nobody holds its streams."""
     chance = random.Random(SEED)
-    started = time.monotonic()
-    assert start_build(tmp_path).wait() == 0
-    longest = time.monotonic() - started
+    command = ("build", *SAME, "--workers", "2", "--store", "store")
+    undisturbed = run_until(tmp_path, *command, first=0, SOURCE_DATE_EPOCH=str(STAMP))
+    assert undisturbed.returncode == 0, undisturbed.stderr
     for _ in range(KILLS_WITH_WORKERS):
         lose_some(tmp_path / "store", chance)
-        process = start_build(tmp_path)
-        time.sleep(chance.uniform(longest / 3, longest))
-        process.kill()
-        process.wait()
-        assert_ends(process.pid)
+        moment = chance.randint(events_of(undisturbed) // 2, events_of(undisturbed))
+        done = run_until(tmp_path, *command, first=moment, number=signal.SIGKILL, to="os.kill(me, {number})")
+        assert done.returncode in (-signal.SIGKILL, 0), done.stderr
         assert_whole((tmp_path / "decks").glob("*.apkg"))
     assert start_build(tmp_path).wait() == 0
     assert_all_well(tmp_path, tmp_path / "decks", clean)
-
-
-def assert_ends(session: int) -> None:
-    """Wait until no process of a session is left."""
-    deadline = time.monotonic() + 20
-    while left := list(_of_session(session)):
-        assert time.monotonic() < deadline, f"still there: {[process.cmdline() for process in left]}"
-        time.sleep(0.02)
-
-
-def _of_session(session: int) -> Iterator[psutil.Process]:
-    for process in psutil.process_iter():
-        try:
-            if os.getsid(process.pid) == session and process.status() != psutil.STATUS_ZOMBIE:
-                yield process
-        except (ProcessLookupError, psutil.NoSuchProcess):
-            continue
 
 
 def test_two_builds_at_once_share_a_store(tmp_path: Path, clean: bytes) -> None:
@@ -157,3 +155,21 @@ def test_media_that_another_build_drops_are_rendered_again(tmp_path: Path, clean
 
     build(RECIPE, tmp_path / "deck.apkg", store=store, timestamp=STAMP, on_progress=empty)
     assert (tmp_path / "deck.apkg").read_bytes() == clean
+
+
+def test_what_a_kill_had_moved_aside_is_brought_back_by_the_next_build(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The tables are moved out of the way, and the new ones not yet in their place."""
+    store, target, tables = Store(tmp_path / "store"), tmp_path / "deck.apkg", tmp_path / "deck-tables"
+    build(RECIPE, target, store=store, timestamp=STAMP, tables=[Table.CSV])
+    before = (tables / "cards.csv").read_bytes()
+    with monkeypatch.context() as patched:
+        kill_at(patched, 2)
+        with pytest.raises(Killed):
+            build(RECIPE, target, store=store, timestamp=STAMP, tables=[Table.CSV])
+    assert not tables.exists()
+    end_the_writer(tmp_path)
+    build_here(tmp_path)
+    assert (tables / "cards.csv").read_bytes() == before
+    assert not list(tmp_path.glob(f"{PREFIX}*"))

@@ -26,7 +26,7 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
     from deckbuilder.build import deck_name, media_of, notes_of
     from deckbuilder.deck.store import Store
     from deckbuilder.deck.unfinished import left_as_it_was
-    from deckbuilder.preview.page import refuse_foreign, write_page
+    from deckbuilder.preview.page import refuse_another, refuse_foreign, write_page
     from deckbuilder.rendering import render_all
     from deckbuilder.workers import processes
 
@@ -34,6 +34,8 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
     folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}-preview")
     notes = notes_of(recipe)
     refuse_foreign(folder)
+    if out is None:
+        refuse_another(folder, recipe.deck_title)
     with left_as_it_was(folder):
         refuse_unwritable(folder)
         with processes(workers, say) as executor, shown_progress() as on_progress:

@@ -60,16 +60,10 @@ KNOWN_TUNINGS: tuple[KnownTuning, ...] = (
     KnownTuning("plectrum", "C3 G3 B3 D4", 22, "plectrum guitar or plectrum banjo"),
     KnownTuning("ukulele", "G4 C4 E4 A4", 12, "ukulele with its re-entrant fourth string", patch=NYLON),
     # 35 cm: seven frets are 10 cm, as four are on a guitar.
-    KnownTuning(
-        "mandolin", "G3 D4 A4 E5", 20, "mandolin, in fifths like a violin", FINGER_A_STEP, "violin", MANDOLIN
-    ),
+    KnownTuning("mandolin", "G3 D4 A4 E5", 20, "mandolin, in fifths like a violin", FINGER_A_STEP, "violin", MANDOLIN),
     # 51 to 56 cm, as on a tenor.
-    KnownTuning(
-        "octave-mandolin", "G2 D3 A3 E4", 19, "an octave below the mandolin", EXTENDED, patch=MANDOLIN
-    ),
+    KnownTuning("octave-mandolin", "G2 D3 A3 E4", 19, "an octave below the mandolin", EXTENDED, patch=MANDOLIN),
     # 69 cm: cellists extend the hand to a major third, which is five semitones with its ends.
-    KnownTuning(
-        "cello", "C2 G2 D3 A3", 19, "cello or mandocello, in fifths", EXTENDED, "mandocello", BASS
-    ),
+    KnownTuning("cello", "C2 G2 D3 A3", 19, "cello or mandocello, in fifths", EXTENDED, "mandocello", BASS),
 )
 """Every tuning that can be asked for by name."""

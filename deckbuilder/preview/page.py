@@ -13,6 +13,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from jinja2 import Environment, StrictUndefined
+from markupsafe import escape
 
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.marks import MARKS
@@ -43,6 +44,21 @@ def refuse_foreign(folder: Path) -> None:
         OccupiedError: there are such files, or that cannot be seen.
     """
     refuse(_foreign(folder), folder, "this is of no earlier preview, and would be lost")
+
+
+def refuse_another(folder: Path, title: str) -> None:
+    """Refuse a folder that is called after a deck but holds the page of one with another title.
+
+    Args:
+        folder: where the page is to go.
+        title: name of the deck.
+
+    Raises:
+        OccupiedError: there is such a page, or that cannot be seen.
+    """
+    heading = f"<h1>{escape(title)}</h1>".encode()
+    pages = (path for path in [folder / _INDEX] if path.is_file() and heading not in path.read_bytes())
+    refuse(pages, folder, f"this is the page of another deck, and “{title}” would take its place")
 
 
 def _foreign(folder: Path) -> Iterator[Path]:

@@ -58,3 +58,17 @@ def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
     done = run(tmp_path, "preview", *SMALL, "--out", "file/page")
     assert done.returncode == 2
     assert "file/page: this folder cannot be made" in done.stderr
+
+
+def test_two_titles_with_one_folder_name_do_not_replace_each_other(tmp_path: Path) -> None:
+    small = ("--keys", "F", "--regions", "5", "--levels", "1", "--kinds", "spell", "--workers", "1")
+    for name, title in (("one", "A & B"), ("other", "A - B")):
+        (tmp_path / f"{name}.toml").write_text(f'title = "{title}"\n')
+    for _ in range(2):
+        assert run(tmp_path, "preview", "one.toml", *small).returncode == 0
+    (page,) = (tmp_path / "decks").iterdir()
+    before = (page / "index.html").read_bytes()
+    refused = run(tmp_path, "preview", "other.toml", *small)
+    assert refused.returncode == 2
+    assert "this is the page of another deck, and “A - B” would take its place" in refused.stderr
+    assert (page / "index.html").read_bytes() == before
