@@ -19,9 +19,10 @@ for _room, _knows in (
     ("interruption", ()),
     ("theory", ("errors",)),
     ("neck", ("theory",)),
+    ("lines", ("neck",)),
     ("picture", ("errors",)),
     ("sound", ("errors",)),
-    ("cards", ("neck", "picture", "sound")),
+    ("cards", ("lines", "picture", "sound")),
     ("recipe", ("cards", "inputs")),
     ("deck", ("cards", "inputs", "printable")),
     ("rendering", ("deck",)),
@@ -34,7 +35,7 @@ for _room, _knows in (
 ):
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))
 
-PURE = ("theory", "neck", "sound", "cards")
+PURE = ("theory", "neck", "lines", "sound", "cards")
 """Rooms that touch no file, no process and no clock; `picture` reads the letters that matplotlib brings."""
 ENDS = {"os", "pathlib", "subprocess", "multiprocessing", "tempfile", "shutil", "time", "sqlite3", "zipfile", "socket"}
 

@@ -8,6 +8,7 @@ a level or with another form is the same note.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from zlib import crc32
 
 from deckbuilder.cards.note import slug
 from deckbuilder.cards.passage import Bar, Passage, cut
@@ -16,6 +17,9 @@ from deckbuilder.theory.forms import Form
 from deckbuilder.theory.functions import Harmony, function_on
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.steps import Step
+
+_FORMS = 1000
+"""Forms of different names are told apart so far by their passages' numbers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +49,14 @@ class Changes:
         pairs = pairwise([*played, played[0]])
         return tuple(dict.fromkeys(pair for pair in pairs if pair[0].chord != pair[1].chord))
 
-    def passages(self, tempo: float, number: int) -> Iterator[Passage]:
+    def passages(self, tempo: float) -> Iterator[Passage]:
         """Yield what is improvised over: each section, cut to what a loop lasts; the same bars once.
 
         Args:
             tempo: quarter notes a minute of the loops.
-            number: number of the first passage; the others follow.
         """
         seen: set[tuple[Bar, ...]] = set()
+        first = crc32(self.form.name.encode()) % _FORMS
         for name, bars in self.sections:
             for part in cut(len(bars), tempo):
                 chosen = tuple(bars[index] for index in part)
@@ -61,7 +65,7 @@ class Changes:
                     yield Passage(
                         "-".join(filter(None, (slug(self.form.name), slug(name), _bars(part)))),
                         " ".join(filter(None, (self.form.name, name))),
-                        number + len(seen) - 1,
+                        first + len(seen),
                         chosen,
                     )
 

@@ -1,62 +1,69 @@
-"""Example lines: how a passage may be played in a region so that it keeps to a task (`deckbuilder.neck.lines`)."""
+"""Example lines: how a passage may be played in a region so that it keeps to a task (`deckbuilder.lines`)."""
 
-from collections.abc import Iterable, Sequence
+from typing import Final
 
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.passage import Passage
-from deckbuilder.cards.tasks import Task
-from deckbuilder.neck.linenotes import LineNote, Span
-from deckbuilder.neck.lines import candidates, held_line, line
+from deckbuilder.cards.tasks import Task, fourths_from_c
+from deckbuilder.lines.compose import Rules, compose
+from deckbuilder.lines.dealing import Dealer
+from deckbuilder.lines.held import hold
+from deckbuilder.lines.notes import LineNote
+from deckbuilder.lines.position import Position
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import NeckError
 from deckbuilder.sound.description import Clip
-from deckbuilder.sound.loops import line_over
-from deckbuilder.theory.arpeggios import arpeggios
-from deckbuilder.theory.functions import Harmony
+from deckbuilder.sound.loops import LONGEST_LOOP, line_over, loop_seconds
 
 Line = tuple[LineNote, ...]
 
+SLOW: Final = 0.6
+"""Of the loop's tempo: at this a line is heard note by note."""
 
-def example_line(
-    context: Context, region: Region, passage: Passage, task: Task, unlike: Iterable[Sequence[LineNote]]
-) -> Line:
-    """Find the example line of a passage in a region.
+
+def example_line(context: Context, region: Region, passage: Passage, task: Task) -> Line:
+    """Compose the example line of a passage in a region; seed and subject alone decide it.
 
     Args:
         context: key and instrument.
         region: the hand position.
         passage: the changes.
         task: what the line keeps to.
-        unlike: lines that this one may not resemble; held lines follow from the chords and may.
 
     Returns:
         The line; empty where the hand reaches too little to keep the task, as on some necks it does.
     """
-    seed = f"{context.recipe.seed}/{context.key.name}/{region.number}/{passage.name}"
-    spans = [_span(context, region, task, chord, beats) for chord, beats in passage.spans]
+    recipe, neck = context.recipe, context.recipe.instrument.neck
+    name = f"{neck.id}/{recipe.instrument.regions}/{passage.name}"
+    fourths = fourths_from_c(context.key.tonic.pitch_class)
+    dealer = Dealer(recipe.seed, fourths, region.number, passage.number, name)
+    position = Position(neck, region.index_fret)
+    rules = Rules(
+        task.windows(passage),
+        tuple(task.allowed(chord) if task.allowed else None for chord, _ in passage.spans),
+        tuple(task.landing(chord) if task.landing else None for chord, _ in passage.spans),
+    )
     try:
-        return held_line(spans, seed) if task.held else line(spans, task.phrases(passage), seed, unlike)
+        if task.held:
+            return hold(passage.spans, position, rules.allowed, dealer)
+        return compose(passage.spans, position, rules, dealer)
     except NeckError:
         return ()
 
 
 def example_clip(context: Context, passage: Passage, example: Line) -> Clip:
     """Describe the clip of an example line over its changes."""
-    recipe = context.recipe
-    played = [(note.note.midi, note.onset, note.length) for note in example]
-    return line_over(passage.changes, played, tempo=recipe.sound.loop_tempo, a4=recipe.sound.a4, patch=context.patch)
+    return _clip(context, passage, example, context.recipe.sound.loop_tempo)
 
 
-def _span(context: Context, region: Region, task: Task, chord: Harmony, beats: int) -> Span:
-    reached = context.fingering(chord.scale, region).notes
-    allowed = task.allowed(chord) if task.allowed else chord.scale.pitch_classes
-    return Span(
-        beats,
-        candidates(
-            (note for note in reached if note.midi % 12 in allowed),
-            guides={tone.pitch_class for tone in chord.chord.guide_tones},
-            stable={tone.pitch_class for tone in chord.stable_tones},
-            arpeggio={tone.pitch_class for each in arpeggios(chord) for tone in each.chord.tones},
-        ),
-        task.landing(chord) if task.landing else None,
-    )
+def slow_clip(context: Context, passage: Passage, example: Line) -> Clip | None:
+    """Describe the clip of an example line at `SLOW` tempo; None where that lasts longer than a clip may."""
+    tempo = SLOW * context.recipe.sound.loop_tempo
+    if loop_seconds(passage.changes, tempo, 1, False) > LONGEST_LOOP:
+        return None
+    return _clip(context, passage, example, tempo)
+
+
+def _clip(context: Context, passage: Passage, example: Line, tempo: float) -> Clip:
+    played = [(note.midi, note.beat, note.beats) for note in example]
+    return line_over(passage.changes, played, tempo=tempo, a4=context.recipe.sound.a4, patch=context.patch)

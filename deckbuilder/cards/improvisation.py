@@ -1,11 +1,9 @@
 """Improvisation notes: a loop to play or sing over in a region, and one thing to keep to (`deckbuilder.cards.tasks`).
 
-The answer has an example line that keeps to it: to hear over the changes, and numbered on the neck, a bar of it for
-each chord, where it first comes to that chord.
+The answer has an example line that keeps to it, to hear over the changes, and says what it does.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from deckbuilder.cards import words
 from deckbuilder.cards.comping import loop_over
@@ -16,9 +14,8 @@ from deckbuilder.cards.neckviews import alt_text, region_view, stacked
 from deckbuilder.cards.note import Answer, Note
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.tasks import Task
-from deckbuilder.neck.linenotes import BAR
+from deckbuilder.lines.telling import told
 from deckbuilder.neck.regions import Region
-from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.picture.validation import MOST_PICTURES
 from deckbuilder.theory.arpeggios import Arpeggio, arpeggios
@@ -43,8 +40,7 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
     key, recipe = context.key, context.recipe
     chords = passage.chords[:MOST_PICTURES]
     carriers = [arpeggios(chord) for chord in chords]
-    ways = [_way(passage, chord, example) for chord in chords]
-    views = [_view(context, region, *each) for each in zip(chords, carriers, ways, strict=True)]
+    views = [_view(context, region, *each) for each in zip(chords, carriers, strict=True)]
     picture = stacked(views, [_title(chord, pair) for chord, pair in zip(chords, carriers, strict=True)])
     where = words.region_name(region)
     changes = words.joined(passage.title, passage.written)
@@ -72,36 +68,28 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
             guide_tones=(),
             places=(),
         ),
-        why=" ".join(filter(None, (words.why_guide_tones(chords), words.basses(chords)))),
+        why=" ".join(filter(None, (words.why_guide_tones(chords), words.basses(chords), told(passage.spans, example)))),
         picture=picture,
         picture_alt=" ".join(
-            alt_text(f"{name}, {remark}, {where}", view) + words.line_alt(way, recipe.instrument.neck.capo)
-            for view, way, (name, remark) in zip(views, ways, picture.titles, strict=True)
+            alt_text(f"{name}, {remark}, {where}", view)
+            for view, (name, remark) in zip(views, picture.titles, strict=True)
         ),
         bare_picture=None,
         bare_picture_alt="",
         clip=loop_over(recipe, passage.changes),
         question=task.text,
         example=example_clip(context, passage, example) if example else None,
+        line=example,
     )
 
 
-def _way(passage: Passage, chord: Harmony, example: Line) -> tuple[Place, ...]:
-    """Return the places that the example line visits in a bar, from where it first comes to a chord."""
-    spans = passage.spans
-    over = [note for note in example if spans[note.span][0] == chord]
-    return tuple(note.note.place for note in over if note.onset < over[0].onset + BAR and note.span == over[0].span)
-
-
-def _view(
-    context: Context, region: Region, chord: Harmony, carriers: Sequence[Arpeggio], way: Sequence[Place]
-) -> NeckPicture:
-    """Show the arpeggios over a chord at once, each with its root ringed, and number the example line's way."""
+def _view(context: Context, region: Region, chord: Harmony, carriers: Sequence[Arpeggio]) -> NeckPicture:
+    """Show the arpeggios over a chord at once, each with its root ringed."""
     shown = [tone for each in carriers for tone in each.chord.tones]
     if chord.bass and chord.bass.pitch_class in chord.scale.pitch_classes:
         shown.append(chord.bass)
     tones = {tone.pitch_class: tone for tone in shown}.values()
-    view = region_view(
+    return region_view(
         context.recipe,
         region,
         context.fingering(chord.scale, region).notes,
@@ -110,7 +98,6 @@ def _view(
         roots={each.chord.root.pitch_class for each in carriers},
         labels=context.labels(tones, [chord.degree_of(tone) for tone in tones]),
     )
-    return replace(view, visits=tuple((place.string, place.fret) for place in way))
 
 
 def _title(chord: Harmony, carriers: Sequence[Arpeggio]) -> tuple[str, str]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.levels import LEVELS
+from deckbuilder.lines.notes import LineNote
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture, NeckSheet
@@ -111,6 +112,7 @@ class Note:
         heard: the answer to it, ASCII; None where it is more than a word.
         carriers: symbols of the sevenths that hold both guide tones of the sounding chord, ASCII.
         example: an example line over the changes, to hear with the answer; None where there is none.
+        line: the notes of that line.
         changes: names of the recipe's own changes that have this fact.
     """
 
@@ -140,6 +142,7 @@ class Note:
     heard: str | None = None
     carriers: tuple[str, ...] = ()
     example: Clip | None = None
+    line: tuple[LineNote, ...] = ()
     changes: tuple[str, ...] = ()
 
     @property

@@ -58,9 +58,9 @@ class Passage:
         return tuple(dict.fromkeys(chord for bar in self.bars for chord, _ in bar))
 
     @property
-    def eighths(self) -> int:
-        """How many eighths it lasts."""
-        return 2 * sum(beats for _, beats in self.spans)
+    def beats(self) -> int:
+        """How many beats it lasts."""
+        return sum(count for bar in self.bars for _, count in bar)
 
     @property
     def changes(self) -> tuple[Change, ...]:

@@ -9,7 +9,7 @@ from deckbuilder.cards.changes import Changes, changes_in
 from deckbuilder.cards.connection import connection_notes
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
-from deckbuilder.cards.example import Line, example_line
+from deckbuilder.cards.example import example_line
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.improvisation import improvisation_note
 from deckbuilder.cards.levels import LEVELS, lessons, stages
@@ -39,8 +39,7 @@ def syllabus(recipe: Recipe) -> tuple[Note, ...]:
     Args:
         recipe: what to hold.
     """
-    lines: list[Line] = []
-    notes = [*_level_notes(recipe, lines), *_form_notes(recipe, lines)]
+    notes = [*_level_notes(recipe), *_form_notes(recipe)]
     return _recognised_once(_each_once(note for note in notes if note.kinds))
 
 
@@ -87,7 +86,7 @@ def _places(recipe: Recipe, keys: Iterable[Key]) -> Iterator[tuple[Key, int]]:
             yield from ((key, number) for number in recipe.regions for key in chosen)
 
 
-def _level_notes(recipe: Recipe, lines: list[Line]) -> Iterator[Note]:
+def _level_notes(recipe: Recipe) -> Iterator[Note]:
     keys = tuple(Key.parse(name) for name in recipe.keys)
     heard = ear_notes(recipe)
     spelled: set[Key] = set()
@@ -99,7 +98,7 @@ def _level_notes(recipe: Recipe, lines: list[Line]) -> Iterator[Note]:
         if key not in spelled:
             spelled.add(key)
             yield from _spellings(recipe, key)
-        yield from _region_notes(recipe, key, number, heard, lines)
+        yield from _region_notes(recipe, key, number, heard)
 
 
 def _spellings(recipe: Recipe, key: Key) -> Iterator[Note]:
@@ -110,7 +109,7 @@ def _spellings(recipe: Recipe, key: Key) -> Iterator[Note]:
 
 
 def _region_notes(
-    recipe: Recipe, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]], lines: list[Line]
+    recipe: Recipe, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]]
 ) -> Iterator[Note]:
     region = recipe.region(key, number)
     levels = tuple(stages(recipe.levels, recipe.colours))
@@ -131,7 +130,7 @@ def _region_notes(
     yield from heard.get((key.name, number), ())
     if Kind.IMPROVISE in recipe.kinds:
         for level in levels:
-            yield _improvisation(Context(recipe, key, level.number), region, level_passage(level, key), lines)
+            yield _improvisation(Context(recipe, key, level.number), region, level_passage(level, key))
 
 
 def _arpeggio_notes(context: Context, region: Region, harmony: Harmony) -> Iterator[Note]:
@@ -139,26 +138,23 @@ def _arpeggio_notes(context: Context, region: Region, harmony: Harmony) -> Itera
         yield arpeggio_note(context, region, under_simplest_colour(made).harmony, made.source)
 
 
-def _improvisation(context: Context, region: Region, passage: Passage, lines: list[Line]) -> Note:
-    """Make an improvisation note with a line that resembles none of those before it, and add the line to them."""
+def _improvisation(context: Context, region: Region, passage: Passage) -> Note:
     task = task_for(passage, region, context.key.tonic.pitch_class)
-    example = example_line(context, region, passage, task, lines)
-    if example:
-        lines.append(example)
+    example = example_line(context, region, passage, task)
     return improvisation_note(context, region, passage, task, example)
 
 
-def _form_notes(recipe: Recipe, lines: list[Line]) -> Iterator[Note]:
+def _form_notes(recipe: Recipe) -> Iterator[Note]:
     for count, form in enumerate(tune.form for tune in recipe.changes):
         names = recipe.keys if form.transposes else (recipe.keys[0],)
         read = {made.form.home: made for made in (changes_in(form, name) for name in names)}
         for key, number in _places(recipe, read):
             context = Context(recipe, key, FIRST_OF_CHANGES + count)
-            for note in _changes_notes(context, recipe.region(key, number), read[key], lines):
+            for note in _changes_notes(context, recipe.region(key, number), read[key]):
                 yield replace(note, changes=(form.name,))
 
 
-def _changes_notes(context: Context, region: Region, changes: Changes, lines: list[Line]) -> Iterator[Note]:
+def _changes_notes(context: Context, region: Region, changes: Changes) -> Iterator[Note]:
     recipe, key = context.recipe, context.key
     if any(chord.scale.pitch_classes == key.scale.pitch_classes for chord in changes.chords):
         yield key_scale_note(context, region, changes.chords, changes.form.name)
@@ -170,5 +166,5 @@ def _changes_notes(context: Context, region: Region, changes: Changes, lines: li
         for first, second in changes.pairs:
             yield from connection_notes(context, region, first, second)
     if Kind.IMPROVISE in recipe.kinds:
-        for passage in changes.passages(recipe.sound.loop_tempo, context.level):
-            yield _improvisation(context, region, passage, lines)
+        for passage in changes.passages(recipe.sound.loop_tempo):
+            yield _improvisation(context, region, passage)

@@ -1,27 +1,37 @@
 """Tasks: what a player keeps to in an improvisation, and what that asks of its example line.
 
-What to keep to rotates by a fixed rule, so that neighbouring regions, keys and levels differ. An example line keeps its
-task or there is none.
+What to keep to is dealt by key, region and passage: neighbours in each of them differ, whatever the number of tasks,
+from two on. A task is dealt only where the passage lets it be kept within four bars. An example line keeps its task or
+there is none.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
+from math import gcd
+from operator import itemgetter
 
 from deckbuilder.cards.passage import Passage
-from deckbuilder.neck.linenotes import BAR, BEAT, Phrase
+from deckbuilder.lines.rhythm import Window
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import Source, arpeggios
+from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
 
 PitchClasses = frozenset[int]
 
 _FOURTH = 5  # semitones, modulo 12 its own inverse
-_PLAYED, _PHRASE = 2 * BAR, 4 * BAR
+_KEYS = 12
+_FIFTH_BELOW, _SEMITONE_BELOW = 5, 11  # the next root, in semitones above the dominant's
+_PLAYED, _PHRASE = 2 * BEATS, 4 * BEATS
 
 
-def _without_rest(passage: Passage) -> tuple[Phrase, ...]:
-    return (Phrase(0, passage.eighths),)
+def _throughout(passage: Passage) -> tuple[Window, ...]:
+    return (Window(0, passage.beats, open_end=True),)
+
+
+def _is_always_kept(passage: Passage) -> bool:
+    return passage.beats > 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,33 +40,58 @@ class Task:
 
     Args:
         text: what the card says.
-        allowed: the only pitch classes to play over a chord; None for its whole scale.
+        allowed: the only pitch classes to play over a chord; None for its scale and chromatic tones.
         landing: the pitch classes of which the first note over a chord is one; None for any.
-        phrases: when to play over a passage.
+        windows: when to play over a passage.
         held: whether a chord has one note, held until the next chord, which takes the nearest to it.
+        fits: whether a passage lets it be kept.
     """
 
     text: str
     allowed: Callable[[Harmony], PitchClasses] | None = None
     landing: Callable[[Harmony], PitchClasses] | None = None
-    phrases: Callable[[Passage], tuple[Phrase, ...]] = _without_rest
+    windows: Callable[[Passage], tuple[Window, ...]] = _throughout
     held: bool = False
+    fits: Callable[[Passage], bool] = _is_always_kept
+
+
+def fourths_from_c(tonic: int) -> int:
+    """Return how many fourths a key lies from C, 0 to 11.
+
+    Args:
+        tonic: its tonic's pitch class.
+    """
+    return tonic * _FOURTH % _KEYS
 
 
 def task_for(passage: Passage, region: Region, tonic: int) -> Task:
-    """Return what to keep to: one further from region to region, two from key to key in fourths, three a passage.
+    """Return what to keep to.
 
     Args:
         passage: the changes.
         region: the hand position.
         tonic: the key's pitch class.
     """
-    in_fourths = tonic * _FOURTH % 12
-    place = region.number + 2 * in_fourths + 3 * passage.number
-    chosen = TASKS[place % len(TASKS)]
-    if chosen is _ON_THE_DOMINANT and not any(_is_dominant_of_key(chord) for chord in passage.chords):
-        return TASKS[(place + 1) % len(TASKS)]
-    return chosen
+    return deal([task for task in TASKS if task.fits(passage)], tonic, region.number, passage.number)
+
+
+def deal(tasks: Sequence[Task], tonic: int, region: int, passage: int) -> Task:
+    """Deal one of some tasks: one further from key to key in fourths, two from region to region, three a passage.
+
+    Where their number does not allow that, a region goes one back and a passage one further. The circle of fourths is
+    cut into equal laps of at most as many keys as there are tasks, so that the last key differs from the first.
+
+    Args:
+        tasks: what there is, at least one.
+        tonic: the key's pitch class.
+        region: the region's number.
+        passage: the passage's number.
+    """
+    count = len(tasks)
+    lap = max(divisor for divisor in (1, 2, 3, 4, 6, 12) if divisor <= count)
+    by_region: int = next(step for step in (2, *range(count - 1, 0, -1)) if gcd(step, count) == 1)
+    by_passage = 3 if count > 3 else 1
+    return tasks[(fourths_from_c(tonic) % lap + by_region * region + by_passage * passage) % count]
 
 
 def _guide_tones(chord: Harmony) -> PitchClasses:
@@ -82,36 +117,73 @@ def _arpeggio_from(source: Source) -> Callable[[Harmony], PitchClasses]:
     return tones
 
 
-def _two_bars_of_four(passage: Passage) -> tuple[Phrase, ...]:
-    whole = passage.eighths
-    return tuple(Phrase(begin, min(begin + _PLAYED, whole)) for begin in range(0, whole, _PHRASE))
+def _two_bars_of_four(passage: Passage) -> tuple[Window, ...]:
+    whole = passage.beats
+    return tuple(Window(begin, min(begin + _PLAYED, whole)) for begin in range(0, whole, _PHRASE))
 
 
-def _from_each_dominant(passage: Passage) -> tuple[Phrase, ...]:
-    """Return phrases from each V until half a bar before the next, or a beat where it comes within two bars."""
-    begins, at, before = [], 0, None
-    for chord, beats in passage.spans:
-        if _is_dominant_of_key(chord) and not (before and _is_dominant_of_key(before)):
-            begins.append(at)
-        at, before = at + beats * BEAT, chord
-    rests = [2 * BEAT if following - begin >= 2 * BAR else BEAT for begin, following in pairwise(begins)]
-    ends = [following - rest for following, rest in zip(begins[1:], rests, strict=True)]
-    return tuple(Phrase(begin, end) for begin, end in zip(begins, [*ends, at], strict=True))
+def dominants(passage: Passage) -> list[int]:
+    """Return the beats on which a dominant that leads on begins, the key's V or a secondary one.
+
+    It leads a fifth or a semitone down; the key's V is one wherever it goes. The plain I7 and IV7 of a blues are
+    none, and a dominant that only changes its colour begins once (common practice, no source).
+
+    Args:
+        passage: the changes; after the last chord comes the first.
+    """
+    played = [(chord, sum(count for _, count in same)) for chord, same in groupby(passage.spans, key=itemgetter(0))]
+    chords = [chord for chord, _ in played]
+    found, at, before = [], 0, False
+    for number, (chord, beats) in enumerate(played):
+        leads = _leads_on(number, chords)
+        if leads and not (before and chords[number - 1].chord == chord.chord):
+            found.append(at)
+        at, before = at + beats, leads
+    return found
 
 
-def _is_dominant_of_key(chord: Harmony) -> bool:
-    return chord.function.name == "V"
+def _leads_on(number: int, chords: Sequence[Harmony]) -> bool:
+    chord, root = chords[number], chords[number].chord.root.pitch_class
+    if not chord.function.is_dominant:
+        return False
+    if chord.function.name in ("I7", "IV7") and chord.colour is not None and chord.colour.name == "plain":
+        return False
+    roots = (other.chord.root.pitch_class for other in (*chords[number:], *chords[:number]))
+    rise = next(((other - root) % 12 for other in roots if other != root), 0)
+    return chord.function.name == "V" or rise in (_FIFTH_BELOW, _SEMITONE_BELOW)
 
 
-_ON_THE_DOMINANT = Task("Start every phrase on V.", phrases=_from_each_dominant)
+def _from_dominants(passage: Passage) -> tuple[Window, ...]:
+    """Return phrases that each start on a dominant, at least two bars after the one before, and last four bars at most.
+
+    A phrase stops half a bar before the next one.
+    """
+    begins: list[int] = []
+    for beat in dominants(passage):
+        if not begins or beat - begins[-1] >= _PLAYED:
+            begins.append(beat)
+    ends = [*(begin - BEATS // 2 for begin in begins[1:]), passage.beats]
+    return tuple(
+        Window(begin, min(end, begin + _PHRASE), at_once=True) for begin, end in zip(begins, ends, strict=True)
+    )
+
+
+def _has_dominants(passage: Passage) -> bool:
+    """Whether a dominant comes at once or within four bars, and again within four bars after each phrase."""
+    windows = _from_dominants(passage)
+    if not windows:
+        return False
+    gaps = [following.begin - window.end for window, following in pairwise(windows)]
+    return max(windows[0].begin, *gaps, 0) <= _PHRASE
+
 
 TASKS = (
     Task("Land on the 3rd of each chord, on beat one.", landing=_third),
     Task("Only arpeggios from the third.", allowed=_arpeggio_from(Source.THIRD)),
-    _ON_THE_DOMINANT,
+    Task("Start every phrase on V.", windows=_from_dominants, fits=_has_dominants),
     Task("Land on the 7th of each chord, on beat one.", landing=_seventh),
     Task("Only guide tones: hold, or move to the nearest.", allowed=_guide_tones, held=True),
     Task("Only arpeggios from the root.", allowed=_arpeggio_from(Source.ROOT)),
-    Task("Play two bars, leave two bars empty.", phrases=_two_bars_of_four),
+    Task("Play two bars, leave two bars empty.", windows=_two_bars_of_four),
 )
-"""What to keep to. Their number is prime and larger than any step between neighbours, so neighbours never agree."""
+"""What to keep to. Their order decides which card asks what."""

@@ -8,6 +8,7 @@ cymbal leaning on 2 and 4, a count-in of two halves and four quarters.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
@@ -24,6 +25,7 @@ LONGEST_LOOP: Final = 25.0
 _BAR: Final = 4  # beats
 _COUNT_IN: Final = 2 * _BAR
 _SWUNG: Final = 2 / 3  # of a beat
+_SWUNG_EXACTLY, _HALF = Fraction(2, 3), Fraction(1, 2)
 _LINE_ON, _LINE_OFF = 0.9, 0.82  # an off-beat eighth is lighter
 _UNDER_A_LINE: Final = 0.7  # the rhythm section's velocity, as a share of what it is alone
 _LOWEST_BASS: Final = 28  # E1
@@ -89,7 +91,7 @@ def _damped(event: NoteEvent, length: float) -> NoteEvent:
 
 def line_over(
     changes: Sequence[Change],
-    line: Sequence[tuple[int, int, int]],
+    line: Sequence[tuple[int, Fraction, Fraction]],
     *,
     tempo: float = LOOP_TEMPO,
     a4: float = A4,
@@ -99,7 +101,7 @@ def line_over(
 
     Args:
         changes: the chords, in order.
-        line: MIDI note, onset and length in eighths from the first beat, in order of onset.
+        line: MIDI note, onset and length in beats from the first beat, in order of onset.
         tempo: quarter-notes a minute.
         a4: Hz of MIDI note 69.
         patch: what plays the line.
@@ -117,7 +119,7 @@ def line_over(
             midi=midi,
             start=_swung(onset) * beat,
             length=(_swung(onset + length) - _swung(onset)) * beat,
-            velocity=_LINE_OFF if onset % 2 else _LINE_ON,
+            velocity=_LINE_OFF if onset % 1 else _LINE_ON,
             patch=patch,
         )
         for midi, onset, length in line
@@ -128,9 +130,12 @@ def line_over(
     return replace(backing, events=tuple(played))
 
 
-def _swung(eighth: int) -> float:
-    """Return when an eighth comes, in beats."""
-    return eighth // 2 + (_SWUNG if eighth % 2 else 0.0)
+def _swung(beats: Fraction) -> float:
+    """Return when a written time comes, in beats: the halves of a beat are swung, its thirds are even already."""
+    whole, part = divmod(beats, 1)
+    if part.denominator == 3:
+        return float(beats)
+    return float(whole + (part * 2 * _SWUNG_EXACTLY if part <= _HALF else 1 - (1 - part) * 2 * (1 - _SWUNG_EXACTLY)))
 
 
 def loop_seconds(changes: Sequence[Change], tempo: float, choruses: int, count_in: bool) -> float:

@@ -1,7 +1,6 @@
 """Cards for changes of one's own: each fact once, the same in every key, the hand in the home key's regions."""
 
 from collections import Counter
-from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -14,10 +13,7 @@ from deckbuilder.cards.passage import cut
 from deckbuilder.cards.recipe import Recipe, Sound, Tune
 from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
 from deckbuilder.deck.package import subdeck_name
-from deckbuilder.neck.lines import shared
-from deckbuilder.picture.description import NeckSheet
 from deckbuilder.recipe import read_recipe
-from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.sound.loops import LONGEST_LOOP
 from deckbuilder.theory.arpeggios import arpeggios
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
@@ -187,17 +183,6 @@ def test_loops_over_a_form_fit_at_every_tempo(tempo: float) -> None:
         assert note.example.length <= LONGEST_LOOP + 0.03
 
 
-def line_of(clip: Clip, bars: int) -> dict[int, int]:
-    """Take the line out of an example, pitches by onset in eighths: it is louder than what is under it."""
-    line = [event for event in clip.events if event.patch is Patch.GUITAR and event.velocity > 0.6]
-    beats = [(event.start * 4 * bars / clip.length + 0.01, event.midi) for event in line]
-    return {2 * int(beat) + (beat % 1 > 0.5): midi for beat, midi in beats}
-
-
-def bars_of(note: Note) -> int:
-    return len(note.task.split(" | "))
-
-
 @pytest.fixture(scope="module")
 def examples() -> tuple[Note, ...]:
     """Every improvisation of a deck with the levels and a blues, in all keys and regions."""
@@ -208,41 +193,6 @@ def examples() -> tuple[Note, ...]:
 def test_every_improvisation_has_an_example_line(examples: tuple[Note, ...]) -> None:
     assert len(examples) == 12 * 5 * 4
     assert all(note.example for note in examples)
-
-
-def test_no_two_lines_of_a_deck_share_more_than_half_their_notes(examples: tuple[Note, ...]) -> None:
-    lines = [line_of(note.example, bars_of(note)) for note in examples if note.example and "hold" not in note.question]
-    for one, other in combinations((line for line in lines if len(line) >= 8), 2):
-        assert 2 * shared(one, other) <= min(len(one), len(other))
-    assert sum(len(line) >= 8 for line in lines) > 0.9 * len(lines)
-
-
-def test_numerals_show_a_bar_of_the_line_where_it_first_comes_to_each_chord(examples: tuple[Note, ...]) -> None:
-    for note in examples:
-        if note.symbol != "turnaround":
-            continue
-        assert note.example
-        assert isinstance(note.picture, NeckSheet)
-        line = line_of(note.example, 4)
-        for bar, view in enumerate(note.picture.pictures):
-            shown = [view_open(string) + fret for string, fret in view.visits]
-            assert shown == [midi for onset, midi in line.items() if onset // 8 == bar]
-            assert not view.paths
-
-
-def test_the_order_of_the_visits_is_told_to_those_who_do_not_see_them(examples: tuple[Note, ...]) -> None:
-    for note in examples:
-        assert isinstance(note.picture, NeckSheet)
-        told = [part.split(".")[0].split(", ") for part in note.picture_alt.split("The line goes ")[1:]]
-        shown = [view.visits for view in note.picture.pictures if view.visits]
-        assert [len(way) for way in told] == [len(visits) for visits in shown]
-        for way, visits in zip(told, shown, strict=True):
-            for words, (_, fret) in zip(way, visits, strict=True):
-                assert words.endswith(f"string {fret or 'open'}")
-
-
-def view_open(string: int) -> int:
-    return (64, 59, 55, 50, 45, 40)[string - 1]
 
 
 def test_a_seed_changes_the_lines_and_nothing_else() -> None:

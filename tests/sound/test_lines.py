@@ -1,5 +1,7 @@
 """Lines over changes and steps from chord to chord: when each note comes and what lies under it."""
 
+from fractions import Fraction
+
 import pytest
 
 from deckbuilder.sound.arrangement import LEAD_IN, chord_to_chord
@@ -8,7 +10,9 @@ from deckbuilder.sound.loops import backing_loop, line_over
 from deckbuilder.sound.voice_leading import Change
 
 CHANGES = (Change(7, 3, 10, beats=4), Change(0, 4, 10, beats=4))
-EIGHTHS = [(60 + number % 5, number, 1) for number in range(12)] + [(64, 12, 4)]
+EIGHTHS = [(60 + number % 5, Fraction(number, 2), Fraction(1, 2)) for number in range(12)] + [
+    (64, Fraction(6), Fraction(2))
+]
 
 
 def test_a_line_swings() -> None:
@@ -20,6 +24,20 @@ def test_a_line_swings() -> None:
     assert starts[:4] == pytest.approx([0, 2 / 3, 1, 5 / 3])
     assert line[0].length == pytest.approx(2 * line[1].length)
     assert all(event.velocity < line[0].velocity for event in line[1::2])
+
+
+def test_sixteenths_swing_within_their_eighth_and_a_triplet_is_even() -> None:
+    third = Fraction(1, 3)
+    line = [
+        (60, Fraction(0), Fraction(1, 4)),
+        (62, Fraction(1, 4), Fraction(1, 4)),
+        (60, Fraction(1, 2), Fraction(1, 2)),
+    ]
+    line += [(64 + number, 1 + number * third, third) for number in range(3)]
+    clip = line_over(CHANGES, line, tempo=120)
+    beat = clip.length / 8
+    starts = [event.start / beat for event in clip.events if event.patch is Patch.GUITAR and event.velocity > 0.6]
+    assert starts == pytest.approx([0, 1 / 3, 2 / 3, 1, 4 / 3, 5 / 3])
 
 
 def test_the_rhythm_section_lies_under_it_and_softer() -> None:

@@ -1,0 +1,92 @@
+"""The search for a line: the cheapest way through pitches, by dynamic programming.
+
+Pitches are those of a hand, every semitone from its lowest to its highest, by index. What three notes in a row cost
+depends on their distances alone. Costs are this project's design, chosen so that the lines of a deck, taken together,
+move as transcribed solos do (`tests/lines/yardstick.py` names the source).
+"""
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deckbuilder.lines.palette import UNLAWFUL
+
+Costs = NDArray[np.float64]
+
+WIDEST: Final = 12
+"""Semitones of the widest leap."""
+MOVES: Final = np.array((1.4, 0.0, 0.05, 0.5, 0.95, 0.9, 1.4, 1.0, 1.2, 1.3, 1.6, 2.2, 1.8))
+"""What a move costs, by semitones."""
+
+_WIDE = 5  # semitones: a leap that wants balance
+_BACK, _UNBALANCED = 1.6, 1.2
+
+
+@lru_cache(maxsize=32)
+def distances(count: int) -> NDArray[np.int_]:
+    """Return the moves between so many neighbouring pitches: [from, to]."""
+    pitches = np.arange(count)
+    return pitches[None, :] - pitches[:, None]
+
+
+def turn_costs(first: int, second: int, third: int) -> float:
+    """Return what three pitches in a row cost beyond their moves."""
+    one, other = second - first, third - second
+    if one + other == 0:
+        return _BACK if one else UNLAWFUL
+    unbalanced = abs(one) >= _WIDE and one * other >= 0 and (abs(other) >= _WIDE or abs(one) > 2 * _WIDE)
+    return _UNBALANCED * unbalanced
+
+
+@lru_cache(maxsize=32)
+def _turns(count: int) -> Costs:
+    """Return what three pitches in a row cost; where the third is the first, such a turn is counted apart."""
+    every = range(count)
+    return np.array(
+        [
+            [[np.inf if first == third else turn_costs(first, second, third) for third in every] for second in every]
+            for first in every
+        ]
+    )
+
+
+def cheapest(nodes: Sequence[Costs], edges: Sequence[Costs]) -> list[int]:
+    """Find the cheapest way.
+
+    Args:
+        nodes: for each note, what every pitch costs.
+        edges: for each note after the first, what every move into it costs: [from, to].
+
+    Returns:
+        A pitch's index for each note. Two pitches never alternate twice (A B A B).
+    """
+    if len(nodes) == 1:
+        return [int(nodes[0].argmin())]
+    turns = _turns(len(nodes[0]))
+    again = np.full_like(edges[0], _BACK)
+    np.fill_diagonal(again, UNLAWFUL)
+    fresh = nodes[0][:, None] + edges[0] + nodes[1][None, :]
+    turned: Costs = np.full_like(fresh, np.inf)
+    trail: list[tuple[Costs, NDArray[np.bool_]]] = []
+    for edge, node in zip(edges[1:], nodes[2:], strict=True):
+        so_far = np.minimum(fresh, turned)
+        trail.append((so_far, turned < fresh))
+        last = edge + node[None, :]
+        fresh, turned = (so_far[:, :, None] + turns).min(axis=0) + last, fresh.T + again + last
+    return _traced(fresh, turned, trail, turns)
+
+
+def _traced(fresh: Costs, turned: Costs, trail: Sequence[tuple[Costs, NDArray[np.bool_]]], turns: Costs) -> list[int]:
+    best = np.minimum(fresh, turned)
+    before, last = (int(index) for index in np.unravel_index(int(best.argmin()), best.shape))
+    is_turn = bool(turned[before, last] < fresh[before, last])
+    backwards = [last, before]
+    for so_far, was_turn in reversed(trail):
+        earlier = last if is_turn else int((so_far[:, before] + turns[:, before, last]).argmin())
+        is_turn = not is_turn and bool(was_turn[earlier, before])
+        before, last = earlier, before
+        backwards.append(before)
+    return backwards[::-1]
