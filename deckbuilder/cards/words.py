@@ -245,14 +245,6 @@ def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo
     return f"{title}: {'; '.join(rows)}."
 
 
-def line_alt(places: Sequence[Place], capo: int = 0) -> str:
-    """Describe the way of an example line to someone who does not see it, as a sentence to follow others."""
-    if not places:
-        return ""
-    visited = (f"{_ORDINALS[place.string]} string {'open' if place.fret == capo else place.fret}" for place in places)
-    return f" The line goes {', '.join(visited)}."
-
-
 def why_arpeggio(arpeggio: Arpeggio) -> str:
     """Say in one line why an arpeggio fits its chord."""
     reason, chord = arpeggio.reason, arpeggio.harmony.label
