@@ -18,6 +18,7 @@ from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning, parse_tuning
 MOST_FRETS = 36
 _CAPO = "+capo-"
 _PITCH = re.compile(r"[A-G]b?-?[0-9]+")
+_FRET = re.compile(r"[0-9]{1,2}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ class Instrument:
             NeckError: the text names no instrument.
         """
         pitches, _, capo = text.partition(_CAPO)
-        if capo and not capo.isdecimal():
+        if capo and not _FRET.fullmatch(capo):
             raise NeckError(f"{text!r} is no instrument; a capo is told as {_CAPO}2")
         tuning = parse_tuning(",".join(_PITCH.findall(pitches)))
         return cls(tuning, tuning.usual_frets, int(capo or 0))

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.neck.instrument import Instrument
+from deckbuilder.neck.regions import MOST_REGIONS
 from deckbuilder.progress.history import Card, History
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import KEY_NAMES, Key
@@ -15,6 +16,9 @@ from deckbuilder.theory.tones import pretty
 
 FLAT_KEYS = ("F", "Bb", "Eb", "Ab", "Db", "Gb", "Cb")
 SHARP_KEYS = ("G", "D", "A", "E", "B", "F#", "C#")
+_LEVELS = frozenset(map(str, LEVELS))
+REGIONS = frozenset(map(str, range(1, MOST_REGIONS + 1)))
+"""Numbers of regions, as tags have them."""
 
 
 class Cell(NamedTuple):
@@ -26,9 +30,9 @@ class Cell(NamedTuple):
 
 
 def cell_of(card: Card) -> Cell | None:
-    """Return a card's cell; None for a card that has no place on the neck."""
+    """Return a card's cell; None for a card that has no place on the neck, or one that no deck has."""
     level, key, region = (card.axes.get(axis, "") for axis in ("level", "key", "region"))
-    if key in KEY_NAMES and level.isdecimal() and region.isdecimal():
+    if key in KEY_NAMES and level in _LEVELS and region in REGIONS:
         return Cell(int(level), key, int(region))
     return None
 

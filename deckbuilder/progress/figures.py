@@ -13,7 +13,7 @@ from typing import TypeVar, cast
 import numpy as np
 
 from deckbuilder.progress.history import Card
-from deckbuilder.progress.inference import CONFIDENCE, Comparison, below_rest, holm, wilson
+from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
 from deckbuilder.progress.study import Study
 
 ENOUGH = 20
@@ -90,23 +90,24 @@ def measured(
     Returns:
         Figures by group, in the order of the groups' first cards.
     """
-    trials, successes = study.pooled() if across_kinds else (study.trials, study.successes)
-    all_trials, all_successes = trials.sum(axis=0), successes.sum(axis=0)
+    everyone = study.counts(across_kinds=across_kinds)
     members = cast("dict[Group, list[int]]", study.members(group_of))
-    comparisons = {
-        group: below_rest(trials[rows].sum(axis=0), successes[rows].sum(axis=0), all_trials, all_successes)
+    counts = {group: study.counts(rows, across_kinds=across_kinds) for group, rows in members.items()}
+    comparisons = {group: below_rest(*own, *everyone) for group, own in counts.items()}
+    judged = [group for group, (trials, _) in counts.items() if trials.sum() >= ENOUGH]
+    adjusted = dict(zip(judged, holm([comparisons[group].p for group in judged]), strict=True))
+    return {
+        group: _figures(study, rows, counts[group], comparisons[group], adjusted.get(group))
         for group, rows in members.items()
     }
-    judged = [group for group, rows in members.items() if trials[rows].sum() >= ENOUGH]
-    adjusted = dict(zip(judged, holm([comparisons[group].p for group in judged]), strict=True))
-    return {group: _figures(study, rows, comparisons[group], adjusted.get(group)) for group, rows in members.items()}
 
 
 def overall(study: Study) -> Figures:
     """Measure all cards together."""
     rows = list(range(len(study.history.cards)))
-    enough = study.trials.sum() >= ENOUGH
-    return _figures(study, rows, Comparison(0.0, 1.0, None), 1.0 if enough else None)
+    everyone = study.counts()
+    enough = everyone[0].sum() >= ENOUGH
+    return _figures(study, rows, everyone, Comparison(0.0, 1.0, None), 1.0 if enough else None)
 
 
 def weak(figures: Mapping[Group, Figures]) -> tuple[Group, ...]:
@@ -131,9 +132,11 @@ def is_weak(share: float, comparison: Comparison, adjusted_p: float) -> bool:
     return expected is not None and share <= expected - MARGIN and adjusted_p <= 1 - CONFIDENCE
 
 
-def _figures(study: Study, rows: list[int], comparison: Comparison, adjusted_p: float | None) -> Figures:
+def _figures(
+    study: Study, rows: list[int], counts: tuple[Counts, Counts], comparison: Comparison, adjusted_p: float | None
+) -> Figures:
     cards = [study.history.cards[row] for row in rows]
-    recalls, recalled = int(study.trials[rows].sum()), int(study.successes[rows].sum())
+    recalls, recalled = (int(count.sum()) for count in counts)
     low, high = wilson(recalled, recalls)
     seen = [card for card in cards if card.answers]
     turns = [card.due <= study.history.today for card in seen if card.due is not None]

@@ -10,7 +10,7 @@ at the same hour as that day did; grades are 1 again, 2 hard, 3 good, 4 easy.
 import json
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import NamedTuple
@@ -18,16 +18,17 @@ from typing import NamedTuple
 import genanki
 
 from deckbuilder.progress.archive import HistoryError, collection_bytes
-from deckbuilder.progress.collection import AnswerRow, CardRow, Collection, NoteRow, NoteType, opened
+from deckbuilder.progress.axes import AXES, OTHER, WORD, axes_of, told_apart
+from deckbuilder.progress.collection import AnswerRow, CardRow, Collection, NoteType, opened
 
 DAY = 86_400
 """s of a day."""
 
 _ID_FIELD = "Id"
-_AXES = frozenset({"level", "key", "region", "function", "colour", "source", "fact", "tuning"})
-_WORD = re.compile(r"[A-Za-z0-9#_+.,-]{1,40}")
-"""What an axis may say; anything else did not come from this program and is not repeated."""
-_REGION_COUNT = re.compile(r"/region-\d+-of-(\d+)(?:/|$)")
+_REGION_COUNT = re.compile(r"/region-[0-9]{1,2}-of-([0-9]{1,2})(?:/|$)")
+
+_NAMED = 5
+"""Tunings that are listed by name."""
 
 _NEW, _SUSPENDED = 0, -1
 _FILTERED = 3
@@ -139,7 +140,7 @@ def read_history(path: Path, now: float, tuning: str | None = None) -> History:
         answers[card.axes["tuning"]] += len(card.answers)
     chosen = tuning or answers.most_common(1)[0][0]
     if not answers[chosen]:
-        there = ", ".join(name for name, count in answers.items() if count)
+        there = few([name for name, count in answers.items() if count])
         raise NothingToSayError(
             f"{path}: {'nothing was studied yet' if not there else f'no answer in tuning {chosen}; there is {there}'}; "
             "study for some days and export with the study history"
@@ -153,7 +154,7 @@ def read_history(path: Path, now: float, tuning: str | None = None) -> History:
         region_count=count,
         today=_day(now, created),
         now=now,
-        cards=tuple(card for card in own if _region_count(card) in (0, count)),
+        cards=_with_few_values([card for card in own if _region_count(card) in (0, count)]),
         other_tunings=tuple(sorted(name for name, number in answers.items() if number and name != chosen)),
     )
 
@@ -174,6 +175,24 @@ def _cards(collection: Collection, created: int, now: float) -> list[Card]:
     return [replace(card, answers=tuple(answers[number])) for number, card in sorted(found.items())]
 
 
+def few(names: Sequence[str]) -> str:
+    """List some names, and how many more there are."""
+    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    return ", ".join(names[:_NAMED]) + more
+
+
+def _with_few_values(cards: Sequence[Card]) -> tuple[Card, ...]:
+    """Take the rarest values of axes that have very many together."""
+    kinds = told_apart(card.kind for card in cards)
+    names = {axis: told_apart(card.axes[axis] for card in cards if axis in card.axes) for axis in AXES}
+    if all(name == value for called in (kinds, *names.values()) for value, name in called.items()):
+        return tuple(cards)
+    return tuple(
+        replace(card, kind=kinds[card.kind], axes={axis: names[axis][value] for axis, value in card.axes.items()})
+        for card in cards
+    )
+
+
 _NoteParts = tuple[str, dict[str, str], NoteType]
 
 
@@ -184,18 +203,9 @@ def _own_notes(collection: Collection) -> Iterable[tuple[int, _NoteParts]]:
             continue
         for row in collection.notes(number):
             if len(row.fields) > place and row.guid == genanki.guid_for(row.fields[place]):
-                axes = _axes(row)
+                axes = axes_of(row.tags)
                 if "tuning" in axes and "fact" in axes:
                     yield row.number, (row.fields[place], axes, note_type)
-
-
-def _axes(row: NoteRow) -> dict[str, str]:
-    axes: dict[str, str] = {}
-    for tag in row.tags:
-        axis, divider, value = tag.partition("::")
-        if divider and axis in _AXES and _WORD.fullmatch(value):
-            axes.setdefault(axis, value)
-    return axes
 
 
 def _card(row: CardRow, note: str, axes: Mapping[str, str], note_type: NoteType, created: int) -> Card:
@@ -208,7 +218,7 @@ def _card(row: CardRow, note: str, axes: Mapping[str, str], note_type: NoteType,
     return Card(
         note=note,
         axes=axes,
-        kind=kind if _WORD.fullmatch(kind) else "other",
+        kind=kind if WORD.fullmatch(kind) else OTHER,
         interval=row.interval if row.interval > 0 else None,
         due=due_day,
         lapses=max(row.lapses, 0),

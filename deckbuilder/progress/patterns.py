@@ -7,14 +7,15 @@ cell that weighs most in it: one bad cell is named as such and is nothing in com
 the search goes on among the others, so that one weakness is not told twice.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from hashlib import blake2b
 from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from deckbuilder.progress.cells import FLAT_KEYS, SHARP_KEYS, cell_of, chord_of, colour_name
+from deckbuilder.progress.cells import FLAT_KEYS, REGIONS, SHARP_KEYS, Cell, cell_of, chord_of, colour_name
 from deckbuilder.progress.figures import ENOUGH, is_weak
 from deckbuilder.progress.history import Card
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
@@ -23,6 +24,8 @@ from deckbuilder.theory.tones import pretty
 
 MOST = 4
 """Patterns that are told at most."""
+_MOST_PARTS = 60
+"""Parts of one group that are tried: a history has far fewer, unless somebody invents them."""
 
 _GROUPS = ("matter", "source", "kind", "region", "key")
 """Parts of a description in the order in which they are said; at most one of each."""
@@ -69,27 +72,38 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
     Args:
         study: the history.
     """
-    descriptions = list(_descriptions(study.history.cards))
-    cells = [rows for cell, rows in study.members(cell_of).items() if cell is not None]
-    trials, successes = study.pooled()
+    rows, trials, successes = study.by_card()
+    cards = [study.history.cards[row] for row in rows]
+    descriptions = list(_descriptions(cards, trials.sum(axis=1)))
+    cells = list(_cells(cards))
     found: list[Pattern] = []
     while descriptions and len(found) < MOST:
-        masks = np.array([mask for _, mask in descriptions], dtype=float)
-        best = _surest(masks @ trials, masks @ successes, trials.sum(axis=0), successes.sum(axis=0))
+        best = _surest(map(_mask, descriptions), trials, successes)
         if best is None:
             break
-        words, mask = descriptions[best]
+        mask = _mask(descriptions[best])
         heaviest = _heaviest(cells, mask, trials, successes)
         without = mask.copy()
         without[heaviest] = False
         if _compared(without, trials, successes).p <= 1 - CONFIDENCE:
             recalls, recalled = int(trials[mask].sum()), int(successes[mask].sum())
             rest = _compared(mask, trials, successes).expected or 0.0
+            words = _said(descriptions[best])
             found.append(Pattern(words, recalls, recalled, *wilson(recalled, recalls), rest))
             trials[mask] = successes[mask] = 0
         else:
             trials[heaviest] = successes[heaviest] = 0
     return tuple(found)
+
+
+def _cells(cards: Sequence[Card]) -> Iterator[list[int]]:
+    """Yield the places of each cell's cards among some cards."""
+    found: dict[Cell, list[int]] = {}
+    for place, card in enumerate(cards):
+        cell = cell_of(card)
+        if cell is not None:
+            found.setdefault(cell, []).append(place)
+    yield from found.values()
 
 
 def _heaviest(cells: Sequence[list[int]], mask: Mask, trials: Counts, successes: Counts) -> list[int]:
@@ -102,30 +116,58 @@ def _compared(rows: Mask | list[int], trials: Counts, successes: Counts) -> Comp
     return below_rest(trials[rows].sum(axis=0), successes[rows].sum(axis=0), trials.sum(axis=0), successes.sum(axis=0))
 
 
-def _surest(group_trials: Counts, group_successes: Counts, trials: Counts, successes: Counts) -> int | None:
-    """Return the number of the description that lies surest below the rest, if it is weak at all."""
-    judged = [number for number, row in enumerate(group_trials) if row.sum() >= ENOUGH]
-    comparisons = [below_rest(group_trials[number], group_successes[number], trials, successes) for number in judged]
-    adjusted = holm([comparison.p for comparison in comparisons])
+def _surest(masks: Iterable[Mask], trials: Counts, successes: Counts) -> int | None:
+    """Return the number of the set of cards that lies surest below the rest, if any is weak at all."""
+    everyone = trials.sum(axis=0), successes.sum(axis=0)
+    judged: list[tuple[int, float, Comparison]] = []
+    for number, mask in enumerate(masks):
+        own_trials, own_successes = trials[mask].sum(axis=0), successes[mask].sum(axis=0)
+        if own_trials.sum() >= ENOUGH:
+            share = float(own_successes.sum() / own_trials.sum())
+            judged.append((number, share, below_rest(own_trials, own_successes, *everyone)))
+    adjusted = holm([comparison.p for _, _, comparison in judged])
     weak = [
         (comparison.deviate, number)
-        for number, comparison, p in zip(judged, comparisons, adjusted, strict=True)
-        if is_weak(group_successes[number].sum() / group_trials[number].sum(), comparison, p)
+        for (number, share, comparison), p in zip(judged, adjusted, strict=True)
+        if is_weak(share, comparison, p)
     ]
     return max(weak, key=lambda pair: (pair[0], -pair[1]))[1] if weak else None
 
 
-def _descriptions(cards: Sequence[Card]) -> Iterator[tuple[str, Mask]]:
-    """Yield each set of cards that one or two parts describe, once, by its simplest description."""
-    parts = list(_parts(cards))
+def _descriptions(cards: Sequence[Card], recalls: Counts) -> Iterator[tuple[_Part, ...]]:
+    """Yield each set of cards that one or two parts describe, once, by its simplest description.
+
+    Args:
+        cards: cards that have recalls.
+        recalls: how many each has; what describes too few of them to be judged is left out.
+    """
+    parts = _most_recalled(_parts(cards), recalls)
     seen: set[bytes] = set()
     singles = [(part,) for part in parts]
     pairs = [pair for pair in combinations(parts, 2) if pair[0].group != pair[1].group]
     for chosen in (*singles, *pairs):
-        mask = np.logical_and.reduce([part.cards for part in chosen])
-        if mask.any() and not mask.all() and (key := mask.tobytes()) not in seen:
+        mask = _mask(chosen)
+        if recalls[mask].sum() < ENOUGH or mask.all():
+            continue
+        key = blake2b(np.packbits(mask).tobytes(), digest_size=16).digest()
+        if key not in seen:
             seen.add(key)
-            yield _said(chosen), mask
+            yield chosen
+
+
+def _most_recalled(parts: Iterable[_Part], recalls: Counts) -> list[_Part]:
+    """Leave out parts with too few recalls to be judged and, of a group that has very many, those with the fewest."""
+    told = [(part, count) for part in parts if (count := float(recalls[part.cards].sum())) >= ENOUGH]
+    kept: set[int] = set()
+    for group in _GROUPS:
+        own = [number for number, (part, _) in enumerate(told) if part.group == group]
+        kept.update(sorted(own, key=lambda number: -told[number][1])[:_MOST_PARTS])
+    return [told[number][0] for number in sorted(kept)]
+
+
+def _mask(parts: Sequence[_Part]) -> Mask:
+    found: Mask = np.logical_and.reduce([part.cards for part in parts])
+    return found
 
 
 def _said(parts: Sequence[_Part]) -> str:
@@ -151,7 +193,7 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
         yield _Part("source", f"from the {source}", sources == source)
     for kind in _values(kinds):
         yield _Part("kind", f"{kind} cards", kinds == kind)
-    numbers = sorted(int(value) for value in _values(regions) if value.isdecimal())
+    numbers = sorted(int(value) for value in _values(regions) if value in REGIONS)
     for number in numbers:
         yield _Part("region", f"region {number}", regions == str(number))
     for one, other in pairwise(numbers):

@@ -8,6 +8,8 @@ rest for one (common practice, no source).
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from deckbuilder.cards.note import Note
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress.cells import Cell, cell_of
@@ -79,10 +81,11 @@ def hardest_note(study: Study, cell: Cell, notes: dict[str, Note]) -> Note | Non
         cell: the cell.
         notes: notes that can be drawn, by id.
     """
-    forgotten: dict[str, float] = {}
-    for card, trials, successes in zip(study.history.cards, study.trials, study.successes, strict=True):
+    forgotten: dict[str, int] = {}
+    lost = np.bincount(study.rows[~study.succeeded], minlength=len(study.history.cards))
+    for card, times in zip(study.history.cards, lost, strict=True):
         if cell_of(card) == cell and card.note in notes and isinstance(notes[card.note].picture, NeckPicture):
-            forgotten[card.note] = forgotten.get(card.note, 0) + float(trials.sum() - successes.sum())
+            forgotten[card.note] = forgotten.get(card.note, 0) + int(times)
     hardest = max(forgotten, key=lambda note: forgotten[note], default=None)
     return notes[hardest] if hardest else None
 

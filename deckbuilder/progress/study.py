@@ -5,10 +5,12 @@ between. Later answers of the day tell of the last minutes, and the very first a
 A recall succeeds with any grade but *again*.
 
 Recalls are counted in *strata*: the wait since the card's last answer, in bands, and the kind of card. Schedulers ask a
-weak card sooner, and sooner is easier; within a stratum, like is compared with like.
+weak card sooner, and sooner is easier; within a stratum, like is compared with like. Only recalls are kept, not a table
+of cards by strata: most cards have few of them, and whoever invents kinds of card makes no work with them.
 """
 
-from collections.abc import Callable, Hashable
+from bisect import bisect_right
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
@@ -27,28 +29,27 @@ _WEEK = 7
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Study:
-    """A history as columns; rows are cards, in the order of `history.cards`.
+    """A history as columns; cards are rows, in the order of `history.cards`.
 
     Args:
         history: what it is made of.
-        trials: recalls of each card in each stratum, shape (cards, strata).
-        successes: how many of them succeeded, same shape.
+        kinds: kinds of card, in the order of their strata.
+        rows: for each recall the row of its card, ascending.
+        strata: for each recall its stratum: the kind's number times the number of waits, and the wait's number.
+        succeeded: for each recall whether it did.
         weeks: for each week up to now, the last one last: recalls and successes, shape (weeks, 2).
         seconds: for each card, the s that its answers took.
         recall: for each card, the estimated probability of recall now; NaN for a card never answered.
     """
 
     history: History
-    trials: Counts
-    successes: Counts
+    kinds: tuple[str, ...]
+    rows: NDArray[np.int64]
+    strata: NDArray[np.int64]
+    succeeded: NDArray[np.bool_]
     weeks: Counts
     seconds: tuple[tuple[float, ...], ...]
     recall: NDArray[np.float64]
-
-    @property
-    def kinds(self) -> tuple[str, ...]:
-        """Kinds of card, in the order of their strata."""
-        return _kinds(self.history)
 
     def members(self, group_of: Callable[[Card], Hashable | None]) -> dict[Hashable, list[int]]:
         """Return the rows of each group of cards.
@@ -63,10 +64,29 @@ class Study:
                 found.setdefault(group, []).append(row)
         return found
 
-    def pooled(self) -> tuple[Counts, Counts]:
-        """Return trials and successes in strata of wait alone, all kinds together."""
-        shape = (len(self.history.cards), len(self.kinds), len(WAITS))
-        return self.trials.reshape(shape).sum(axis=1), self.successes.reshape(shape).sum(axis=1)
+    def counts(self, rows: Sequence[int] | None = None, *, across_kinds: bool = False) -> tuple[Counts, Counts]:
+        """Return recalls and successes in each stratum.
+
+        Args:
+            rows: of the cards that are counted; None for all.
+            across_kinds: whether all kinds together make the strata, which are waits then.
+        """
+        strata, succeeded = self.strata, self.succeeded
+        if rows is not None:
+            chosen = np.zeros(len(self.history.cards), dtype=np.bool_)
+            chosen[rows] = True
+            inside = chosen[self.rows]
+            strata, succeeded = strata[inside], succeeded[inside]
+        size = len(WAITS) if across_kinds else len(WAITS) * len(self.kinds)
+        strata = strata % size if across_kinds else strata
+        return _counted(strata, size), _counted(strata[succeeded], size)
+
+    def by_card(self) -> tuple[NDArray[np.int64], Counts, Counts]:
+        """Return the rows of cards that have recalls, and their recalls and successes by wait, shape (cards, waits)."""
+        rows, places = np.unique(self.rows, return_inverse=True)
+        shape, cells = (len(rows), len(WAITS)), places * len(WAITS) + self.strata % len(WAITS)
+        size = len(rows) * len(WAITS)
+        return rows, _counted(cells, size).reshape(shape), _counted(cells[self.succeeded], size).reshape(shape)
 
 
 def study_of(history: History) -> Study:
@@ -75,31 +95,35 @@ def study_of(history: History) -> Study:
     Args:
         history: what was studied.
     """
-    kinds = {kind: number for number, kind in enumerate(_kinds(history))}
-    shape = (len(history.cards), len(kinds) * len(WAITS))
-    trials, successes = np.zeros(shape), np.zeros(shape)
+    kinds = _kinds(history)
+    first = {kind: number * len(WAITS) for number, kind in enumerate(kinds)}
+    recalls: list[tuple[int, int, bool]] = []
     by_week: dict[int, list[int]] = {}
     for row, card in enumerate(history.cards):
-        first = kinds[card.kind] * len(WAITS)
         for day, wait, succeeded in _recalls(card):
-            stratum = first + int(np.searchsorted(WAITS, wait, side="right")) - 1
-            trials[row, stratum] += 1
-            successes[row, stratum] += succeeded
+            recalls.append((row, first[card.kind] + bisect_right(WAITS, wait) - 1, succeeded))
             week = by_week.setdefault((history.today - day) // _WEEK, [0, 0])
             week[0] += 1
             week[1] += succeeded
     weeks = np.zeros((max(by_week, default=-1) + 1, 2))
     for ago, counts in by_week.items():
         weeks[-1 - ago] = counts
-    recalls = [recall_today(card, history.now) for card in history.cards]
+    columns = np.array(recalls, dtype=np.int64).reshape(-1, 3)
+    recall = [recall_today(card, history.now) for card in history.cards]
     return Study(
         history=history,
-        trials=trials,
-        successes=successes,
+        kinds=kinds,
+        rows=columns[:, 0],
+        strata=columns[:, 1],
+        succeeded=columns[:, 2] == 1,
         weeks=weeks,
         seconds=tuple(tuple(answer.seconds for answer in card.answers) for card in history.cards),
-        recall=np.array([np.nan if value is None else value for value in recalls]),
+        recall=np.array([np.nan if value is None else value for value in recall]),
     )
+
+
+def _counted(values: NDArray[np.int64], size: int) -> Counts:
+    return np.bincount(values, minlength=size).astype(np.float64)
 
 
 def _kinds(history: History) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import TOLD, Analysis
+from deckbuilder.progress.history import few
 
 
 def lines(analysis: Analysis) -> Iterator[str]:
@@ -32,7 +33,7 @@ def lines(analysis: Analysis) -> Iterator[str]:
         yield from _table(axis.title, ((axis.name(group), words.row(figures)) for group, figures in table.items()))
     if history.other_tunings:
         yield ""
-        yield f"Other tunings in this file: {', '.join(history.other_tunings)} (choose with --tuning)"
+        yield f"Other tunings in this file: {few(history.other_tunings)} (choose with --tuning)"
 
 
 def _table(title: str, rows: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:
