@@ -137,7 +137,7 @@ def _written(
     from deckbuilder.build import build
     from deckbuilder.deck.marks import marked_recipe
     from deckbuilder.deck.store import Store
-    from deckbuilder.progress.focus import focus_recipes, notes_to_practise
+    from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_practise
     from deckbuilder.progress.heatmap import heat_map
     from deckbuilder.progress.outputs import renewed
     from deckbuilder.progress.report import report_html
@@ -151,7 +151,7 @@ def _written(
     files |= {_MAP.format(level): picture for level, picture in maps.items()}
     decks: dict[str, Recipe] = {}
     if cells:
-        recipes = focus_recipes(analysis.history, base or _base(analysis), cells)
+        recipes = focus_recipes(analysis.history, base or base_recipe(analysis.history), cells)
         files[_SHEET] = practice_sheet(analysis, cells, notes_to_practise(analysis.history, recipes))
         for number, recipe in enumerate(recipes, start=1):
             name = "focus" if len(recipes) == 1 else f"focus-{number}"
@@ -196,13 +196,3 @@ def _read(recipe: Path) -> "Recipe":
     from deckbuilder.recipe import read_recipe
 
     return read_recipe(recipe)
-
-
-def _base(analysis: "Analysis") -> "Recipe":
-    """Return the default recipe for the instrument of a history."""
-    from deckbuilder.neck.instrument import Instrument
-    from deckbuilder.recipe import parse_recipe
-
-    instrument = Instrument.of_id(analysis.history.instrument)
-    fields = {"tuning": ",".join(instrument.tuning.pitch_names), "capo": instrument.capo}
-    return parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")

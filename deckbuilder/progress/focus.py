@@ -11,10 +11,11 @@ from typing import Any, NamedTuple
 from deckbuilder.build import notes_of
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.note import Note
+from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell, cell_of
 from deckbuilder.progress.history import History
-from deckbuilder.recipe import Recipe
+from deckbuilder.recipe import Recipe, parse_recipe
 from deckbuilder.theory.keys import KEY_NAMES
 
 TITLE = "Focus"
@@ -66,14 +67,42 @@ def _in_order(keys: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(keys, key=KEY_NAMES.index))
 
 
+def base_recipe(history: History) -> Recipe:
+    """Return the default recipe for the neck of a history: its instrument, and as many regions.
+
+    Args:
+        history: what was studied.
+
+    Raises:
+        NeckError: its notes name no instrument.
+        RecipeError: they name one that no recipe has.
+    """
+    instrument = Instrument.of_id(history.instrument)
+    fields = {
+        "tuning": ",".join(instrument.tuning.pitch_names),
+        "capo": instrument.capo,
+        "regions": history.region_count,
+    }
+    return parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")
+
+
 def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tuple[Recipe, ...]:
     """Return the recipes of a small deck that holds some cells, asked in the ways that they were studied in.
 
     Args:
         history: whose cells they are.
-        base: the recipe of the deck that was studied, for the instrument and the sound.
+        base: the recipe of the deck that was studied, for the neck and the sound.
         cells: the cells.
+
+    Raises:
+        HistoryError: the recipe is for another neck.
     """
+    neck, regions = base.instrument.neck, base.instrument.regions
+    if (neck.id, regions) != (history.instrument, history.region_count):
+        raise HistoryError(
+            f"the history is of {history.instrument} in {history.region_count} regions, the recipe of {neck.id} in "
+            f"{regions}; name the recipe that the deck was built from with --recipe"
+        )
     studied = {card.kind for card in history.cards if cell_of(card) is not None}
     kinds = tuple(kind for kind in Kind if kind.value in studied)
     # Cells are places of levels: changes of one's own are no part of them.
@@ -87,16 +116,16 @@ def notes_to_practise(history: History, recipes: Iterable[Recipe]) -> dict[str, 
     """Return the notes of some recipes by their ids.
 
     Args:
-        history: whose instrument they have to be for.
+        history: what was studied.
         recipes: from `focus_recipes`.
 
     Raises:
-        HistoryError: the recipes are for another instrument.
+        HistoryError: the recipes make none of its notes.
     """
     notes = {note.id: note for recipe in recipes for note in notes_of(recipe)}
     if not notes.keys() & {card.note for card in history.cards}:
         raise HistoryError(
-            f"the history is of tuning {history.tuning} ({history.instrument}), which is not the recipe’s; "
+            f"no card of the history (tuning {history.tuning}) is one that the recipe makes of these cells; "
             "name the recipe that the deck was built from with --recipe"
         )
     return notes

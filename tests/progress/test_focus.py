@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 
 from deckbuilder.build import notes_of
 from deckbuilder.cards.facts import Kind
+from deckbuilder.neck.tuning import NeckError
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell
-from deckbuilder.progress.focus import blocks, focus_recipes, notes_to_practise, search_expression
+from deckbuilder.progress.focus import base_recipe, blocks, focus_recipes, notes_to_practise, search_expression
 from deckbuilder.progress.paper import printed
 from deckbuilder.progress.practice import MOST, hardest_note, rotation
 from deckbuilder.progress.sheet import practice_sheet
@@ -118,6 +119,32 @@ def test_a_recipe_for_another_instrument_is_refused(analysis: Analysis) -> None:
     strangers = [card for card in history.cards if card.axes["key"] == "B"]
     with pytest.raises(HistoryError, match="--recipe"):
         notes_to_practise(replace(history, cards=tuple(strangers)), fewer_regions)
+
+
+def test_the_recipe_of_a_history_has_its_neck(analysis: Analysis) -> None:
+    """Seven regions, another tuning and a capo are the history's own, and no reason to ask for a recipe."""
+    for regions, instrument in ((7, "E2-A2-D3-G3-B3-E4"), (5, "E2-A2-D3-G3-C4-F4"), (5, "E2-A2-D3-G3-B3-E4+capo-2")):
+        history = replace(analysis.history, instrument=instrument, region_count=regions)
+        base = base_recipe(history)
+        assert (base.instrument.neck.id, base.instrument.regions) == (instrument, regions)
+        cell = Cell(1, "C", regions)
+        (recipe,) = focus_recipes(history, base, [cell])
+        ids = {note.id for note in notes_of(recipe)}
+        assert all(f"region-{regions}-of-{regions}" in name for name in ids)
+        studied = tuple(replace(card, note=min(ids)) for card in history.cards[:1])
+        assert notes_to_practise(replace(history, cards=studied), [recipe]).keys() == ids
+
+
+def test_a_recipe_for_another_neck_is_told_with_both(analysis: Analysis) -> None:
+    history = replace(analysis.history, region_count=7)
+    with pytest.raises(HistoryError, match=r"in 7 regions, the recipe of E2-A2-D3-G3-B3-E4 in 5; name .* --recipe"):
+        focus_recipes(history, read_recipe(None), [Cell(1, "C", 6)])
+
+
+@pytest.mark.parametrize("instrument", ["nothing", "E2-A2", "E2-A2-D3+capo-" + "9" * 5000, "+capo-1"])
+def test_a_history_of_no_instrument_is_told(analysis: Analysis, instrument: str) -> None:
+    with pytest.raises(NeckError):
+        base_recipe(replace(analysis.history, instrument=instrument))
 
 
 @given(st.integers(1, MOST))
