@@ -15,6 +15,7 @@ from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.preview.page import refuse_foreign, write_page
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_all
+from tests.policy import INLINE, assert_nothing_foreign, policy_of
 from tests.preview.test_command import SMALL
 from tests.running import run
 
@@ -43,6 +44,16 @@ def tree(folder: Path) -> dict[str, bytes]:
 def write(folder: Path, page: Page) -> None:
     notes, media = page
     write_page(folder, "A page", notes, media)
+
+
+def test_its_policy_lets_only_its_own_files_in(tmp_path: Path, pages: tuple[Page, Page]) -> None:
+    write(tmp_path, pages[0])
+    policy = policy_of((tmp_path / "index.html").read_text(encoding="utf-8"))
+    assert_nothing_foreign(policy)
+    assert {name for name, sources in policy.items() if "'self'" in sources} == {
+        *("script-src", "style-src", "img-src", "media-src")
+    }
+    assert INLINE not in policy["style-src"]
 
 
 @pytest.mark.parametrize("name", [*PAGE, "media"])

@@ -128,10 +128,10 @@ def test_a_card_sounds_and_stops(page: Page) -> None:
     choose(page, "kind", "hear")
     button = page.locator(".cards li").first.get_by_role("button", name="Play the sound")
     button.click()
-    page.wait_for_function("window.clips.length === 1 && clips[0].currentTime > 0.05 && !clips[0].error")
+    page.wait_for_function("() => window.clips.length === 1 && clips[0].currentTime > 0.05 && !clips[0].error")
     assert page.evaluate("clips[0].duration") > 1
     button.click()
-    page.wait_for_function("clips[0].paused")
+    page.wait_for_function("() => clips[0].paused")
 
 
 def test_the_keyboard_alone_is_enough(page: Page) -> None:
@@ -153,7 +153,7 @@ def test_the_keyboard_alone_is_enough(page: Page) -> None:
     page.keyboard.press("Shift+Tab")
     page.keyboard.press("Shift+Tab")
     page.keyboard.press("Space")
-    page.wait_for_function("window.clips.length === 1")
+    page.wait_for_function("() => window.clips.length === 1")
 
 
 def test_a_filter_is_reached_by_keyboard(page: Page) -> None:
@@ -186,6 +186,25 @@ def test_nothing_is_too_small_or_out_of_the_page(page: Page) -> None:
 
 def test_a_title_is_escaped(page: Page) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("One key <&>")
+
+
+def test_a_script_that_got_into_the_page_does_not_run(browser: Browser, index: Path) -> None:
+    context = browser.new_context(offline=True)
+    page = context.new_page()
+    page.goto(index.as_uri())
+    refused = page.evaluate("""() => new Promise((done) => {
+      const refused = [];
+      document.addEventListener("securitypolicyviolation", (event) => {
+        refused.push(event.effectiveDirective);
+        if (refused.length === 3) done(refused.sort());
+      });
+      const host = document.body.appendChild(document.createElement("div"));
+      host.innerHTML = `<img src="data:," onerror="window.ran = true"><img src="https://example.invalid/seen.png">`;
+      host.appendChild(document.createElement("script")).textContent = "window.ran = true";
+    })""")
+    assert refused == ["img-src", "script-src-attr", "script-src-elem"]
+    assert page.evaluate("window.ran") is None
+    context.close()
 
 
 def test_the_caution_is_on_the_page(page: Page) -> None:

@@ -12,6 +12,7 @@ from deckbuilder.progress.heatmap import heat_map
 from deckbuilder.progress.report import report_html
 from deckbuilder.progress.terminal import lines
 from deckbuilder.progress.trend import trend
+from tests.policy import assert_nothing_foreign, policy_of
 from tests.progress.learner import history_of, studied
 
 
@@ -54,7 +55,14 @@ def test_it_is_one_whole_file_that_asks_for_nothing(page: str) -> None:
     for image in images:
         assert (image["src"] or "").startswith("data:image/png;base64,")
         assert image["alt"]
-    assert "http" not in re.sub(r"data:image/png;base64,[^\"]+", "", page)
+    assert "//" not in re.sub(r"data:image/png;base64,[^\"]+", "", page)
+
+
+def test_its_policy_lets_it_run_nothing_and_ask_for_nothing(page: str) -> None:
+    policy = policy_of(page)
+    assert_nothing_foreign(policy)
+    assert "script-src" not in policy
+    assert policy["img-src"] == {"data:"}
 
 
 def test_it_names_the_weak_cells_what_they_share_and_what_figures_mean(page: str, analysis: Analysis) -> None:
