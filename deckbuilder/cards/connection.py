@@ -113,7 +113,7 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
     question = words.connection_question(first, second, start)
     over = words.connection_step(first, second, connection.tone, ends)
     return Note(
-        subject=context.subject(Fact.CONNECTION, region, first, item=_item(start, second)),
+        subject=context.subject(Fact.CONNECTION, region, first.without_dorian, item=_item(start, second)),
         kinds=context.kinds(KINDS),
         level=context.level,
         key_label=key.label,
@@ -153,7 +153,7 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
 
 def _item(start: str, second: Harmony) -> str:
     """Say from which tone to which chord, for the id: `from-b7-to-V-altered`."""
-    scale = second.own_scale
+    scale = second.without_dorian.own_scale
     parts = (
         second.function.name,
         second.colour.name if second.colour else "",

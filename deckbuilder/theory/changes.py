@@ -1,13 +1,13 @@
 """Changes: reading a form from text.
 
     |: ii7 | V7alt | Imaj7 | VI7alt :|
-    | [Bb] Cm7 F7 | Bbmaj7 | % | G7 / / C7{lydian-dominant} |
+    | Bb: Cm7 F7 | Bbmaj7 | % | G7 / / C7{lydian-dominant} |
 
 Bars stand between bar lines, several lines of text follow one another. A chord is a Roman numeral or a chord symbol.
 One to four chords share a bar: two get two beats each, four one each, three two, one and one; `/` holds the chord
-before it for one more share. `%` repeats the bar before. `|:` and `:|` are played twice. `[Bb]` or `[Gm]` puts what
-follows, up to the section's end, into another key. `{…}` after a chord overrules what follows from its context: a
-colour for a dominant, a chord scale for any other chord.
+before it for one more share. `%` repeats the bar before. `|:` and `:|` are played twice. `Bb:` or `Gm:` puts what
+follows, up to the section's end, into another key, as analyses of harmony write it. `{…}` after a chord overrules what
+follows from its context: a colour for a dominant, a chord scale for any other chord.
 """
 
 import re
@@ -28,7 +28,7 @@ from deckbuilder.theory.tones import TheoryError, Tone
 MOST_BARS = 200
 """Bars that a form may have, repeats played out."""
 
-_TOKEN = re.compile(r":\|\s*\|?:|\|:|:\||\|\]|\|\||\||\[[^\]|]*\]|\{[^}|]*\}|[^\s|\[\]{}:]+|\S")
+_TOKEN = re.compile(r":\|\s*\|?:|\|:|:\||\|\]|\|\||\||\[[^\]|]*\]?|\{[^}|]*\}|[^\s|\[\]{}:]+(?::(?!\|))?|\S")
 _SHARES = {1: (4,), 2: (2, 2), 3: (2, 1, 1), 4: (1, 1, 1, 1)}
 _BAR_LINES = {"|", "||", "|]", "|:", ":|"}
 
@@ -124,11 +124,13 @@ class _Reader:
     def _read_line(self, line: str) -> None:
         inside: list[tuple[str, Key]] | None = None
         for token in _TOKEN.findall(line):
-            if token.startswith("["):
-                self.key = self._key(token)
-            elif token in _BAR_LINES or token.startswith(":|"):
+            if token in _BAR_LINES or token.startswith(":|"):
                 self._bar_line(token, inside)
                 inside = []
+            elif token.endswith(":"):
+                self.key = self._key(token)
+            elif token.startswith("["):
+                raise self._error(f"{token.strip()!r} is no chord; write a change of key with a colon, such as Bb:")
             elif inside is None:
                 raise self._error(f"{token!r} stands before the first bar line of {line!r}; begin the line with |")
             else:
@@ -207,10 +209,10 @@ class _Reader:
         return FormChord(self.written + 1, beat, beats, key, step, kind, token, bass, target, choice)
 
     def _key(self, token: str) -> Key:
-        if not token.endswith("]"):
-            raise self._error("[ opens a key that is not closed; write it as [Bb]")
+        if token == ":":
+            raise self._error("the colon has no key before it; write the key and the colon together, such as Bb:")
         try:
-            return Key.parse_either(token[1:-1])
+            return Key.parse_either(token[:-1])
         except TheoryError as error:
             raise self._error(str(error)) from None
 

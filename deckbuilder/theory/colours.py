@@ -1,8 +1,9 @@
 """Dominant colours: the scale a dominant seventh draws on.
 
-A colour is a mode of a parent scale. Its row says how far the parent's tonic lies above the dominant's root, so that
-the spelling follows the parent: C altered is D♭ melodic minor from its seventh degree. What a colour gives is common
-practice, no source.
+A colour is a mode of a parent scale. Its row says how far the parent's tonic lies above the dominant's root: C altered
+is D♭ melodic minor from its seventh degree. Where the parent's letters would hide what a tone is to the dominant, the
+row spells the scale by its degrees: C altered is C D♭ D♯ E G♭ A♭ B♭, since F♭ and E♭ are no third and no sharp ninth
+of C7. So every colour has the dominant's own third and seventh. What a colour gives is common practice, no source.
 """
 
 from dataclasses import dataclass
@@ -23,7 +24,7 @@ class Colour:
         parent: music21's class of the parent scale.
         tonic: interval from the dominant's root up to the parent's tonic.
         gives: what the colour gives to the dominant, a phrase in plain English with ASCII degrees.
-        spelling: intervals above the root that spell the scale, where the parent has not seven tones.
+        spelling: intervals above the root that spell the scale, where the parent does not spell it by its degrees.
     """
 
     name: str
@@ -48,6 +49,7 @@ COLOURS: dict[str, Colour] = {
             "MelodicMinorScale",
             "m2",
             "both altered ninths and both altered fifths",
+            ("P1", "m2", "A2", "M3", "d5", "m6", "m7"),
         ),
         Colour(
             "harmonic-minor",

@@ -130,6 +130,17 @@ class Harmony:
         return None if usual.pitch_classes == self.scale.pitch_classes else self.scale
 
     @property
+    def without_dorian(self) -> "Harmony":
+        """The chord on the key's scale where it is one of the key's minor sevenths, read as a related ii; else itself.
+
+        Both have the same chord tones: what is about these alone is the same in both readings.
+        """
+        dorian = self.scale.name == "dorian" and self.scale.tonic == self.chord.root
+        if dorian and self.chord.pitch_classes <= self.key.scale.pitch_classes:
+            return replace(self, scale=self.key.scale)
+        return self
+
+    @property
     def stable_tones(self) -> tuple[Tone, ...]:
         """Tones of the sounding chord that its scale keeps, with the altered fifth of a symbol such as `C7#5`.
 

@@ -1,8 +1,9 @@
 """Scales: tones in order from a tonic, spelled by music21 and shown without double accidentals.
 
-A scale is a mode of a parent scale. A parent of seven tones spells its modes: each letter once. The diminished and the
-whole-tone scale have eight and six tones and no such spelling: their modes are spelled by the degrees that players
-name. Source of the parents: general music theory, as music21 gives them; the melodic minor is the ascending one.
+A scale is a mode of a parent scale. A parent of seven tones spells its modes: each letter once. The altered scale,
+whose third its letters would call a fourth, and the modes of the diminished and the whole-tone scale, which have eight
+and six tones, are spelled by the degrees that players name. Source of the parents: general music theory, as music21
+gives them; the melodic minor is the ascending one.
 """
 
 from dataclasses import dataclass, field
@@ -90,7 +91,7 @@ def mode(name: str, root: Tone, parent: str, tonic: str, spelling: tuple[str, ..
         root: the mode's first tone, whose spelling is kept.
         parent: name of a music21 scale class, one of `PARENT_NAMES`.
         tonic: interval from the root up to the parent's tonic, `m2`.
-        spelling: intervals above the root that spell the mode, where the parent has not seven tones.
+        spelling: intervals above the root that spell the mode, where the parent's letters do not.
     """
     if spelling:
         return Scale(name, tuple(root.above(interval) for interval in spelling))

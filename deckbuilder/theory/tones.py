@@ -83,8 +83,11 @@ class Tone:
         return exactly_above(self, interval).single()
 
     def single(self) -> "Tone":
-        """Return this tone, or its plain name where it carries a double accidental."""
-        return self if abs(self.accidental) < 2 else plain(self.pitch_class)
+        """Return this tone, or its name on the next letter where it carries a double accidental: E𝄪 as F♯, B♭♭ as A."""
+        if abs(self.accidental) < 2:
+            return self
+        names = _SHARP_NAMES if self.accidental > 0 else _PLAIN_NAMES
+        return Tone.parse(names[self.pitch_class])
 
 
 def plain(pitch_class: int) -> Tone:

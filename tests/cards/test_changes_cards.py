@@ -111,7 +111,7 @@ def test_a_form_that_is_kept_stays_in_its_key() -> None:
 
 
 def test_a_section_in_another_key_stays_in_the_home_keys_regions() -> None:
-    away = tune("| Imaj7 | [Bb] ii7 | V7 | Imaj7 |", "F", transpose=False)
+    away = tune("| Imaj7 | Bb: ii7 | V7 | Imaj7 |", "F", transpose=False)
     recipe = Recipe(levels=(), changes=(away,))
     home = {region.index_fret for region in recipe.instrument.neck.regions(Key.parse("F").tonic.pitch_class)}
     notes = syllabus(recipe)

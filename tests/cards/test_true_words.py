@@ -127,19 +127,16 @@ def test_levels_and_changes_together_keep_the_words_of_the_levels() -> None:
             assert note.why == "ii, V and I of C all draw on it: one scale carries the whole cadence."
 
 
-def test_a_third_and_a_seventh_are_also_named_by_the_letter_that_they_have_on_paper(notes: tuple[Note, ...]) -> None:
+def test_thirds_and_sevenths_are_named_by_the_letter_that_they_have_on_paper(notes: tuple[Note, ...]) -> None:
     letters = {"3": 2, "b3": 2, "7": 6, "b7": 6}
-    respelled = 0
-    for note in of(Fact.TARGET, notes):
-        if note.heard in letters:
-            named = note.answer.over.split(" · ")[0]
-            on_paper = named.split(" = ")[-1]
-            root = LETTERS.index(note.chord[0])
-            assert on_paper[0] == LETTERS[(root + letters[note.heard]) % 7], note.answer.over
-            assert note.why.startswith(f"{named} is ")
-            assert named.split(" = ")[0] == note.answer.tones[0]
-            respelled += " = " in named
-    assert respelled
+    guides = [note for note in of(Fact.TARGET, notes) if note.heard in letters]
+    assert {note.heard for note in guides} == letters.keys()
+    for note in guides:
+        assert note.heard is not None
+        named = note.answer.over.split(" · ")[0]
+        assert named == note.answer.tones[0]
+        assert named[0] == LETTERS[(LETTERS.index(note.chord[0]) + letters[note.heard]) % 7], note.answer.over
+        assert note.why.startswith(f"{named} is ")
 
 
 def read_by_people(note: Note) -> Iterator[str]:

@@ -19,7 +19,7 @@ from deckbuilder.theory.tones import Tone
 
 COLOUR_TABLE = {
     "plain": "C D E F G A Bb",
-    "altered": "C Db Eb Fb Gb Ab Bb",
+    "altered": "C Db D# E Gb Ab Bb",
     "harmonic-minor": "C Db E F G Ab Bb",
     "lydian-dominant": "C D E F# G A Bb",
     "mixolydian-b6": "C D E F G Ab Bb",

@@ -4,12 +4,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.theory.analysis import AnalysedChord, Rule, analyse
+from deckbuilder.theory.analysis import AnalysedChord, analyse
 from deckbuilder.theory.arpeggios import Source, arpeggio
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, harmony
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+from deckbuilder.theory.rules import Rule
 from deckbuilder.theory.tones import TheoryError, Tone
 
 
@@ -47,11 +48,30 @@ def test_a_blues_needs_a_dominant_for_its_only_tonic() -> None:
     assert read("C", "| Cmaj7 | C7 | F7 |")[1:] == ["V/IV C mixolydian", "IV7 F lydian dominant"]
 
 
+def test_a_minor_seventh_before_a_dominant_out_of_the_key_is_its_ii() -> None:
+    assert read("Bb", "| Dm7 G7alt | Cm7 F7 |")[0] == "ii/ii D dorian"
+    assert read("Bb", "| Gm7 C7 | Cm7 F7 |")[0] == "ii/V G dorian"
+    assert read("Bb", "| Dm7 Gm7 | Cm7 F7 |")[:3] == ["iii Bb major", "vi Bb major", "ii Bb major"]
+    assert read("Bb", "| Dm7 G7 | Bbmaj7 |")[0] == "iii Bb major"
+    # The dominant is the minor key's own, and the tonic stays what it is.
+    assert read("Cm", "| Fm7 | Bb7 | Ebmaj7 |")[0] == "iv C natural minor"
+    assert read("Cm", "| Cm7 | F7 | Bb7 |")[0] == "i C natural minor"
+
+
+@pytest.mark.parametrize("key", DEFAULT_KEYS)
+def test_over_iii_before_vi_the_arpeggio_from_the_third_is_the_major_seventh_there(key: str) -> None:
+    iii = analysed(key, "| iii7 VI7alt | ii7 V7 |")[0].harmony
+    third = arpeggio(iii, Source.THIRD)
+    assert third.chord.quality.suffix == "maj7"
+    assert third.chord.root == iii.chord.tones[1]
+    assert third.degrees == ("b3", "5", "b7", "9")
+
+
 def test_what_is_written_overrules_the_context() -> None:
     (stated, _) = analysed("C", "| V/ii | Cmaj7 |")
     assert (stated.reading, stated.rule) == ("V/ii", Rule.SECONDARY)
     assert read("C", "| Dm7 | G7{whole-tone} | Cmaj7{lydian} |")[1:] == ["V G whole tone", "I C lydian"]
-    assert read("C", "| [F] Gm7 | [C] Gm7 |") == ["ii F major", "v C natural minor"]
+    assert read("C", "| F: Gm7 | C: Gm7 |") == ["ii F major", "v C natural minor"]
 
 
 @pytest.mark.parametrize(

@@ -50,10 +50,16 @@ def test_repeats_are_played_out_and_keep_their_bar_numbers() -> None:
 
 
 def test_keys_change_within_a_section_and_from_section_to_section() -> None:
-    sections = [SectionText("A", "| ii7 | [Eb] ii7 V7 |"), SectionText("B", "| ii7 |", Key.parse("D"))]
+    sections = [SectionText("A", "| ii7 | Eb: ii7 V7 |"), SectionText("B", "| ii7 |", Key.parse("D"))]
     form = parse_form("a tune", Key.parse("F"), sections, order=["A", "B", "A"])
     assert symbols(form) == "Gm7 | Fm7 Bb7 | Em7 | Gm7 | Fm7 Bb7"
     assert [chord.key.name for chord in form.chords] == ["F", "Eb", "Eb", "D", "F", "Eb", "Eb"]
+
+
+def test_a_key_has_its_colon_and_a_repeat_its_own() -> None:
+    form = form_of("|: Eb: ii7 V7 :|: F:ii7 | Bb:| Gm: V B♭: I |:C:|")
+    assert symbols(form) == "Fm7 Bb7 | Fm7 Bb7 | Gm7 | Bb | Gm7 | Bb | D Bb | C | C"
+    assert [chord.key.name for chord in form.chords[-4:]] == ["Gm", "Bb", "Bb", "Bb"]
 
 
 def test_a_choice_overrules_colour_or_scale() -> None:
@@ -78,7 +84,7 @@ def test_transposed_chords_are_spelled_for_the_key(home: str, to: str, expected:
 
 
 def test_sections_keep_their_distance_from_home_and_minor_stays_minor() -> None:
-    form = form_of("| im | [Ab] ii7 V7 | [Db] I | [Fm] im |", "Fm")
+    form = form_of("| im | Ab: ii7 V7 | Db: I | Fm: im |", "Fm")
     moved = form.on(Tone.parse("Db"))
     assert (form.home.name, moved.home.name) == ("Fm", "C#m")
     assert [chord.key.name for chord in moved.chords] == ["C#m", "E", "E", "A", "C#m"]
@@ -86,7 +92,7 @@ def test_sections_keep_their_distance_from_home_and_minor_stays_minor() -> None:
 
 FORMS = (
     "| iiø V7alt | im | bVImaj7 | subV/V | V7 |",
-    "| Imaj7 #i°7 | ii7 V7/ii | [Eb] iv6 bVII7 | [Am] iiø V7b9 |",
+    "| Imaj7 #i°7 | ii7 V7/ii | Eb: iv6 bVII7 | Am: iiø V7b9 |",
     "| Cmaj7 C#dim7 | Dm7/C Eb7 | F#m7b5 B7alt | Ebmaj7 |",
 )
 
@@ -139,11 +145,14 @@ def test_the_bars_of_a_form_are_filled(bars: str, home: str) -> None:
         ("| % |", "bar 1: % has no bar before it"),
         ("| / C |", "bar 1: / holds the chord before it"),
         ("| A B C D E |", "bar 1: 'A B C D E' is more than 4 chords in a bar"),
-        ("| [H] C |", "bar 1: 'H' is not a key; choose from"),
-        ("| [Fbm] C |", "bar 1: 'Fbm' is not a minor key; choose from Cm"),
-        ("| [Bb C |", r"bar 1: \[ opens a key that is not closed"),
+        ("| H: C |", "bar 1: 'H' is not a key; choose from"),
+        ("| Fbm: C |", "bar 1: 'Fbm' is not a minor key; choose from Cm"),
+        ("| C | G7: C |", "bar 2: 'G7' is not a key; choose from"),
+        ("| Bb : C |", "bar 1: the colon has no key before it; write the key and the colon together, such as Bb:"),
+        ("| C | [Bb] ii7 |", r"bar 2: '\[Bb\]' is no chord; write a change of key with a colon, such as Bb:"),
+        ("| [Bb C |", r"bar 1: '\[Bb C' is no chord; write a change of key with a colon"),
         ("ii V I", "bar 1: 'ii' stands before the first bar line"),
-        ("[Bb]", "bar 1: .* has no bar lines"),
+        ("Bb:", "bar 1: .* has no bar lines"),
         ("", "'a tune' has no bars"),
         ("\n".join(["| ii | V | I | VI |"] * 100), f"'a tune' has 400 bars; a form has at most {MOST_BARS}"),
         ("|:" + "|".join(["C"] * 101) + ":|", f"has 202 bars; a form has at most {MOST_BARS}"),

@@ -13,7 +13,7 @@ from deckbuilder.theory.scales import parent_tones
 from deckbuilder.theory.tones import TheoryError, exactly_above, pretty
 
 _PINNED = Path(__file__).with_name("pinned_arpeggios.txt")
-_SYMMETRIC = {"half-whole-diminished", "whole-tone"}
+_BY_DEGREES = {"altered", "half-whole-diminished", "whole-tone"}
 
 
 def _dominant(key: str, colour: str) -> Harmony:
@@ -87,8 +87,8 @@ def test_carriers_are_found_in_every_key_at_the_same_distances(key: str) -> None
         assert shape(here) == shape(in_c)
 
 
-def test_seven_note_colours_use_each_letter_once_where_no_double_accidental_is_respelled() -> None:
-    for colour in COLOURS.keys() - _SYMMETRIC:
+def test_colours_that_their_parent_spells_use_each_letter_once_where_no_double_accidental_is_respelled() -> None:
+    for colour in COLOURS.keys() - _BY_DEGREES:
         assert sorted(tone.letter for tone in _dominant("F", colour).scale.tones) == list("ABCDEFG")
 
 

@@ -63,22 +63,37 @@ def test_an_altered_scale_is_its_parent_melodic_minor_from_the_seventh_degree(do
     assert [dominant.degree_of(tone) for tone in tones] == ["1", "b9", "#9", "3", "b5", "b13", "b7"]
 
 
+_LETTERS = "CDEFGAB"
+_ABOVE = {"1": 0, "b9": 1, "#9": 1, "3": 2, "b5": 4, "b13": 5, "b7": 6}
+"""Letters from the root up to a degree."""
+
+
 @given(altered())
-def test_an_altered_scale_shows_no_double_accidental_and_else_has_seven_letters(dominant: Harmony) -> None:
-    tones = dominant.scale.tones
-    assert all(abs(tone.accidental) < 2 for tone in tones)
-    # The altered scale's letters follow from its parent: only what would carry a double accidental is respelled.
-    root = "CDEFGAB".index(tones[0].letter)
-    for number, tone in enumerate(tones):
-        expected = "CDEFGAB"[(root + number) % 7]
-        shift = (tone.pitch_class - Tone(expected).pitch_class + 6) % 12 - 6
-        assert tone.letter == expected or abs(shift) == 2
+def test_an_altered_scale_is_spelled_by_its_degrees_without_a_double_accidental(dominant: Harmony) -> None:
+    root = dominant.chord.root
+    for tone in dominant.scale.tones:
+        letter = _LETTERS[(_LETTERS.index(root.letter) + _ABOVE[dominant.degree_of(tone)]) % 7]
+        shift = (tone.pitch_class - Tone(letter).pitch_class + 6) % 12 - 6
+        by_degree = Tone(letter, shift)
+        assert tone == (by_degree if abs(shift) < 2 else tone)
+        assert abs(tone.accidental) < 2
+        # A double accidental gives way to the next letter on its own side, as E double sharp to F sharp.
+        assert tone.letter in (letter, _LETTERS[(_LETTERS.index(letter) + (1 if shift > 0 else -1)) % 7])
+
+
+@given(keys(), st.sampled_from(("V", "VI")), st.sampled_from(sorted(COLOURS)))
+def test_every_colour_spells_the_chord_as_the_chord_spells_itself(name: str, function: str, colour: str) -> None:
+    dominant = chord_in(name, function, colour)
+    assert set(dominant.chord.guide_tones) <= set(dominant.scale.tones)
+    assert dominant.chord.root in dominant.scale.tones
 
 
 def test_an_altered_scale_by_name() -> None:
-    assert names(chord_in("F", "V", "altered")) == ["C", "Db", "Eb", "Fb", "Gb", "Ab", "Bb"]
-    # F altered is G♭ melodic minor, whose third is B double flat: that tone alone is respelled.
-    assert names(chord_in("Bb", "V", "altered")) == ["F", "Gb", "Ab", "A", "Cb", "Db", "Eb"]
+    assert names(chord_in("F", "V", "altered")) == ["C", "Db", "D#", "E", "Gb", "Ab", "Bb"]
+    assert names(chord_in("F", "VI", "altered")) == ["D", "Eb", "E#", "F#", "Ab", "Bb", "C"]
+    # The sharp ninth of B is C double sharp, that of D sharp E double sharp: these tones alone are respelled.
+    assert names(chord_in("E", "V", "altered")) == ["B", "C", "D", "D#", "F", "G", "A"]
+    assert names(chord_in("F#", "VI", "altered")) == ["D#", "E", "F#", "G", "A", "B", "C#"]
 
 
 @given(keys(), st.sampled_from(sorted(COLOURS)))
