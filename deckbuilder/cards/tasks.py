@@ -162,9 +162,10 @@ def _from_dominants(passage: Passage) -> tuple[Window, ...]:
     for beat in dominants(passage):
         if not begins or beat - begins[-1] >= _PLAYED:
             begins.append(beat)
-    ends = [*(begin - BEATS // 2 for begin in begins[1:]), passage.beats]
+    nexts = [begin - BEATS // 2 for begin in begins[1:]]
     return tuple(
-        Window(begin, min(end, begin + _PHRASE), at_once=True) for begin, end in zip(begins, ends, strict=True)
+        Window(begin, min(end, begin + _PHRASE), at_once=True)
+        for begin, end in zip(begins, [*nexts, passage.beats], strict=False)
     )
 
 

@@ -89,6 +89,7 @@ def test_where_v_comes_late_no_phrase_is_asked_to_start_on_it() -> None:
     soon = passage_of("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | VI7alt | ii7 | V7 | I7 | V7 |")
     task = next(task for task in TASKS if "on V" in task.text)
     assert not task.fits(late)
+    assert not task.fits(passage_of("| Imaj7 | IVmaj7 |"))
     assert task.fits(soon)
 
 
