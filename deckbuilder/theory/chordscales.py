@@ -5,7 +5,7 @@ Rows are modes of a parent scale, as in `deckbuilder.theory.colours`. Source of 
 
 from dataclasses import dataclass
 
-from deckbuilder.theory.scales import Scale, mode
+from deckbuilder.theory.scales import Scale, mode, rotated
 from deckbuilder.theory.tones import TheoryError, Tone
 
 
@@ -65,3 +65,21 @@ def chord_scale_named(name: str) -> ChordScale:
     if name not in CHORD_SCALES:
         raise TheoryError(f"{name!r} is not a chord scale; choose from {', '.join(CHORD_SCALES)}")
     return CHORD_SCALES[name]
+
+
+def mode_from(root: Tone, scale: Scale) -> Scale:
+    """Return a scale from another one of its tones, under the name it has there: F major from G is G dorian.
+
+    Args:
+        root: the tone to begin with, one of the scale's.
+        scale: the scale, whose spelling is kept.
+
+    Returns:
+        The mode; the scale itself where the table above has no name for it from there.
+    """
+    names = (found.name for found in CHORD_SCALES.values() if found.on(root).pitch_classes == scale.pitch_classes)
+    name = next(names, None)
+    first = next((at for at, tone in enumerate(scale.tones) if tone.pitch_class == root.pitch_class), None)
+    if name is None or first is None or first == 0:
+        return scale
+    return Scale(name.replace("-", " "), rotated(scale.tones, first))

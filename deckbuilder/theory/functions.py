@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from deckbuilder.theory.chords import ALTERED_FIFTHS, DOMINANT, QUALITIES, Chord, Quality
+from deckbuilder.theory.chordscales import mode_from
 from deckbuilder.theory.colours import Colour, colour_scale
 from deckbuilder.theory.degrees import degree
 from deckbuilder.theory.keys import Key
@@ -128,6 +129,11 @@ class Harmony:
         """The scale, where key, function and colour alone would give other tones; None where they give these."""
         usual = harmony(self.key, self.function, self.colour).scale
         return None if usual.pitch_classes == self.scale.pitch_classes else self.scale
+
+    @property
+    def mode(self) -> Scale:
+        """Its scale from the chord's own root, by the name it has there: G dorian for Gm7 in F."""
+        return mode_from(self.chord.root, self.scale)
 
     @property
     def without_dorian(self) -> "Harmony":
