@@ -2,6 +2,7 @@
 
 Playwright runs no second browser beside the first. numba's cache of compiled code lies in site-packages, where several
 test processes would write it at once and load what another has half written; a folder a process keeps them apart.
+Hypothesis sets no time for an example: the first one may load a library.
 """
 
 import atexit
@@ -11,6 +12,7 @@ import tempfile
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
 from playwright.sync_api import Browser
 
 from tests.browser.running import NoBrowserError, chromium
@@ -18,6 +20,9 @@ from tests.browser.running import NoBrowserError, chromium
 _COMPILED = tempfile.mkdtemp(prefix="compiled-")
 os.environ["NUMBA_CACHE_DIR"] = _COMPILED
 atexit.register(shutil.rmtree, _COMPILED, ignore_errors=True)
+
+settings.register_profile("patient", deadline=None)
+settings.load_profile("patient")
 
 
 @pytest.fixture(scope="session")
