@@ -22,7 +22,8 @@ for _room, _knows in (
     ("lines", ("neck",)),
     ("picture", ("errors",)),
     ("sound", ("errors",)),
-    ("cards", ("lines", "picture", "sound")),
+    ("notation", ("errors",)),
+    ("cards", ("lines", "picture", "sound", "notation")),
     ("recipe", ("cards", "inputs")),
     ("deck", ("cards", "inputs", "printable")),
     ("rendering", ("deck",)),
@@ -35,7 +36,7 @@ for _room, _knows in (
 ):
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))
 
-PURE = ("theory", "neck", "lines", "sound", "cards")
+PURE = ("theory", "neck", "lines", "sound", "notation", "cards")
 """Rooms that touch no file, no process and no clock; `picture` reads the letters that matplotlib brings."""
 ENDS = {"os", "pathlib", "subprocess", "multiprocessing", "tempfile", "shutil", "time", "sqlite3", "zipfile", "socket"}
 

@@ -1,0 +1,1 @@
+"""Notation: staff and tablature from a description."""

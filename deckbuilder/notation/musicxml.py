@@ -1,0 +1,277 @@
+"""Music as MusicXML, the open format of notation programs: staff and tablature, chord symbols, degrees.
+
+The format is W3C's MusicXML 4.0. Both staves are one part, the tablature its second staff; degrees are the lyrics of
+the tablature, or of the staff where it stands alone. A division is a tick. The same music gives the same bytes.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element, SubElement
+
+from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, check
+from deckbuilder.notation.values import Beam, Value, beams, shown_accidentals, triplets, written
+
+BARS_A_ROW: Final = 2
+PART: Final = "line"
+"""The part's name."""
+SWING: Final = "swing"
+"""What music says whose eighths are swung."""
+
+_PROLOGUE: Final = (
+    '<?xml version="1.0" encoding="UTF-8"?>\n'
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
+    '"http://www.musicxml.org/dtds/partwise.dtd">\n'
+)
+_CLEFS: Final = {
+    Clef.TREBLE: ("G", 2, 0),
+    Clef.TREBLE_8: ("G", 2, -1),
+    Clef.BASS: ("F", 4, 0),
+    Clef.BASS_8: ("F", 4, -1),
+}
+"""Sign, line and change of octave."""
+_TYPES: Final = {
+    **{48: ("whole", 0), 36: ("half", 1), 24: ("half", 0), 18: ("quarter", 1), 12: ("quarter", 0)},
+    **{9: ("eighth", 1), 6: ("eighth", 0), 3: ("16th", 0), 8: ("quarter", 0), 4: ("eighth", 0), 2: ("16th", 0)},
+}
+"""Name and dots of the value that lasts so many ticks, in a triplet or not."""
+_SIGNS: Final = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """What a file tells besides the music.
+
+    Args:
+        title: the title.
+        words: what stands above the first bar, a line each.
+        fifths: the key signature's sharps (negative: flats).
+        tempo: quarter notes a minute.
+    """
+
+    title: str
+    words: tuple[str, ...]
+    fifths: int
+    tempo: float
+
+
+def musicxml(score: Score, page: Page | None = None) -> bytes:
+    """Write music as MusicXML.
+
+    Args:
+        score: the music.
+        page: what a file tells besides; None for a card, whose rows are two bars long, without key and time signatures,
+            and whose tablature ties nothing.
+
+    Returns:
+        A document in UTF-8.
+
+    Raises:
+        NotationError: music that cannot be written.
+    """
+    check(score)
+    root = Element("score-partwise", version="4.0")
+    if page:
+        _add(root, "movement-title", page.title)
+    _add(_add(_add(root, "part-list"), "score-part", id="P1"), "part-name", PART if page else None)
+    part = _add(root, "part", id="P1")
+    for number, values in enumerate(written(score.notes, score.bars)):
+        _measure(part, score, page, number, values)
+    if page:
+        ElementTree.indent(root)
+    return (_PROLOGUE + ElementTree.tostring(root, encoding="unicode") + "\n").encode()
+
+
+def _measure(part: Element, score: Score, page: Page | None, number: int, values: Sequence[Value]) -> None:
+    measure = _add(part, "measure", number=str(number + 1))
+    if page is None and number and number % BARS_A_ROW == 0:
+        _add(measure, "print", **{"new-system": "yes"})
+    if number == 0:
+        _attributes(measure, score, page)
+        if page:
+            _directions(measure, score, page)
+    chords = [chord for chord in score.chords if chord.onset // BAR == number]
+    for staff, tablature in enumerate(_staves(score), start=1):
+        if staff == 2:
+            _add(_add(measure, "backup"), "duration", BAR)
+        _voice(measure, score, page, values, chords if staff == 1 else [], staff=staff, tablature=tablature)
+
+
+def _staves(score: Score) -> tuple[bool, ...]:
+    """Return of every staff whether it is a tablature."""
+    return (*((False,) if score.staves.has_staff else ()), *((True,) if score.staves.has_tablature else ()))
+
+
+def _attributes(measure: Element, score: Score, page: Page | None) -> None:
+    attributes = _add(measure, "attributes")
+    _add(attributes, "divisions", BEAT)
+    if page:
+        _add(_add(attributes, "key"), "fifths", page.fifths)
+    time = _add(attributes, "time", **({} if page else {"print-object": "no"}))
+    _add(time, "beats", BAR // BEAT)
+    _add(time, "beat-type", 4)
+    staves = _staves(score)
+    if len(staves) > 1:
+        _add(attributes, "staves", len(staves))
+    for number, tablature in enumerate(staves, start=1):
+        sign, line, octaves = ("TAB", 5, 0) if tablature else _CLEFS[score.clef]
+        clef = _add(attributes, "clef", number=str(number))
+        _add(clef, "sign", sign)
+        _add(clef, "line", line)
+        if octaves:
+            _add(clef, "clef-octave-change", octaves)
+    if score.staves.has_tablature:
+        _strings(attributes, score.open_strings, len(staves))
+
+
+def _strings(attributes: Element, pitches: Sequence[Pitch], staff: int) -> None:
+    """Tell the tablature's strings, line 1 the lowest."""
+    details = _add(attributes, "staff-details", number=str(staff))
+    _add(details, "staff-lines", len(pitches))
+    for line, pitch in enumerate(pitches, start=1):
+        tuning = _add(details, "staff-tuning", line=str(line))
+        _add(tuning, "tuning-step", pitch.letter)
+        if pitch.accidental:
+            _add(tuning, "tuning-alter", pitch.accidental)
+        _add(tuning, "tuning-octave", pitch.octave)
+
+
+def _directions(measure: Element, score: Score, page: Page) -> None:
+    """Tell what stands above the first bar, and, for programs, how its eighths are played."""
+    for line in (*page.words, *((SWING,) if score.swing else ())):
+        words = _add(measure, "direction", placement="above")
+        _add(_add(words, "direction-type"), "words", line)
+    tempo = _add(measure, "direction", placement="above")
+    metronome = _add(_add(tempo, "direction-type"), "metronome")
+    _add(metronome, "beat-unit", "quarter")
+    _add(metronome, "per-minute", f"{page.tempo:g}")
+    sound = _add(tempo, "sound", tempo=f"{page.tempo:g}")
+    if score.swing:
+        swing = _add(sound, "swing")
+        _add(swing, "first", 2)
+        _add(swing, "second", 1)
+        _add(swing, "swing-type", "eighth")
+
+
+def _voice(
+    measure: Element,
+    score: Score,
+    page: Page | None,
+    values: Sequence[Value],
+    chords: Sequence[ChordSymbol],
+    *,
+    staff: int,
+    tablature: bool,
+) -> None:
+    """Write a bar of one staff."""
+    alone = len(_staves(score)) == 1
+    waiting = list(chords)
+    signs = shown_accidentals(values, score.notes, page.fifths if page else 0)
+    for value, beam, triplet, sign in zip(values, beams(values), triplets(values), signs, strict=True):
+        while waiting and waiting[0].onset % BAR < value.onset + value.length:
+            _harmony(measure, waiting.pop(0), value)
+        made = _add(measure, "note")
+        note = score.notes[value.note] if value.note is not None else None
+        tied = note is not None and not (tablature and page is None)
+        _sound(made, value, note, tied=tied)
+        _add(made, "voice", staff)
+        name, dots = _TYPES[value.length]
+        _add(made, "type", name)
+        for _ in range(dots):
+            _add(made, "dot")
+        if sign is not None and not tablature:
+            _add(made, "accidental", _SIGNS[sign])
+        if value.is_triplet:
+            thirds = _add(made, "time-modification")
+            _add(thirds, "actual-notes", 3)
+            _add(thirds, "normal-notes", 2)
+        if tablature and not alone:
+            _add(made, "stem", "none")
+        _add(made, "staff", staff)
+        if alone or not tablature:
+            _beams(made, beam)
+        _notations(made, value, note, triplet, tied=tied, tablature=tablature, bracket=alone or not tablature)
+        if note and note.degree and value.begins and (alone or tablature):
+            lyric = _add(made, "lyric", number="1")
+            _add(lyric, "syllabic", "single")
+            _add(lyric, "text", note.degree)
+
+
+def _sound(made: Element, value: Value, note: ScoreNote | None, *, tied: bool) -> None:
+    if note is None:
+        _add(made, "rest")
+    else:
+        pitch = _add(made, "pitch")
+        _add(pitch, "step", note.pitch.letter)
+        if note.pitch.accidental:
+            _add(pitch, "alter", note.pitch.accidental)
+        _add(pitch, "octave", note.pitch.octave)
+    _add(made, "duration", value.length)
+    for way in _ties(value) if tied else ():
+        _add(made, "tie", type=way)
+
+
+def _ties(value: Value) -> Iterator[str]:
+    if not value.begins:
+        yield "stop"
+    if not value.ends:
+        yield "start"
+
+
+def _beams(made: Element, beam: Beam) -> None:
+    for number, way in enumerate(beam, start=1):
+        _add(made, "beam", way, number=str(number))
+
+
+def _notations(
+    made: Element, value: Value, note: ScoreNote | None, triplet: str, *, tied: bool, tablature: bool, bracket: bool
+) -> None:
+    notations = Element("notations")
+    for way in _ties(value) if tied else ():
+        _add(notations, "tied", type=way)
+    if triplet:
+        tuplet = _add(notations, "tuplet", type=triplet)
+        if triplet == "start":
+            tuplet.set("bracket", "yes" if bracket else "no")
+            if not bracket:
+                tuplet.set("show-number", "none")
+    if tablature and note is not None:
+        technical = _add(notations, "technical")
+        _add(technical, "string", note.string)
+        _add(technical, "fret", note.fret)
+    if len(notations):
+        made.append(notations)
+
+
+def _harmony(measure: Element, chord: ChordSymbol, before: Value) -> None:
+    """Write a chord symbol before the note or rest in whose time it stands."""
+    harmony = _add(measure, "harmony")
+    _tone(harmony, "root", chord.root)
+    _add(harmony, "kind", chord.kind, text=chord.text)
+    if chord.bass:
+        _tone(harmony, "bass", chord.bass)
+    for degree, alter in chord.alterations:
+        # The kind's text tells it already.
+        changed = _add(harmony, "degree", **{"print-object": "no"})
+        _add(changed, "degree-value", degree)
+        _add(changed, "degree-alter", alter)
+        _add(changed, "degree-type", "add" if degree > 7 else "alter")
+    later = chord.onset % BAR - before.onset
+    if later:
+        _add(harmony, "offset", later)
+    _add(harmony, "staff", 1)
+
+
+def _tone(parent: Element, name: str, tone: str) -> None:
+    element = _add(parent, name)
+    _add(element, f"{name}-step", tone[0])
+    if alter := tone.count("#") - tone.count("b"):
+        _add(element, f"{name}-alter", alter)
+
+
+def _add(parent: Element, name: str, content: object = None, **attributes: str) -> Element:
+    element = SubElement(parent, name, attributes)
+    if content is not None:
+        element.text = str(content)
+    return element
