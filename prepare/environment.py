@@ -15,7 +15,7 @@ HERE = Path(__file__).parent.parent
 ENVIRONMENT = HERE / ".venv"
 _PYTHON = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
-COST = {(): "a minute and 350 MB", ("test",): "a minute and a half and 520 MB"}
+COST = {(): "a minute or two and 520 MB", ("test",): "two minutes and 1.4 GB"}
 """What the first run takes, by what it installs."""
 
 

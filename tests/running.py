@@ -11,7 +11,7 @@ _PROGRAM = "from deckbuilder.__main__ import main; main()"
 def run(
     folder: Path, *arguments: str, largest: int | None = None, before: str = "", **environment: str
 ) -> subprocess.CompletedProcess[str]:
-    """Run a command.
+    """Run a command, with a cache folder of its own.
 
     Args:
         folder: the working directory.
@@ -24,7 +24,7 @@ def run(
     return subprocess.run(
         [sys.executable, "-c", limit + before + _PROGRAM, *arguments],
         cwd=folder,
-        env={**os.environ, **environment},
+        env={**os.environ, "XDG_CACHE_HOME": str(folder / "cache"), **environment},
         capture_output=True,
         text=True,
         timeout=120,

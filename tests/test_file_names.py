@@ -71,7 +71,7 @@ def test_a_folder_in_the_place_of_the_deck_is_told_before_anything_is_rendered(t
     done = run(tmp_path, "build", "mine.toml", *SMALL)
     assert done.returncode == 2
     assert f"{name}: a folder of that name is in the way" in done.stderr
-    assert not (tmp_path / "media").exists()
+    assert not (tmp_path / "cache").exists()
 
 
 def test_a_title_longer_than_a_file_name_is_built(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from deckbuilder.cli.places import IN_CHECKOUT, cache, default_store
 from deckbuilder.printable import printable
 
 if TYPE_CHECKING:
@@ -100,8 +101,8 @@ def rendering(command: Any) -> Any:
         click.option(
             "--store",
             type=click.Path(path_type=Path),
-            default=Path("media/store"),
-            show_default=True,
+            default=default_store,
+            show_default=f"{IN_CHECKOUT} in the project's own folder, elsewhere {cache()}",
             help="Folder where rendered pictures and clips are kept for the next build.",
         ),
     ):

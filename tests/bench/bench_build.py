@@ -57,7 +57,7 @@ def _builds(folder: Path) -> Iterator[str]:
     yield f"{platform.system()}, Python {platform.python_version()}, {os.cpu_count()} cores\n"
     yield "| | wall s | CPU s | peak MiB a process | notes | cards | pictures | clips | MB |"
     yield "|---|---|---|---|---|---|---|---|---|"
-    build = (*DECKBUILDER, "build")
+    build = (*DECKBUILDER, "build", "--store", "media/store")
     yield _row("cold build, every kind of card", measured((*build, "bench.toml"), folder), folder / "cold.json")
     yield _row("the same, warm", measured((*build, "bench.toml"), folder))
     yield _row("one key, after a change of words", measured((*build, "reworded.toml"), folder))
