@@ -6,6 +6,7 @@ import threading
 import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 EVERY = 10.0
 """s between two words about a program that runs."""
@@ -33,6 +34,7 @@ def follow(
     every: float = EVERY,
     bound: float | None = None,
     environment: Mapping[str, str] | None = None,
+    folder: Path | None = None,
 ) -> Ended:
     """Run a program to its end and print its latest line from time to time.
 
@@ -41,6 +43,7 @@ def follow(
         every: s between two lines.
         bound: s after which it is ended; None for no bound.
         environment: its environment; None for this one's.
+        folder: where it runs; None for the current folder.
     """
     started = time.monotonic()
     with subprocess.Popen(
@@ -49,6 +52,7 @@ def follow(
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         env=environment,
+        cwd=folder,
         encoding="utf-8",
         errors="replace",
     ) as process:
