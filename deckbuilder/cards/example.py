@@ -42,6 +42,7 @@ def example_line(context: Context, region: Region, passage: Passage, task: Task)
         task.windows(passage),
         tuple(task.allowed(chord) if task.allowed else None for chord, _ in passage.spans),
         tuple(task.landing(chord) if task.landing else None for chord, _ in passage.spans),
+        task.coming,
     )
     try:
         if task.held:

@@ -12,7 +12,7 @@ from math import gcd
 from operator import itemgetter
 
 from deckbuilder.cards.passage import Passage
-from deckbuilder.lines.rhythm import Window
+from deckbuilder.lines.rhythm import Coming, Window
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import Source, arpeggios
 from deckbuilder.theory.forms import BEATS
@@ -42,6 +42,7 @@ class Task:
         text: what the card says.
         allowed: the only pitch classes to play over a chord; None for its scale and chromatic tones.
         landing: the pitch classes of which the first note over a chord is one; None for any.
+        coming: how to come to each chord.
         windows: when to play over a passage.
         held: whether a chord has one note, held until the next chord, which takes the nearest to it.
         fits: whether a passage lets it be kept.
@@ -50,6 +51,7 @@ class Task:
     text: str
     allowed: Callable[[Harmony], PitchClasses] | None = None
     landing: Callable[[Harmony], PitchClasses] | None = None
+    coming: Coming = Coming.FREE
     windows: Callable[[Passage], tuple[Window, ...]] = _throughout
     held: bool = False
     fits: Callable[[Passage], bool] = _is_always_kept
@@ -178,13 +180,30 @@ def _has_dominants(passage: Passage) -> bool:
     return max(windows[0].begin, *gaps, 0) <= _PHRASE
 
 
+def _has_half_bars(passage: Passage) -> bool:
+    """Whether each chord lasts half a bar, which leaves room to prepare the next one."""
+    return min(beats for _, beats in passage.spans) >= BEATS // 2
+
+
 TASKS = (
-    Task("Land on the 3rd of each chord, on beat one.", landing=_third),
+    Task("Land on the 3rd of each chord, on beat one.", landing=_third, coming=Coming.ON_TIME),
     Task("Only arpeggios from the third.", allowed=_arpeggio_from(Source.THIRD)),
     Task("Start every phrase on V.", windows=_from_dominants, fits=_has_dominants),
-    Task("Land on the 7th of each chord, on beat one.", landing=_seventh),
+    Task("Land on the 7th of each chord, on beat one.", landing=_seventh, coming=Coming.ON_TIME),
     Task("Only guide tones: hold, or move to the nearest.", allowed=_guide_tones, held=True),
     Task("Only arpeggios from the root.", allowed=_arpeggio_from(Source.ROOT)),
     Task("Play two bars, leave two bars empty.", windows=_two_bars_of_four),
+    Task(
+        "Enclose the 3rd of each chord: a step above, a semitone below, then the 3rd on its beat.",
+        landing=_third,
+        coming=Coming.ENCLOSED,
+        fits=_has_half_bars,
+    ),
+    Task(
+        "Come early: the 3rd or 7th of each chord on the eighth before it.",
+        landing=_guide_tones,
+        coming=Coming.EARLY,
+        fits=_has_half_bars,
+    ),
 )
 """What to keep to. Their order decides which card asks what."""

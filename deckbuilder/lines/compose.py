@@ -15,11 +15,11 @@ import numpy as np
 from deckbuilder.lines.dealing import Dealer
 from deckbuilder.lines.ground import UNREACHED, Ground, compass, ground, moves
 from deckbuilder.lines.notes import BEAT, EIGHTH, LineNote
-from deckbuilder.lines.palette import palette
+from deckbuilder.lines.palette import UNLAWFUL, palette
 from deckbuilder.lines.plan import Demand, answering, demands, heights
 from deckbuilder.lines.position import Position
 from deckbuilder.lines.reading import Played, read
-from deckbuilder.lines.rhythm import Speed, Window, rhythm
+from deckbuilder.lines.rhythm import Coming, Speed, Window, rhythm
 from deckbuilder.lines.search import Costs, cheapest, distances
 from deckbuilder.lines.slots import Changes, Slot, begins_of, is_new, slots
 from deckbuilder.neck.tuning import NeckError
@@ -41,13 +41,14 @@ class Rules:
     Args:
         windows: where it plays, in order.
         allowed: for each chord the only pitch classes to play; None for its scale and chromatic tones.
-        landing: for each chord the pitch classes of which the first note over it is one, on its first beat; None for
-            any, and at any time.
+        landing: for each chord the pitch classes of which the first note over it is one; None for any.
+        coming: how the line comes to each chord.
     """
 
     windows: tuple[Window, ...]
     allowed: tuple[frozenset[int] | None, ...]
     landing: tuple[frozenset[int] | None, ...]
+    coming: Coming = Coming.FREE
 
 
 def compose(changes: Changes, position: Position, rules: Rules, dealer: Dealer) -> tuple[LineNote, ...]:
@@ -70,15 +71,15 @@ def compose(changes: Changes, position: Position, rules: Rules, dealer: Dealer) 
         palette(harmony, allowed, tonic if harmony.function.name in _BLUES else None)
         for (harmony, _), allowed in zip(changes, rules.allowed, strict=True)
     )
-    tied = all(allowed is None for allowed in rules.allowed) and not any(rules.landing)
     turns = all(allowed is None for allowed in rules.allowed)
+    tied = turns and rules.coming in (Coming.FREE, Coming.EARLY)
     begins = begins_of(changes)
     struck = frozenset(
         begins[chord] // BEAT
-        for chord, landing in enumerate(rules.landing)
-        if landing is not None and (not chord or is_new(changes, chord))
+        for chord in range(len(changes))
+        if rules.coming is not Coming.FREE and (not chord or is_new(changes, chord))
     )
-    times = rhythm(rules.windows, begins[-1] // BEAT, struck, dealer, tied=tied, turns=turns)
+    times = rhythm(rules.windows, begins[-1] // BEAT, struck, rules.coming, dealer, tied=tied, turns=turns)
     placed = slots(changes, times, tied=tied)
     pitches = compass(position, palettes)
     grounds = [ground(each, position, pitches) for each in palettes]
@@ -115,7 +116,10 @@ class _Composer:
         self.count = len(grounds[0].pitches)
         self.away = distances(self.count)
         self.loop = _loops(placed, begins_of(changes)[-1])
-        self.demands = demands(placed, [each.palette for each in grounds], dealer, self.loop)
+        self.demands = demands(
+            placed, [each.palette for each in grounds], dealer, self.loop, enclosed=rules.coming is Coming.ENCLOSED
+        )
+        self.kept = {at for at, demand in self.demands.items() if demand.weight >= UNLAWFUL}
         self.heights = heights(placed, dealer)
         chance = dealer.chance()
         self.luck = [np.array([chance.random() for _ in range(self.count)]) for _ in placed]
@@ -129,7 +133,7 @@ class _Composer:
             if number % 2:
                 asked = [self.found[at] for at in units[number - 1]]
                 moved = answering(self.slots, units[number - 1], unit, asked, self.dealer)
-                wanted = {**self.demands, **moved}
+                wanted = {**self.demands, **{at: demand for at, demand in moved.items() if at not in self.kept}}
             self._find(unit, wanted)
         return self.found
 

@@ -30,16 +30,19 @@ class Approach:
 _STEP_DOWN, _STEP_UP = frozenset({-1, -2}), frozenset({1, 2})
 _BELOW, _ABOVE = frozenset({1}), frozenset({-1})
 
+ENCLOSURE: Final = Approach("an enclosure", (frozenset({-2, -3}), _BELOW))
+"""The scale step above, then the semitone below."""
+
 APPROACHES: Final = (
     Approach("a semitone from below", (_BELOW,)),
-    Approach("an enclosure", (frozenset({-2, -3}), _BELOW)),
-    Approach("a semitone from above", (_ABOVE,)),
+    Approach("two semitones from above", (_ABOVE, _ABOVE)),
+    ENCLOSURE,
     Approach("two semitones from below", (_BELOW, _BELOW)),
+    Approach("a semitone from above", (_ABOVE,)),
     Approach("a step from above", (_STEP_DOWN,)),
-    Approach("an enclosure", (frozenset({-2, -3}), _BELOW)),
     Approach("two semitones from above", (_ABOVE, _ABOVE)),
 )
-"""An enclosure has the scale step above, then the semitone below."""
+"""Ways to come to an arrival, the commonest one twice."""
 BY_STEP: Final = (Approach("a step from above", (_STEP_DOWN,)), Approach("a step from below", (_STEP_UP,)))
 """Where no chromatic tone may come."""
 

@@ -20,7 +20,7 @@ UNLAWFUL: Final = 1e4
 _ALTERATIONS = frozenset({1, 3, 6, 8})
 _NINTHS, _FOURTH, _TRITONE, _SIXTH = frozenset({1, 2, 3}), 5, 6, 9
 _GUIDE, _ROOT, _FIFTH, _NINTH, _THIRTEENTH, _ELEVENTH = 0.0, 1.3, 0.6, 0.7, 1.2, 1.4
-_ALTERED_GUIDE, _ALTERED_ROOT = 1.4, 5.0
+_ALTERED_GUIDE, _ALTERED_ROOT = 3.0, 6.0
 _LETTERS = "CDEFGAB"
 _PASSING = {(11, True, True): "M7", (8, False, True): "A5"}
 """Names of bebop's passing tones: the natural 7 down a dominant, the sharp 5 down a major chord."""

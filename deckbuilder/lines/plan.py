@@ -10,9 +10,9 @@ from itertools import pairwise
 from typing import Final, Protocol
 
 from deckbuilder.lines.dealing import Dealer
-from deckbuilder.lines.figures import APPROACHES, BY_STEP, Approach, Cell, Moves, cells
+from deckbuilder.lines.figures import APPROACHES, BY_STEP, ENCLOSURE, Approach, Cell, Moves, cells
 from deckbuilder.lines.notes import BAR, EIGHTH, STRONG
-from deckbuilder.lines.palette import Palette
+from deckbuilder.lines.palette import UNLAWFUL, Palette
 from deckbuilder.lines.rhythm import Speed
 from deckbuilder.lines.slots import Slot
 
@@ -57,7 +57,9 @@ class Demand:
     near: int | None = None
 
 
-def demands(slots: Sequence[Slot], palettes: Sequence[Palette], dealer: Dealer, loops: bool) -> dict[int, Demand]:
+def demands(
+    slots: Sequence[Slot], palettes: Sequence[Palette], dealer: Dealer, loops: bool, *, enclosed: bool = False
+) -> dict[int, Demand]:
     """Deal what is asked of the notes of a line.
 
     Args:
@@ -65,6 +67,7 @@ def demands(slots: Sequence[Slot], palettes: Sequence[Palette], dealer: Dealer, 
         palettes: what each chord offers.
         dealer: deals.
         loops: whether the last note leads into the first one.
+        enclosed: whether each arrival has to be enclosed, at any cost.
 
     Returns:
         Demands by index of the note; that after the last one is the first, come to again.
@@ -76,8 +79,20 @@ def demands(slots: Sequence[Slot], palettes: Sequence[Palette], dealer: Dealer, 
     if loops:
         arrivals.append(len(slots))
     for turn, at in enumerate(arrivals):
-        _approached(found, slots, palettes, dealer, at, turn)
+        if enclosed and at < len(slots):
+            _enclosed(found, slots, palettes, at)
+        else:
+            _approached(found, slots, palettes, dealer, at, turn)
     return found
+
+
+def _enclosed(found: dict[int, Demand], slots: Sequence[Slot], palettes: Sequence[Palette], at: int) -> None:
+    """Ask for the scale step above, then the semitone below, then the arrival."""
+    down, up = ENCLOSURE.moves
+    own = palettes[slots[at - 2].chord]
+    found[at - 2] = Demand(UNLAWFUL, steps=own.played | own.blue)
+    found[at - 1] = Demand(UNLAWFUL, down, chromatic=True)
+    found[at] = Demand(UNLAWFUL, up)
 
 
 def _approached(

@@ -19,19 +19,19 @@ RHYTHMS: Final = (
     "x-xxxxxxxxxx....",
     ".xxxxxxxx-....xx",
     "..x-xxxxxxxx...x",
-    "x-x-xxxxx-....xx",
+    "x-x-xxxxx-xxxxxx",
     "xxx-xxxx-xxx....",
-    ".xx-xxx-x-......",
+    "x-x....xx-xxxxxx",
     "xxxxx-xxxxxxx-xx",
-    "x-xxxx-xx.xx....",
+    "x-xxxx-xx-xxx-xx",
     "..xx-xxxx-x-xxxx",
     "x--xxxxxx-..xxxx",
-    "xx.xx-xxxxxx....",
+    "xx.xx-xxxxx-x-xx",
     "...xxxxxx-xx..xx",
     "xxx-x-xx-x-xxxxx",
     ".x-xxxxxxx.x....",
     "x-x-x-xxxxxx...x",
-    "x.xxxx-xxxxx....",
+    "..xx...xxxx-xxxx",
 )  # fmt: skip
 
 _ONSET, _HELD, _REST = "x", "-", "."
@@ -47,6 +47,18 @@ class Speed(StrEnum):
     EVEN = "eighths"
     TRIPLET = "triplet"
     TURN = "turn"
+
+
+class Coming(StrEnum):
+    """How a line has to come to each chord."""
+
+    FREE = "free"
+    ON_TIME = "on time"
+    """Its first note is on the chord's first beat."""
+    ENCLOSED = "enclosed"
+    """So too, after two eighths that enclose it."""
+    EARLY = "early"
+    """It is an eighth early, and held over the chord's beginning."""
 
 
 class Answer(StrEnum):
@@ -105,14 +117,22 @@ class Beatwise:
 
 
 def rhythm(
-    windows: Sequence[Window], beats: int, struck: frozenset[int], dealer: Dealer, *, tied: bool, turns: bool
+    windows: Sequence[Window],
+    beats: int,
+    struck: frozenset[int],
+    coming: Coming,
+    dealer: Dealer,
+    *,
+    tied: bool,
+    turns: bool,
 ) -> list[Beatwise]:
     """Deal the rhythm of a line.
 
     Args:
         windows: where it plays, in order.
         beats: how long the changes last.
-        struck: beats on which a note has to begin, if they lie in a window.
+        struck: beats to which a note has to come, if they lie in a window.
+        coming: how it comes to them.
         dealer: deals rhythms, answers, endings and where the quicker beat stands.
         tied: whether a note may be held over a chord's beginning, and so anticipate it.
         turns: whether a turn may be played, which needs the tone a step above.
@@ -127,14 +147,16 @@ def rhythm(
             for at, sign in enumerate(asked, start=begin):
                 if 2 * window.begin <= at < 2 * window.end:
                     grid[at] = sign
-    _mend(grid, windows, {2 * beat for beat in struck}, tied)
+    wanted = {2 * beat for beat in struck}
+    _mend(grid, windows, wanted, tied)
     _close(grid, windows, dealer)
+    kept = set(_come(grid, windows, wanted, coming))
     for window in windows:
         if window.at_once:
             _run_on(grid, window)
     for phrase in list(_phrases(grid)):
-        _end_well(grid, phrase, windows, {2 * beat for beat in struck})
-    return _timed(grid, units, dealer, turns)
+        _end_well(grid, phrase, windows, wanted)
+    return _timed(grid, units, dealer, turns, kept)
 
 
 def _written(number: int, asked: str, dealer: Dealer) -> str:
@@ -164,6 +186,21 @@ def _mend(grid: list[str], windows: Sequence[Window], struck: set[int], tied: bo
                 grid[at] = _ONSET
             elif grid[at] == _REST and at % _UNIT == 0 and at > begin and grid[at - 1] == _ONSET:
                 grid[at] = _ONSET  # a pickup leads somewhere
+
+
+def _come(grid: list[str], windows: Sequence[Window], struck: set[int], coming: Coming) -> Iterator[int]:
+    """Come to each chord as asked; yield the eighths that are spoken for."""
+    for window in windows:
+        begin, end = 2 * window.begin, 2 * window.end
+        for at in sorted(struck & set(range(begin, end))):
+            if coming is Coming.EARLY and at > begin:
+                grid[at - 1 : at + 1] = [_ONSET, _HELD]
+                yield at - 1
+            elif coming is Coming.ENCLOSED and at - 2 >= begin:
+                grid[at - 2 : at + 1] = [_ONSET] * 3
+                yield from (at - 2, at - 1)
+            else:
+                grid[at] = _ONSET
 
 
 def _run_on(grid: list[str], window: Window) -> None:
@@ -231,10 +268,10 @@ def _end_well(grid: list[str], phrase: tuple[int, int], windows: Sequence[Window
         grid[at] = _REST
 
 
-def _timed(grid: Sequence[str], units: Sequence[int], dealer: Dealer, turns: bool) -> list[Beatwise]:
+def _timed(grid: Sequence[str], units: Sequence[int], dealer: Dealer, turns: bool, kept: set[int]) -> list[Beatwise]:
     """Write a grid as notes, with the quicker beat of each phrase."""
     onsets = [at for at, sign in enumerate(grid) if sign == _ONSET]
-    quick = dict(_quick_beats(grid, dealer, turns))
+    quick = dict(_quick_beats(grid, dealer, turns, kept))
     notes: list[Beatwise] = []
     for at in onsets:
         until = next((other for other in range(at + 1, len(grid)) if grid[other] != _HELD), len(grid))
@@ -257,14 +294,18 @@ def _timed(grid: Sequence[str], units: Sequence[int], dealer: Dealer, turns: boo
     return notes
 
 
-def _quick_beats(grid: Sequence[str], dealer: Dealer, turns: bool) -> Iterator[tuple[int, Speed]]:
+def _quick_beats(grid: Sequence[str], dealer: Dealer, turns: bool, kept: set[int]) -> Iterator[tuple[int, Speed]]:
     """Deal each phrase a triplet, a turn or neither, on a beat that goes on in eighths."""
     speeds = (Speed.TURN, Speed.TRIPLET, Speed.TURN, Speed.EVEN) if turns else (Speed.TRIPLET, Speed.EVEN)
     for number, (first, last) in enumerate(_phrases(grid)):
         running = [
             at
             for at in range(first + first % 2, last - 1)
-            if at % 2 == 0 and at % _UNIT >= _FIGURE and grid[at] == grid[at + 1] == _ONSET and grid[at + 2] != _HELD
+            if not kept & {at, at + 1}
+            and at % 2 == 0
+            and at % _UNIT >= _FIGURE
+            and grid[at] == grid[at + 1] == _ONSET
+            and grid[at + 2] != _HELD
         ]
         speed = dealer.choice("quick beat", speeds, number)
         if running and speed is not Speed.EVEN:

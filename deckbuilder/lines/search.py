@@ -18,7 +18,7 @@ Costs = NDArray[np.float64]
 
 WIDEST: Final = 12
 """Semitones of the widest leap."""
-MOVES: Final = np.array((1.4, 0.0, 0.05, 0.5, 0.95, 0.9, 1.4, 1.0, 1.2, 1.3, 1.6, 2.2, 1.8))
+MOVES: Final = np.array((1.0, 0.0, 0.2, 0.6, 1.0, 0.95, 1.4, 1.1, 1.3, 1.3, 1.6, 2.2, 1.8))
 """What a move costs, by semitones."""
 
 _WIDE = 5  # semitones: a leap that wants balance

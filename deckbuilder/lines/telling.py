@@ -148,10 +148,11 @@ def _arrival(line: Sequence[LineNote], at: int, names: Sequence[str]) -> Iterato
 def _resolution(changes: Changes, line: Sequence[LineNote], at: int, names: Sequence[str]) -> Iterator[Claim]:
     before, note = line[at - 1], line[at]
     move = note.midi - before.midi
-    dominant = changes[before.chord][0].function.is_dominant
-    if note.chord == before.chord or not _joined(line, at - 1, at) or not dominant or abs(move) > 2:
+    own = changes[before.chord][0]
+    if note.chord == before.chord or not is_new(changes, note.chord) or not _joined(line, at - 1, at) or abs(move) > 2:
         return
-    if before.degree not in _ALTERED or not is_new(changes, note.chord):
+    is_tension = before.degree in _ALTERED and before.midi % 12 in own.scale.pitch_classes
+    if not own.function.is_dominant or not is_tension:
         return
     how = "fall to" if move < 0 else "rise to" if move else "stay as"
     text = f"lets the {_degree(before)} of {names[before.chord]} {how} the {_degree(note)} of {names[note.chord]}"

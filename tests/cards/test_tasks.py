@@ -14,7 +14,7 @@ from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.recipe import Recipe, Tune
 from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
 from deckbuilder.cards.tasks import TASKS, Task, deal, dominants, fourths_from_c
-from deckbuilder.lines.notes import BAR, BEAT
+from deckbuilder.lines.notes import BAR, BEAT, EIGHTH
 from deckbuilder.theory.arpeggios import Source, arpeggio
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
@@ -111,6 +111,32 @@ def test_a_line_lands_on_the_guide_tone_where_each_chord_comes(words: str, which
             assert first.midi % 12 == chord.harmony.chord.guide_tones[which].pitch_class, example.note.id
 
 
+def test_each_third_is_enclosed_by_the_step_above_and_the_semitone_below() -> None:
+    for example in with_task("Enclose the 3rd"):
+        for chord in example.chords:
+            at = next(at for at, note in enumerate(example.line) if note.onset == chord.begin)
+            third = example.line[at]
+            assert third.midi % 12 == chord.harmony.chord.guide_tones[0].pitch_class, example.note.id
+            if chord.begin:
+                above, below = example.line[at - 2 : at]
+                assert above.end == below.onset
+                assert below.end == third.onset
+                assert above.midi - third.midi in (1, 2), (example.note.id, third)
+                assert third.midi - below.midi == 1, (example.note.id, third)
+                assert above.midi % 12 in example.chord(above).scale.pitch_classes
+
+
+def test_a_line_that_comes_early_holds_a_guide_tone_over_the_beginning_of_each_chord() -> None:
+    for example in with_task("Come early"):
+        for chord in example.chords:
+            guides = {tone.pitch_class for tone in chord.harmony.chord.guide_tones}
+            begin = chord.begin - EIGHTH if chord.begin else 0
+            first = next(note for note in example.line if note.onset >= begin)
+            assert first.onset == begin, (example.note.id, chord.begin)
+            assert first.end > chord.begin
+            assert first.midi % 12 in guides, (example.note.id, first)
+
+
 @pytest.mark.parametrize(("words", "source"), [("from the root", Source.ROOT), ("from the third", Source.THIRD)])
 def test_a_line_of_arpeggios_has_their_tones_alone(words: str, source: Source) -> None:
     for example in with_task(f"Only arpeggios {words}"):
@@ -180,9 +206,9 @@ def test_the_choice_of_a_task_stays() -> None:
     }
     texts = [task.text for task in TASKS]
     assert [[texts.index(chosen[region, level]) for level in (1, 2, 3)] for region in range(1, 6)] == [
-        [6, 2, 5],
-        [1, 4, 0],
-        [3, 6, 2],
-        [5, 1, 4],
-        [0, 3, 6],
+        [6, 0, 3],
+        [8, 2, 5],
+        [1, 4, 7],
+        [3, 6, 0],
+        [5, 8, 2],
     ]
