@@ -8,12 +8,13 @@ Two bars that answer take up the moves of the two bars that ask, from another to
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 
 import numpy as np
 
 from deckbuilder.lines.dealing import Dealer
-from deckbuilder.lines.ground import UNREACHED, Ground, compass, ground, moves
+from deckbuilder.lines.ground import UNREACHED, Ground, Mask, compass, ground, moves
 from deckbuilder.lines.notes import BEAT, EIGHTH, LineNote
 from deckbuilder.lines.palette import UNLAWFUL, palette
 from deckbuilder.lines.plan import Demand, answering, demands, heights
@@ -196,8 +197,14 @@ class _Composer:
             np.fill_diagonal(costs, _REPEATED)
         demand = wanted.get(at)
         if demand is not None and demand.moves:
-            costs += demand.weight * ~np.isin(self.away, tuple(demand.moves))
+            costs += demand.weight * ~_among(demand.moves, self.count)[self.away + self.count]
         return costs
+
+
+@lru_cache(maxsize=1024)
+def _among(allowed: frozenset[int], count: int) -> Mask:
+    """Return for each move, from `count` semitones down to as many up, whether it is allowed."""
+    return np.array([move in allowed for move in range(-count, count + 1)])
 
 
 def _loops(placed: Sequence[Slot], end: int) -> bool:

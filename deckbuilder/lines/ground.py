@@ -54,7 +54,13 @@ class Ground:
 
     def among(self, steps: frozenset[int]) -> Mask:
         """Return which pitches are one of some tones above the root."""
-        return np.isin(self.steps, tuple(steps))
+        return _table(steps)[self.steps]
+
+
+@lru_cache(maxsize=1024)
+def _table(steps: frozenset[int]) -> Mask:
+    """Return for each tone above the root whether it is one of some."""
+    return np.array([step in steps for step in range(12)])
 
 
 def compass(position: Position, palettes: tuple[Palette, ...]) -> range:

@@ -57,7 +57,6 @@ class NeckPicture:
         left_handed: mirror the picture so that the nut side is on the right.
         capo: fret the capo sits behind, 0 for none.
         paths: ways from mark to mark, each the places it visits in their order, as string and fret.
-        visits: the places that a line visits in their order, as string and fret; they are numbered from 1.
         hand_span: how many frets the hand covers from the index fret on.
     """
 
@@ -70,13 +69,12 @@ class NeckPicture:
     left_handed: bool = False
     capo: int = 0
     paths: tuple[tuple[tuple[int, int], ...], ...] = ()
-    visits: tuple[tuple[int, int], ...] = ()
     hand_span: int = 4
 
     @property
     def window(self) -> "NeckPicture":
         """The same window of the neck with nothing on it."""
-        return replace(self, marks=(), paths=(), visits=())
+        return replace(self, marks=(), paths=())
 
 
 @dataclass(frozen=True, slots=True)

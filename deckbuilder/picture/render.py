@@ -19,7 +19,6 @@ from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.picture.geometry import Box, Layout, lay_out, lay_out_on_sheet, sprite_side
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers, sheet_layers, title_layers
-from deckbuilder.picture.numerals import numeral_layers
 from deckbuilder.picture.paths import path_layers
 from deckbuilder.picture.style import TITLE, WIDTH, MarkSize
 from deckbuilder.picture.validation import validate, validate_sheet
@@ -60,15 +59,13 @@ def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
 
 
 def _filled(background: NDArray[np.uint8], layout: Layout, picture: NeckPicture) -> NDArray[np.uint8]:
-    """Lay paths, marks and numerals over a window, so that a path leads from mark to mark and crosses no label."""
+    """Lay paths and marks over a window, so that a path leads from mark to mark and crosses no label."""
     indices = background.copy()
     if picture.paths:
         _lay(indices, paint(layout.width, layout.height, path_layers(picture, layout)))
     for mark in sorted(picture.marks, key=lambda mark: (mark.string, mark.fret)):
         x, y = layout.centre(mark.string, mark.fret)
         _stamp(indices, _sprite(mark.role, mark.label, mark.root, layout.size), x, y)
-    if picture.visits:
-        _lay(indices, paint(layout.width, layout.height, numeral_layers(picture, layout)))
     return indices
 
 

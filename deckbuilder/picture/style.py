@@ -228,21 +228,6 @@ PATH_HEAD = 24
 PATH_SMALLEST_HEAD = 10
 """Length of an arrowhead where two marks nearly touch."""
 
-TAG_HEIGHT = 26
-"""Height of the ground under a line's numerals."""
-
-TAG_GAP = 3
-"""Room between them and their mark."""
-
-TAG_PADDING = 4
-"""Room on it before and after them."""
-
-TAG_NARROWEST = 0.3
-"""The least that they are narrowed to where a neighbour is near, as a share of their width."""
-
-TAG_RADIUS = 6
-"""Radius of its corners."""
-
 THINNEST_STRING = 2
 """Thickness of the highest string."""
 

@@ -93,9 +93,6 @@ def _validate_paths(picture: NeckPicture) -> None:
         for string, fret in path:
             if (string, fret) not in marked:
                 raise PictureError(f"a path visits string {string}, fret {fret}, where there is no mark; give it one")
-    for string, fret in picture.visits:
-        if (string, fret) not in marked:
-            raise PictureError(f"a line visits string {string}, fret {fret}, where there is no mark; give it one")
 
 
 def _validate_names(picture: NeckPicture) -> None:
