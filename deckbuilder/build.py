@@ -6,14 +6,16 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 
-from deckbuilder.cards.note import Note, digest, slug
+from deckbuilder.cards.cardtypes import shown
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.slug import digest, slug
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.marks import refuse_foreign_deck
-from deckbuilder.deck.media import Medium, medium
 from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.tables import Table, refuse_foreign, write_tables
 from deckbuilder.errors import ToldError
+from deckbuilder.medium import Medium, medium
 from deckbuilder.recipe import Recipe
 from deckbuilder.recipe.checks import listed
 from deckbuilder.rendering import Progress, render_all
@@ -65,14 +67,9 @@ def notes_of(recipe: Recipe) -> tuple[Note, ...]:
 
 
 def media_of(notes: Iterable[Note]) -> tuple[Medium, ...]:
-    """Return every picture and clip that some notes show, each once."""
-    found: dict[str, Medium] = {}
-    for note in notes:
-        for description in (note.picture, note.bare_picture, note.window, note.clip, note.example):
-            if description is not None:
-                made = medium(description)
-                found[made.name] = made
-    return tuple(found.values())
+    """Return every medium that the cards of some notes show, each once."""
+    found = (medium(attachment.description) for note in notes for attachment in shown(note).values())
+    return tuple({made.name: made for made in found}.values())
 
 
 def build(

@@ -10,17 +10,12 @@ from concurrent.futures import BrokenExecutor, Executor, as_completed
 from itertools import islice
 from pathlib import Path
 
-from deckbuilder.deck.media import Medium
 from deckbuilder.deck.store import Store
 from deckbuilder.errors import ToldError
-from deckbuilder.picture.description import NeckPicture, NeckSheet
-from deckbuilder.sound.description import Clip
+from deckbuilder.medium import Medium
 
 BATCH = 24
 """Media a worker takes at a time."""
-
-_CHORD = 4
-"""Note events at a clip's beginning that tell its chord."""
 
 Kept = list[tuple[str, str]]
 """Names of media and of their files in the store."""
@@ -54,7 +49,7 @@ class StoredMedia(Mapping[str, bytes]):
         medium = self._media[name]
         data = self._store.read(self._files[name])
         if data is None:
-            data = render_medium(medium)
+            data = medium.description.render()
             self._store.put(name, data)
         return data
 
@@ -143,27 +138,11 @@ def render_batch(folder: Path, batch: Sequence[Medium]) -> Kept:
         batch: the media.
     """
     store = Store(folder)
-    return [(medium.name, store.put(medium.name, render_medium(medium))) for medium in batch]
+    return [(medium.name, store.put(medium.name, medium.description.render())) for medium in batch]
 
 
-def render_medium(medium: Medium) -> bytes:
-    """Return a medium's bytes.
-
-    Args:
-        medium: what to draw or play.
-    """
-    # The renderers load large libraries: only a process that renders needs them.
-    if isinstance(medium.description, Clip):
-        from deckbuilder.sound.render import render as play
-
-        return play(medium.description)
-    from deckbuilder.picture.render import render as draw
-
-    return draw(medium.description)
-
-
-def affinity(medium: Medium) -> tuple[str, float, tuple[int, ...], str]:
-    """Sort media that share pieces next to each other: clips of the same rhythm and chord, pictures of a window.
+def affinity(medium: Medium) -> tuple[str, tuple[float, ...], str]:
+    """Sort media that share pieces next to each other.
 
     Args:
         medium: what is to be rendered.
@@ -171,14 +150,7 @@ def affinity(medium: Medium) -> tuple[str, float, tuple[int, ...], str]:
     Returns:
         A key to sort by.
     """
-    match medium.description:
-        case Clip(events=events, length=length):
-            return "clip", length, tuple(event.midi for event in events[:_CHORD]), medium.name
-        case NeckSheet(pictures=pictures):
-            window = pictures[0]
-        case NeckPicture() as window:
-            pass
-    return "picture", 0.0, (window.first_fret, window.last_fret), medium.name
+    return medium.description.prefix, medium.description.affinity, medium.name
 
 
 def _batches(media: Sequence[Medium]) -> Iterator[list[Medium]]:

@@ -3,9 +3,10 @@
 from pathlib import Path
 
 from deckbuilder.cards.syllabus import syllabus
-from deckbuilder.deck.media import Description, medium
+from deckbuilder.medium import Description, medium
 from deckbuilder.recipe import Recipe, read_recipe
 from deckbuilder.rendering import render_medium
+from tests.noted import clip_of, example_of, picture_of
 
 HERE = Path(__file__).parent
 REGION = "E2-A2-D3-G3-B3-E4/{}/F/region-5-of-5"
@@ -30,16 +31,16 @@ def main() -> None:
     notes = {note.id: note for note in syllabus(Recipe(keys=("F",)))}
     for name, note_id in SAMPLES.items():
         note = notes[note_id]
-        _write(f"{name}.png", note.picture)
-        _write(f"{name}.mp3", note.clip)
+        _write(f"{name}.png", picture_of(note))
+        _write(f"{name}.mp3", clip_of(note))
     question = notes[SAMPLES["altered-third"]].bare_picture
     if question is not None:
         _write("altered-third-question.png", question)
     notes = {note.id: note for note in syllabus(read_recipe(BLUES))}
     for name, note_id in BLUES_SAMPLES.items():
         note = notes[note_id]
-        _write(f"{name}.png", note.picture)
-        _write(f"{name}.mp3", note.example or note.clip)
+        _write(f"{name}.png", picture_of(note))
+        _write(f"{name}.mp3", example_of(note) or clip_of(note))
 
 
 def _write(name: str, description: Description) -> None:

@@ -9,8 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from deckbuilder.build import notes_of
+from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import Kind
-from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+from deckbuilder.deck.notetypes import field_names, model_of
 from deckbuilder.deck.package import guid_of
 from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
 
@@ -34,12 +35,12 @@ def decks() -> dict[str, Recipe]:
 
 def note_types() -> dict[str, Any]:
     return {
-        str(note_type.model_id): {
-            "name": note_type.name,
-            "fields": list(note_type.field_names),
-            "templates": [template["name"] for template in model_of(note_type).templates],
+        str(row.note_type): {
+            "name": row.name,
+            "fields": list(field_names(row)),
+            "templates": [template["name"] for template in model_of(row).templates],
         }
-        for note_type in NOTE_TYPES.values()
+        for row in CARD_TYPES.values()
     }
 
 

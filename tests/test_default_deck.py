@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
@@ -13,6 +13,7 @@ from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.picture.description import Role
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.tones import Tone
+from tests.noted import clip_of, picture_of, shown_in, tones_of
 
 STANDARD = TUNINGS["standard"]
 LOWEST_STRING = STANDARD.open_midi[0] % 12
@@ -22,11 +23,11 @@ NECK_FACTS = (Fact.SCALE, Fact.ARPEGGIO, Fact.SPELLING)
 @pytest.fixture(scope="module")
 def notes() -> tuple[Note, ...]:
     found = syllabus(Recipe(kinds=(Kind.LOCATE, Kind.IDENTIFY, Kind.SPELL)))
-    return tuple(note for note in found if note.subject.fact in NECK_FACTS)
+    return tuple(note for note in found if note.identity.fact in NECK_FACTS)
 
 
 def test_counts(notes: tuple[Note, ...]) -> None:
-    facts = Counter(note.subject.fact for note in notes)
+    facts = Counter(note.identity.fact for note in notes)
     assert facts == {Fact.SCALE: 180, Fact.ARPEGGIO: 600, Fact.SPELLING: 120}
     assert len(notes) == 13 * 60 + 120 == 900
     assert sum(len(note.kinds) for note in notes) == 1680
@@ -41,42 +42,48 @@ def test_ids_are_unique_ascii_and_name_the_pitches(notes: tuple[Note, ...]) -> N
 
 def test_every_pitch_once_and_ascending(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert list(note.midi) == sorted(set(note.midi)), note.prompt
+        assert list(note.music.midi) == sorted(set(note.music.midi)), note.words.prompt
 
 
 def test_places_give_the_pitches(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert [STANDARD.midi(place) for place in note.places] == list(note.midi), note.prompt
+        assert [STANDARD.midi(place) for place in note.music.places] == list(note.music.midi), note.words.prompt
 
 
 def test_runs_hold_the_tones_and_nothing_else(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        tones = {Tone.parse(name).pitch_class for name in note.tones}
-        assert {midi % 12 for midi in note.midi} == tones, note.prompt
-        within = range(note.midi[0], note.midi[-1] + 1)
-        assert [midi for midi in within if midi % 12 in tones] == list(note.midi), note.prompt
-        assert note.missing == ()
+        tones = {Tone.parse(name).pitch_class for name in tones_of(note)}
+        assert {midi % 12 for midi in note.music.midi} == tones, note.words.prompt
+        within = range(note.music.midi[0], note.music.midi[-1] + 1)
+        assert [midi for midi in within if midi % 12 in tones] == list(note.music.midi), note.words.prompt
+        assert note.music.missing == ()
 
 
 def test_a_spelling_runs_one_octave_from_the_root(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        if note.subject.fact is Fact.SPELLING:
-            assert [midi % 12 for midi in note.midi] == [Tone.parse(name).pitch_class for name in note.tones]
-            assert note.midi[-1] - note.midi[0] < 12
+        if note.identity.fact is Fact.SPELLING:
+            assert [midi % 12 for midi in note.music.midi] == [Tone.parse(name).pitch_class for name in tones_of(note)]
+            assert note.music.midi[-1] - note.music.midi[0] < 12
 
 
 def test_frets_lie_within_reach_of_the_region(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        if note.index_fret is not None:
-            for place in note.places:
-                assert max(note.index_fret - 1, 0) <= place.fret <= note.index_fret + FINGER_A_FRET.span, note.prompt
+        if note.music.region is not None:
+            for place in note.music.places:
+                assert (
+                    max(note.music.region.index_fret - 1, 0)
+                    <= place.fret
+                    <= note.music.region.index_fret + FINGER_A_FRET.span
+                ), note.words.prompt
 
 
 def test_index_frets_are_the_five_positions_of_every_key(notes: tuple[Note, ...]) -> None:
     for name in DEFAULT_KEYS:
         root = (Key.parse(name).tonic.pitch_class - LOWEST_STRING) % 12
         by_region = {
-            note.subject.region: note.index_fret for note in notes if note.subject.key == name and note.position
+            note.identity.region: note.music.region.index_fret
+            for note in notes
+            if note.identity.key == name and note.music.region
         }
         index_frets = [by_region[region] for region in range(1, 6)]
         assert index_frets == sorted(fret for fret in index_frets if fret is not None)
@@ -86,72 +93,76 @@ def test_index_frets_are_the_five_positions_of_every_key(notes: tuple[Note, ...]
 
 def test_every_arpeggio_lies_in_its_scale(notes: tuple[Note, ...]) -> None:
     scales = {
-        (note.subject.key, note.subject.function, note.subject.colour): {
-            Tone.parse(tone).pitch_class for tone in note.tones
+        (note.identity.key, note.identity.function, note.identity.colour): {
+            Tone.parse(tone).pitch_class for tone in tones_of(note)
         }
         for note in notes
-        if note.subject.fact is Fact.SCALE
+        if note.identity.fact is Fact.SCALE
     }
     for note in notes:
-        if note.subject.fact is Fact.ARPEGGIO:
-            subject = note.subject
+        if note.identity.fact is Fact.ARPEGGIO:
+            subject = note.identity
             own = (subject.key, subject.function, subject.colour)
             scale = scales.get(own, scales[subject.key, None, None])
-            assert {Tone.parse(tone).pitch_class for tone in note.tones} <= scale, note.prompt
+            assert {Tone.parse(tone).pitch_class for tone in tones_of(note)} <= scale, note.words.prompt
 
 
 def test_altered_arpeggios_hold_both_guide_tones(notes: tuple[Note, ...]) -> None:
-    altered = [note for note in notes if note.subject.colour == "altered" and note.subject.source]
+    altered = [note for note in notes if note.identity.colour == "altered" and note.identity.source]
     assert len(altered) == 12 * 4 * 6
     for note in altered:
-        assert {"3", "b7"} <= set(note.degrees), note.prompt
-        guides = {mark.label for mark in note.picture.marks if mark.role is Role.GUIDE}
+        assert {"3", "b7"} <= set(note.music.degrees), note.words.prompt
+        guides = {mark.label for mark in shown_in(note).marks if mark.role is Role.GUIDE}
         names = {
             Tone.parse(tone).label
-            for tone, degree in zip(note.tones, note.degrees, strict=True)
+            for tone, degree in zip(tones_of(note), note.music.degrees, strict=True)
             if degree in ("3", "b7")
         }
-        assert guides == (names if note.subject.fact is Fact.SPELLING else {"3", "♭7"})
+        assert guides == (names if note.identity.fact is Fact.SPELLING else {"3", "♭7"})
 
 
 def test_no_double_accidental_is_shown(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert not any(tone.endswith(("bb", "##")) for tone in note.tones), note.prompt
+        assert not any(tone.endswith(("bb", "##")) for tone in tones_of(note)), note.words.prompt
 
 
 def test_identify_has_one_right_answer(notes: tuple[Note, ...]) -> None:
     """Within a key and a region, no two questions look the same."""
     asked = Counter(
-        (note.subject.key, note.subject.region, note.bare_picture) for note in notes if Kind.IDENTIFY in note.kinds
+        (note.identity.key, note.identity.region, picture_of(note, Slot.QUESTION_PICTURE))
+        for note in notes
+        if Kind.IDENTIFY in note.kinds
     )
     assert max(asked.values()) == 1
 
 
 def test_the_question_gives_nothing_away(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        if note.bare_picture:
-            assert {(mark.role, mark.label, mark.root) for mark in note.bare_picture.marks} == {(Role.TONE, "", False)}
-            assert note.answer.label not in note.bare_picture_alt
+        if Slot.QUESTION_PICTURE in note.media:
+            assert {(mark.role, mark.label, mark.root) for mark in picture_of(note, Slot.QUESTION_PICTURE).marks} == {
+                (Role.TONE, "", False)
+            }
+            assert note.words.label not in note.media[Slot.QUESTION_PICTURE].alt
 
 
 def test_pictures_show_the_run(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        shown = {(mark.string, mark.fret) for mark in note.picture.marks if mark.role is not Role.SCALE}
-        run = {(place.string, place.fret) for place in note.places}
-        assert run == shown if note.position else run <= shown, note.prompt
+        shown = {(mark.string, mark.fret) for mark in shown_in(note).marks if mark.role is not Role.SCALE}
+        run = {(place.string, place.fret) for place in note.music.places}
+        assert run == shown if note.music.region else run <= shown, note.words.prompt
 
 
 def test_clips_play_the_run_after_the_chord(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        midi = [event.midi for event in note.clip.events]
-        assert midi[3:] == list(note.midi), note.prompt
+        midi = [event.midi for event in clip_of(note).events]
+        assert midi[3:] == list(note.music.midi), note.words.prompt
         assert len({pitch % 12 for pitch in midi[:3]}) == 3
-        assert note.clip.length < 5.3  # about 5 s: the longest scale has eighteen notes
+        assert clip_of(note).length < 5.3  # about 5 s: the longest scale has eighteen notes
 
 
 def test_no_fact_is_left_without_words(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert note.prompt.startswith(note.key_label)
-        assert note.why.endswith(".")
-        assert note.picture_alt.endswith(".")
-        assert len(note.tones) == len(note.degrees) == len(note.answer.tones)
+        assert note.words.prompt.startswith(note.words.key)
+        assert note.words.why.endswith(".")
+        assert note.media[Slot.PICTURE].alt.endswith(".")
+        assert len(tones_of(note)) == len(note.music.degrees) == len(note.words.tones)

@@ -18,6 +18,7 @@ from deckbuilder.picture.render import render
 from deckbuilder.recipe import Recipe, RecipeError, parse_recipe
 from deckbuilder.sound.description import Patch
 from deckbuilder.theory.tones import Tone
+from tests.noted import clip_of, heard_example, picture_of, tones_of
 
 NECK_KINDS = ["locate", "identify", "spell"]
 INSTRUMENTS: dict[str, dict[str, object]] = {
@@ -38,19 +39,21 @@ def neck_laws(notes: tuple[Note, ...], instrument: Instrument) -> None:
     """Check what has to hold for every fact on any instrument."""
     capo, frets = instrument.capo, instrument.frets
     for note in notes:
-        tones = {Tone.parse(name).pitch_class for name in note.tones}
-        assert list(note.midi) == sorted(set(note.midi)), note.prompt
-        assert [instrument.tuning.midi(place) for place in note.places] == list(note.midi), note.prompt
-        assert all(capo <= place.fret <= frets for place in note.places), note.prompt
-        assert {midi % 12 for midi in note.midi} <= tones, note.prompt
-        if note.index_fret is not None:
-            reach = range(note.index_fret - 2, note.index_fret + 7)
-            assert all(place.fret in reach or place.fret == capo for place in note.places), note.prompt
-        if note.subject.fact is not Fact.SPELLING and note.midi:
-            within = range(note.midi[0], note.midi[-1] + 1)
+        tones = {Tone.parse(name).pitch_class for name in tones_of(note)}
+        assert list(note.music.midi) == sorted(set(note.music.midi)), note.words.prompt
+        assert [instrument.tuning.midi(place) for place in note.music.places] == list(note.music.midi), (
+            note.words.prompt
+        )
+        assert all(capo <= place.fret <= frets for place in note.music.places), note.words.prompt
+        assert {midi % 12 for midi in note.music.midi} <= tones, note.words.prompt
+        if note.music.region is not None:
+            reach = range(note.music.region.index_fret - 2, note.music.region.index_fret + 7)
+            assert all(place.fret in reach or place.fret == capo for place in note.music.places), note.words.prompt
+        if note.identity.fact is not Fact.SPELLING and note.music.midi:
+            within = range(note.music.midi[0], note.music.midi[-1] + 1)
             wanted = [midi for midi in within if midi % 12 in tones]
-            assert sorted({*note.midi, *note.missing}) == wanted, note.prompt
-            assert not set(note.midi) & set(note.missing)
+            assert sorted({*note.music.midi, *note.music.missing}) == wanted, note.words.prompt
+            assert not set(note.music.midi) & set(note.music.missing)
 
 
 @pytest.mark.parametrize("name", INSTRUMENTS)
@@ -75,10 +78,10 @@ def test_a_deck_is_built_and_checked(name: str, tmp_path: Path) -> None:
 def test_what_the_hand_cannot_reach_is_told() -> None:
     """With neighbouring strings an octave and more apart, some tones lie under no finger."""
     notes = notes_of(recipe({"tuning": "E2,E3,E4"}, keys=["F"]))
-    told = [note for note in notes if note.missing]
+    told = [note for note in notes if note.music.missing]
     assert told
     for note in told:
-        assert note.answer.missing.startswith("Out of the hand’s reach here: ")
+        assert note.words.missing.startswith("Out of the hand’s reach here: ")
 
 
 def test_two_tunings_make_two_decks() -> None:
@@ -90,16 +93,16 @@ def test_two_tunings_make_two_decks() -> None:
 def test_the_hand_mirrors_pictures_and_changes_no_id() -> None:
     right, left = notes_of(recipe({})), notes_of(recipe({"hand": "left"}))
     assert [note.id for note in right] == [note.id for note in left]
-    assert [note.places for note in right] == [note.places for note in left]
-    assert render(right[0].picture) != render(left[0].picture)
+    assert [note.music.places for note in right] == [note.music.places for note in left]
+    assert render(picture_of(right[0])) != render(picture_of(left[0]))
 
 
 def test_a_capo_is_part_of_the_id_and_fretted_from_the_nut() -> None:
     notes = notes_of(recipe({"capo": 2}))
     assert all(note.id.startswith("E2-A2-D3-G3-B3-E4+capo-2/") for note in notes)
-    opens = [line for note in notes for line in note.answer.places if "open" in line]
+    opens = [line for note in notes for line in note.words.places if "open" in line]
     assert opens
-    assert not any(re.search(r": .*\b2\b", line) for note in notes for line in note.answer.places)
+    assert not any(re.search(r": .*\b2\b", line) for note in notes for line in note.words.places)
 
 
 def test_the_same_pitches_are_the_same_tuning_by_any_name() -> None:
@@ -111,7 +114,7 @@ def test_the_same_pitches_are_the_same_tuning_by_any_name() -> None:
 def test_chords_lie_in_the_instruments_register(name: str) -> None:
     lowest = min(TUNINGS[name].open_midi)
     for note in notes_of(recipe({"tuning": name}, keys=["F"])):
-        chord = [event.midi for event in note.clip.events[:3]]
+        chord = [event.midi for event in clip_of(note).events[:3]]
         assert lowest <= chord[0] < lowest + 12
 
 
@@ -121,11 +124,10 @@ def test_chords_lie_in_the_instruments_register(name: str) -> None:
 def test_the_player_hears_the_own_instrument(name: str, patch: str) -> None:
     notes = notes_of(recipe({"tuning": name}, keys=["F"], levels=[1], regions=[1], kinds=[*NECK_KINDS, "improvise"]))
     for note in notes:
-        if note.subject.fact is Fact.IMPROVISATION:
-            assert note.example is not None
-            assert {"guitar", "bass", "ride", patch} == {event.patch.value for event in note.example.events}
+        if note.identity.fact is Fact.IMPROVISATION:
+            assert {"guitar", "bass", "ride", patch} == {event.patch.value for event in heard_example(note).events}
         else:
-            assert {event.patch.value for event in note.clip.events} == {patch}
+            assert {event.patch.value for event in clip_of(note).events} == {patch}
 
 
 @pytest.mark.parametrize("name", TUNINGS)
@@ -163,7 +165,7 @@ def test_any_tuning_keeps_the_laws_or_is_refused_once(
     notes = notes_of(asked)
     neck_laws(notes, asked.instrument.neck)
     for note in notes[::7]:
-        assert render(note.picture)
+        assert render(picture_of(note))
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.note import slug
+from deckbuilder.cards.slug import slug
 from deckbuilder.recipe import RecipeError, parse_recipe, read_recipe
 
 DECKS = Path(__file__).parent.parent / "decks"
@@ -52,11 +52,11 @@ def test_changes_without_levels() -> None:
 
 def test_a_form_follows_the_recipes_keys_unless_it_is_kept() -> None:
     moved = parse_recipe({**changes(bars=BLUES), "keys": ["Bb", "C"], "levels": [], "regions": [1]}, "r.toml")
-    assert {note.subject.key for note in notes_of(moved)} == {"Bb", "C"}
+    assert {note.identity.key for note in notes_of(moved)} == {"Bb", "C"}
     kept = parse_recipe(
         {**changes(bars=BLUES, transpose=False), "keys": ["Bb", "C"], "levels": [], "regions": [1]}, "r.toml"
     )
-    assert {note.subject.key for note in notes_of(kept)} == {"F"}
+    assert {note.identity.key for note in notes_of(kept)} == {"F"}
 
 
 def test_the_default_colour_is_altered() -> None:

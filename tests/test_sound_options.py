@@ -11,42 +11,43 @@ from deckbuilder.cards.note import Note
 from deckbuilder.recipe import RecipeError, parse_recipe
 from deckbuilder.sound.arrangement import Direction, in_direction
 from deckbuilder.sound.description import Patch
+from tests.noted import clip_of
 from tests.running import run
 
 
 def notes(fact: Fact, **sound: object) -> list[Note]:
     recipe = parse_recipe({"keys": ["F"], "regions": [5], "sound": sound}, "r.toml")
-    return [note for note in notes_of(recipe) if note.subject.fact is fact]
+    return [note for note in notes_of(recipe) if note.identity.fact is fact]
 
 
 @pytest.mark.parametrize("direction", Direction)
 def test_direction(direction: Direction) -> None:
     for note in (*notes(Fact.ARPEGGIO, direction=direction), *notes(Fact.SCALE, direction=direction)):
-        assert tuple(event.midi for event in note.clip.events[3:]) == in_direction(note.midi, direction)
-        assert list(note.midi) == sorted(note.midi)
-    lengths = {note.clip.length for note in notes(Fact.ARPEGGIO, direction=direction)}
+        assert tuple(event.midi for event in clip_of(note).events[3:]) == in_direction(note.music.midi, direction)
+        assert list(note.music.midi) == sorted(note.music.midi)
+    lengths = {clip_of(note).length for note in notes(Fact.ARPEGGIO, direction=direction)}
     assert len(lengths) == 1
 
 
 def test_chord_off_leaves_the_chord_out_of_runs_and_not_out_of_questions_about_it() -> None:
     for note in notes(Fact.ARPEGGIO, chord=False):
-        assert tuple(event.midi for event in note.clip.events) == note.midi
+        assert tuple(event.midi for event in clip_of(note).events) == note.music.midi
     for fact in (Fact.SOURCE, Fact.TARGET):
         assert notes(fact, chord=False) == notes(fact)
 
 
 def test_tempo_and_concert_pitch() -> None:
-    usual, slow = (notes(Fact.ARPEGGIO, **sound)[0].clip for sound in ({}, {"tempo": 72, "a4": 442}))
+    usual, slow = (clip_of(notes(Fact.ARPEGGIO, **sound)[0]) for sound in ({}, {"tempo": 72, "a4": 442}))
     assert slow.length - 0.04 == pytest.approx(2 * (usual.length - 0.04))
     assert (usual.a4, slow.a4) == (440.0, 442.0)
-    loop = notes(Fact.IMPROVISATION, loop_tempo=150, a4=415)[0].clip
+    loop = clip_of(notes(Fact.IMPROVISATION, loop_tempo=150, a4=415)[0])
     assert loop.length == pytest.approx(40 * 60 / 150, abs=0.1)
     assert loop.a4 == 415
 
 
 def test_count_in() -> None:
     for wanted in (True, False):
-        clips = [note.clip for note in notes(Fact.IMPROVISATION, count_in=wanted)]
+        clips = [clip_of(note) for note in notes(Fact.IMPROVISATION, count_in=wanted)]
         assert all(any(event.patch is Patch.CLICK for event in clip.events) == wanted for clip in clips)
 
 

@@ -1,17 +1,29 @@
 """Arpeggio notes: an arpeggio over a chord of the key, in a region."""
 
-from deckbuilder.cards import words
-from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Fact, Kind
-from deckbuilder.cards.neckviews import alt_text, bare_region_view, region_view
-from deckbuilder.cards.note import Answer, Note
-from deckbuilder.neck.regions import Region
-from deckbuilder.theory.arpeggios import Source, arpeggio, carriers
-from deckbuilder.theory.functions import Harmony
-from deckbuilder.theory.tones import pretty
+from collections.abc import Iterator
 
-KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR)
-"""Every way to ask for an arpeggio."""
+from deckbuilder.cards import reasons, words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.music import Music, guide_tones, played
+from deckbuilder.cards.neckviews import bare_region_view, neck_attachments, region_view
+from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.wording import Said
+from deckbuilder.neck.regions import Region
+from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios, carriers, under_simplest_colour
+from deckbuilder.theory.functions import Harmony
+
+
+def arpeggio_notes(context: Context, region: Region, harmony: Harmony) -> Iterator[Note]:
+    """Make the notes of every arpeggio over a chord in a region, each over the chord in its simplest colour.
+
+    Args:
+        context: key, instrument and level.
+        region: the hand position.
+        harmony: the sounding chord.
+    """
+    for made in arpeggios(harmony):
+        yield arpeggio_note(context, region, under_simplest_colour(made).harmony, made.source)
 
 
 def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: Source) -> Note:
@@ -24,57 +36,50 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
         source: where the arpeggio starts.
     """
     asked = arpeggio(harmony, source)
-    recipe, key = context.recipe, context.key
+    recipe, chord = context.recipe, asked.chord
     scale = context.fingering(harmony.scale, region)
-    run = scale.run(asked.chord.pitch_classes)
-    midi = tuple(note.midi for note in run)
-    places = tuple(note.place for note in run)
-    missing = tuple(pitch for pitch in scale.missing if pitch % 12 in asked.chord.pitch_classes)
-    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
-    picture = region_view(
-        recipe,
-        region,
-        scale.notes,
-        asked=asked.chord.pitch_classes,
-        guides=guides,
-        roots={asked.chord.root.pitch_class},
-        labels=context.labels(asked.chord.tones, asked.degrees),
-    )
-    bare = bare_region_view(recipe, region, run)
-    where, task = words.region_name(region), words.arpeggio_task(asked)
-    name = words.arpeggio_name(asked)
-    title = f"{asked.chord.label} {words.over(harmony, key)}, {where}"
-    return Note(
-        subject=context.subject(Fact.ARPEGGIO, region, harmony, source),
-        kinds=context.kinds(KINDS),
-        level=context.level,
-        key_label=key.label,
-        index_fret=region.index_fret,
-        position=region.position,
-        chord=harmony.symbol,
-        symbol=asked.chord.symbol,
-        tones=tuple(tone.name for tone in asked.chord.tones),
-        degrees=asked.degrees,
-        midi=midi,
-        places=places,
-        missing=missing,
-        prompt=words.joined(key.label, where, name),
-        task=task,
-        answer=Answer(
-            label=asked.chord.label,
-            over=words.over(harmony, key),
-            tones=tuple(tone.label for tone in asked.chord.tones),
-            degrees=tuple(pretty(degree) for degree in asked.degrees),
-            guide_tones=tuple(tone.label for tone in asked.chord.tones if tone.pitch_class in guides),
-            places=context.place_lines(places),
-            missing=words.missing(missing),
+    run = scale.run(chord.pitch_classes)
+    guides = guide_tones(harmony)
+    where, over = words.region_name(region), words.over(harmony, context.key)
+    return context.note(
+        context.identity(Fact.ARPEGGIO, region, harmony, source),
+        Music(
+            context.key,
+            (harmony,),
+            chord.symbol,
+            region,
+            chord.tones,
+            asked.degrees,
+            guides,
+            played(run, chord.tones, asked.degrees),
+            tuple(pitch for pitch in scale.missing if pitch % 12 in chord.pitch_classes),
+            carriers(harmony),
         ),
-        why=words.why_arpeggio(asked),
-        picture=picture,
-        picture_alt=alt_text(title, picture),
-        bare_picture=bare,
-        bare_picture_alt=alt_text(f"An arpeggio in {where}", bare),
-        clip=context.clip(harmony.chord, midi, eighths=context.longest_arpeggio),
-        question=words.hear_question(asked),
-        carriers=tuple(chord.symbol for chord in carriers(harmony)),
+        Said(
+            asks=(where, words.arpeggio_name(asked)),
+            task=words.arpeggio_task(asked),
+            question=words.hear_question(asked),
+            label=chord.label,
+            over=over,
+            why=reasons.why_arpeggio(asked),
+        ),
+        {
+            **neck_attachments(
+                region_view(
+                    recipe,
+                    region,
+                    scale.notes,
+                    asked=chord.pitch_classes,
+                    guides=guides,
+                    roots={chord.root.pitch_class},
+                    labels=context.labels(chord.tones, asked.degrees),
+                ),
+                f"{chord.label} {over}, {where}",
+                bare_region_view(recipe, region, run),
+                f"An arpeggio in {where}",
+            ),
+            Slot.CLIP: Attachment(
+                context.clip(harmony.chord, tuple(note.midi for note in run), eighths=context.longest_arpeggio)
+            ),
+        },
     )

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from zlib import crc32
 
-from deckbuilder.cards.note import slug
 from deckbuilder.cards.passage import Bar, Passage, cut
+from deckbuilder.cards.slug import slug
 from deckbuilder.theory.analysis import analyse
 from deckbuilder.theory.forms import Form
 from deckbuilder.theory.functions import Harmony, function_on

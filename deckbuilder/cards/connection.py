@@ -8,19 +8,18 @@ among them, the way to the nearest guide tone is shown beside.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from deckbuilder.cards import words
+from deckbuilder.cards import reasons, words
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.music import Music, guide_tones, played
 from deckbuilder.cards.neckviews import alt_text, path_view, start_view
-from deckbuilder.cards.note import Answer, Note
+from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.wording import Said
 from deckbuilder.neck.connections import Way, nearest
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.arrangement import chord_to_chord
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
-
-KINDS = (Kind.CONNECT,)
-"""Every way to ask for a connection."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,18 +82,17 @@ def _connections(context: Context, region: Region, first: Harmony, second: Harmo
 
 
 def _note(context: Context, region: Region, first: Harmony, second: Harmony, connection: _Connection) -> Note:
-    recipe, key = context.recipe, context.key
+    recipe = context.recipe
     own = {tone.pitch_class: tone for tone in second.stable_tones}
     start = first.degree_of(connection.tone)
     ends = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.ways)]
     nearest_guides = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.guide_ways)]
     (target, step), *_ = ends
     end = second.degree_of(target)
-    played = _played(context, first, connection)
-    notes = (played.start,) if step == 0 else (played.start, played.end)
-    tones = (target,) if step == 0 else (connection.tone, target)
-    degrees = (end,) if step == 0 else (start, end)
-    guides = {tone.pitch_class for tone in second.chord.guide_tones}
+    way = _played(context, first, connection)
+    # A tone that stays is named as what it becomes.
+    tones, degrees = ((target,), (end,)) if step == 0 else ((connection.tone, target), (start, end))
+    guides = guide_tones(second)
     starts = {way.start.place: context.label(connection.tone, start) for way in connection.shown}
     reached = {way.end.place: own[way.end.midi % 12] for way in connection.shown}
     picture = path_view(
@@ -112,42 +110,38 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
     where = words.region_name(region)
     question = words.connection_question(first, second, start)
     over = words.connection_step(first, second, connection.tone, ends)
-    return Note(
-        subject=context.subject(Fact.CONNECTION, region, first.without_dorian, item=_item(start, second)),
-        kinds=context.kinds(KINDS),
-        level=context.level,
-        key_label=key.label,
-        index_fret=region.index_fret,
-        position=region.position,
-        chord=f"{first.symbol} {second.symbol}",
-        symbol=target.name,
-        tones=tuple(tone.name for tone in tones),
-        degrees=degrees,
-        midi=tuple(note.midi for note in notes),
-        places=tuple(note.place for note in notes),
-        missing=(),
-        prompt=words.joined(key.label, where, question),
-        task=words.connection_task(first, second, start),
-        answer=Answer(
+    return context.note(
+        context.identity(Fact.CONNECTION, region, first.without_dorian, item=_item(start, second)),
+        Music(
+            context.key,
+            (first, second),
+            target.name,
+            region,
+            tones,
+            degrees,
+            guides if step == 0 else guides | {connection.tone.pitch_class},
+            played((way.start,) if step == 0 else (way.start, way.end), tones, degrees),
+        ),
+        Said(
+            asks=(where, question),
+            task=words.connection_task(first, second, start),
+            question=question,
             label=words.connection_answer(second, [tone for tone, _ in ends]),
             over=over,
-            tones=tuple(tone.label for tone in tones),
-            degrees=tuple(pretty(degree) for degree in degrees),
-            guide_tones=tuple(tone.label for tone in tones if tone is not target or target.pitch_class in guides),
-            places=context.place_lines(note.place for note in notes),
+            why=reasons.why_connection(second, [tone for tone, _ in ends], nearest_guides),
         ),
-        why=words.why_connection(second, [tone for tone, _ in ends], nearest_guides),
-        picture=picture,
-        picture_alt=alt_text(f"{over}, {where}", picture),
-        bare_picture=bare,
-        bare_picture_alt=alt_text(f"The {pretty(start)} of {first.label}, {where}", bare),
-        clip=chord_to_chord(
-            (context.shell(first.chord), context.shell(second.chord)),
-            (played.start.midi, played.end.midi),
-            tempo=recipe.sound.tempo,
-            a4=recipe.sound.a4,
-        ).played_on(context.patch),
-        question=question,
+        {
+            Slot.PICTURE: Attachment(picture, alt_text(f"{over}, {where}", picture)),
+            Slot.QUESTION_PICTURE: Attachment(bare, alt_text(f"The {pretty(start)} of {first.label}, {where}", bare)),
+            Slot.CLIP: Attachment(
+                chord_to_chord(
+                    (context.shell(first.chord), context.shell(second.chord)),
+                    (way.start.midi, way.end.midi),
+                    tempo=recipe.sound.tempo,
+                    a4=recipe.sound.a4,
+                ).played_on(context.patch)
+            ),
+        },
     )
 
 

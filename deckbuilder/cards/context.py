@@ -3,18 +3,19 @@
 A card module takes a context and a chord and makes a note; what they share stands here.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from deckbuilder.cards import words
-from deckbuilder.cards.facts import Fact, Kind
-from deckbuilder.cards.note import Subject
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.identity import Identity
+from deckbuilder.cards.music import Music
+from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.recipe import Labels, Recipe
+from deckbuilder.cards.wording import Said, worded
 from deckbuilder.neck.fingering import Fingering
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, Region
-from deckbuilder.neck.tuning import Place
 from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
 from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.theory.chords import Chord
@@ -45,18 +46,14 @@ class Context:
     key: Key
     level: int
 
-    def kinds(self, possible: Iterable[Kind]) -> tuple[Kind, ...]:
-        """Return those ways to ask that are switched on."""
-        return tuple(kind for kind in possible if kind in self.recipe.kinds)
-
-    def subject(
+    def identity(
         self,
         fact: Fact,
         region: Region | None,
         harmony: Harmony | None,
         source: str | None = None,
         item: str | None = None,
-    ) -> Subject:
+    ) -> Identity:
         """Say what a note is about.
 
         Args:
@@ -67,7 +64,7 @@ class Context:
             item: what else the fact is about, ASCII; None where the rest says it all.
         """
         own_scale = harmony.own_scale if harmony else None
-        return Subject(
+        return Identity(
             instrument=self.recipe.instrument.neck,
             fact=fact,
             key=self.key.name,
@@ -84,9 +81,16 @@ class Context:
         """Finger a scale in a region."""
         return _fingered(self.recipe.instrument.neck, scale.pitch_classes, region.index_fret)
 
-    def place_lines(self, places: Iterable[Place]) -> tuple[str, ...]:
-        """List places by string, open strings by name."""
-        return words.place_lines(places, self.recipe.instrument.neck.capo)
+    def note(self, identity: Identity, music: Music, said: Said, media: Mapping[Slot, Attachment]) -> Note:
+        """Put a note together.
+
+        Args:
+            identity: what it is about.
+            music: the fact as music.
+            said: what only the fact itself can say.
+            media: its pictures and clips.
+        """
+        return Note(identity, self.level, music, worded(music, said, self.recipe.instrument.neck.capo), media)
 
     def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:
         """Return what marks say, by pitch class: degrees or note names, as the recipe asks."""

@@ -1,33 +1,36 @@
 """The ear: every question about sound alone, put into keys and regions by one rule."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Final
 
-from deckbuilder.cards.colour import colour_questions
+from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Kind
-from deckbuilder.cards.function import function_questions
-from deckbuilder.cards.levels import Level, stages
+from deckbuilder.cards.levels import stages
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
-from deckbuilder.cards.source import source_questions
-from deckbuilder.cards.spread import Question, spread
-from deckbuilder.cards.target import target_questions
+from deckbuilder.cards.spread import spread
 from deckbuilder.theory.keys import Key
 
-EAR: tuple[tuple[int, Callable[[Level], tuple[Question, ...]]], ...] = (
-    (0, source_questions),
-    (1, target_questions),
-    (2, colour_questions),
-    (3, function_questions),
-)
-"""Every type of question, as what gives a level's questions, and where in the round of keys and regions it begins.
+_FIRST_TYPES: Final = 4
+"""Types of question that there were from the first day."""
 
-Keys and regions are part of ids, so what stands here stays: a further type has the next number.
-"""
 
-_A_LEVEL: Final = 4
-"""Places in the round from one level's beginnings to the next one's; part of ids as well, whatever is added above."""
+def begins(number: int, level: int) -> int:
+    """Return where in the round of keys and regions a type's questions of a level begin; no two begin at one place.
+
+    Keys and regions are part of ids, so this stays: the first types lie level after level from 0 up; later ones take
+    the places below 0, paired with levels by Cantor's way through the grid, so that types and levels may be added.
+
+    Args:
+        number: the type's number, from 0.
+        level: the level's number, from 0.
+    """
+    if number < _FIRST_TYPES:
+        return _FIRST_TYPES * level + number
+    later = number - _FIRST_TYPES
+    diagonal = later + level
+    return -1 - (diagonal * (diagonal + 1) // 2 + later)
 
 
 def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int], tuple[Note, ...]]:
@@ -39,13 +42,13 @@ def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int], tuple[Note, ...]]:
     found: dict[tuple[str, int], list[Note]] = {}
     if Kind.HEAR not in recipe.kinds:
         return {}
+    types = sorted((row for row in CARD_TYPES.values() if row.ear), key=lambda row: row.ear_number)
     for level in stages(recipe.levels, recipe.colours):
-        for start, questions in EAR:
-            begins = _A_LEVEL * level.number + start
-            asked = spread(questions(level), len(recipe.keys), len(recipe.regions), begins)
-            for question, key_number, region_number in asked:
+        for row in types:
+            questions = row.ear(level) if row.ear else ()
+            start = begins(row.ear_number, level.number)
+            for question, key_number, region_number in spread(questions, len(recipe.keys), len(recipe.regions), start):
                 key, place = Key.parse(recipe.keys[key_number]), recipe.regions[region_number]
-                region = recipe.region(key, place)
-                note = question(Context(recipe, key, level.number), region)
+                note = question(Context(recipe, key, level.number), recipe.region(key, place))
                 found.setdefault((key.name, place), []).append(note)
     return {place: tuple(notes) for place, notes in found.items()}

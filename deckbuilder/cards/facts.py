@@ -1,4 +1,4 @@
-"""Facts and kinds: what a note may be about, and how a card may ask it."""
+"""Facts, kinds and slots: what a note may be about, how a card may ask it, and where its media stand."""
 
 from enum import StrEnum
 
@@ -26,3 +26,22 @@ class Kind(StrEnum):
     SPELL = "spell"
     CONNECT = "connect"
     IMPROVISE = "improvise"
+
+
+class Slot(StrEnum):
+    """Where a medium stands on a note; a note type has a field of the same name for each."""
+
+    PICTURE = "picture"
+    """The neck with the answer."""
+    QUESTION_PICTURE = "bare picture"
+    """The neck of the question: without labels, or with the tone that it starts from."""
+    EMPTY_NECK = "empty neck"
+    """The neck that a place is asked on, nothing marked."""
+    CLIP = "clip"
+    """The chord, then the run; what the ear is asked about; a backing loop."""
+    EXAMPLE = "example"
+    """An example line over the changes."""
+    NOTATION = "notation"
+    """The answer in written music."""
+    SLOW_CLIP = "slow clip"
+    """What is heard with the answer, slowly."""

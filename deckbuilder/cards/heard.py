@@ -9,17 +9,16 @@ from dataclasses import dataclass
 
 from deckbuilder.cards import words
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.music import Music, guide_tones, played
 from deckbuilder.cards.neckviews import alt_text, region_view
-from deckbuilder.cards.note import Answer, Note
+from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.wording import Said
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.description import Clip
 from deckbuilder.theory.functions import Harmony
-from deckbuilder.theory.tones import Tone, pretty
-
-KINDS = (Kind.HEAR,)
-"""Every way to ask the ear."""
+from deckbuilder.theory.tones import Tone
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +70,10 @@ def heard_note(context: Context, region: Region, heard: Heard) -> Note:
         region: where the back shows the tones in question.
         heard: the question and its answer.
     """
-    harmony, key, tones = heard.harmony, context.key, heard.tones
+    harmony, tones = heard.harmony, heard.tones
     shown = (*tones, *heard.beside)
     degrees = tuple(harmony.degree_of(tone) for tone in tones)
-    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    guides = guide_tones(harmony)
     picture = region_view(
         context.recipe,
         region,
@@ -84,40 +83,33 @@ def heard_note(context: Context, region: Region, heard: Heard) -> Note:
         roots=heard.roots,
         labels=context.labels(shown, [harmony.degree_of(tone) for tone in shown]),
     )
-    places = tuple(note.place for note in heard.run)
-    title = f"{heard.label} {heard.over}, {words.region_name(region)}"
-    return Note(
-        subject=context.subject(heard.fact, region, harmony, heard.source, heard.item),
-        kinds=context.kinds(KINDS),
-        level=context.level,
-        key_label=key.label,
-        index_fret=region.index_fret,
-        position=region.position,
-        chord=harmony.symbol,
-        symbol=heard.symbol,
-        tones=tuple(tone.name for tone in tones),
-        degrees=degrees,
-        midi=tuple(note.midi for note in heard.run),
-        places=places,
-        missing=(),
-        prompt=words.joined(key.label, heard.question),
-        task=heard.task,
-        answer=Answer(
+    return context.note(
+        context.identity(heard.fact, region, harmony, heard.source, heard.item),
+        Music(
+            context.key,
+            (harmony,),
+            heard.symbol,
+            region,
+            tones,
+            degrees,
+            guides,
+            played(heard.run, tones, degrees),
+        ),
+        Said(
+            asks=(heard.question,),
+            task=heard.task,
+            question=heard.question,
             label=heard.label,
             over=heard.over,
-            tones=tuple(tone.label for tone in tones),
-            degrees=tuple(pretty(degree) for degree in degrees),
-            guide_tones=tuple(tone.label for tone in tones if tone.pitch_class in guides),
-            places=context.place_lines(places),
+            why=heard.why,
+            heard=heard.answer,
         ),
-        why=heard.why,
-        picture=picture,
-        picture_alt=alt_text(title, picture),
-        bare_picture=None,
-        bare_picture_alt="",
-        clip=heard.clip,
-        question=heard.question,
-        heard=heard.answer,
+        {
+            Slot.PICTURE: Attachment(
+                picture, alt_text(f"{heard.label} {heard.over}, {words.region_name(region)}", picture)
+            ),
+            Slot.CLIP: Attachment(heard.clip),
+        },
     )
 
 

@@ -3,17 +3,19 @@
 The answer has an example line that keeps to it, to hear over the changes, and says what it does.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from deckbuilder.cards import words
+from deckbuilder.cards import reasons, words
 from deckbuilder.cards.comping import loop_over
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.example import Line, example_clip
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.example import Line, example_clip, example_line
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.music import Music
 from deckbuilder.cards.neckviews import alt_text, region_view, stacked
-from deckbuilder.cards.note import Answer, Note
+from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.passage import Passage
-from deckbuilder.cards.tasks import Task
+from deckbuilder.cards.tasks import Task, task_for
+from deckbuilder.cards.wording import Said
 from deckbuilder.lines.telling import told
 from deckbuilder.neck.regions import Region
 from deckbuilder.picture.description import NeckPicture
@@ -21,8 +23,17 @@ from deckbuilder.picture.validation import MOST_PICTURES
 from deckbuilder.theory.arpeggios import Arpeggio, arpeggios
 from deckbuilder.theory.functions import Harmony
 
-KINDS = (Kind.IMPROVISE,)
-"""Every way to ask for an improvisation."""
+
+def improvisation_notes(context: Context, region: Region, passage: Passage) -> Iterator[Note]:
+    """Make the note of an improvisation over a passage, with the task that falls to it and an example line.
+
+    Args:
+        context: key, instrument and level.
+        region: the hand position.
+        passage: the changes.
+    """
+    task = task_for(passage, region, context.key.tonic.pitch_class)
+    yield improvisation_note(context, region, passage, task, example_line(context, region, passage, task))
 
 
 def improvisation_note(context: Context, region: Region, passage: Passage, task: Task, example: Line) -> Note:
@@ -37,49 +48,38 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
         task: what to keep to.
         example: the example line; empty for none.
     """
-    key, recipe = context.key, context.recipe
+    recipe = context.recipe
     chords = passage.chords[:MOST_PICTURES]
     carriers = [arpeggios(chord) for chord in chords]
     views = [_view(context, region, *each) for each in zip(chords, carriers, strict=True)]
     picture = stacked(views, [_title(chord, pair) for chord, pair in zip(chords, carriers, strict=True)])
-    where = words.region_name(region)
-    changes = words.joined(passage.title, passage.written)
-    return Note(
-        subject=context.subject(Fact.IMPROVISATION, region, None, item=passage.name),
-        kinds=context.kinds(KINDS),
-        level=context.level,
-        key_label=key.label,
-        index_fret=region.index_fret,
-        position=region.position,
-        chord=" ".join(chord.symbol for chord, _ in passage.spans),
-        symbol=passage.name,
-        tones=(),
-        degrees=(),
-        midi=(),
-        places=(),
-        missing=(),
-        prompt=words.joined(key.label, where, changes, task.text),
-        task=changes,
-        answer=Answer(
+    where, changes = words.region_name(region), words.joined(passage.title, passage.written)
+    alt = " ".join(
+        alt_text(f"{name}, {remark}, {where}", view) for view, (name, remark) in zip(views, picture.titles, strict=True)
+    )
+    media = {Slot.PICTURE: Attachment(picture, alt), Slot.CLIP: Attachment(loop_over(recipe, passage.changes))}
+    if example:
+        media[Slot.EXAMPLE] = Attachment(example_clip(context, passage, example))
+    reason = (reasons.why_guide_tones(chords), words.basses(chords), told(passage.spans, example))
+    return context.note(
+        context.identity(Fact.IMPROVISATION, region, None, item=passage.name),
+        Music(
+            context.key,
+            tuple(chord for chord, _ in passage.spans),
+            passage.name,
+            region,
+            beats=tuple(beats for _, beats in passage.spans),
+            line=example,
+        ),
+        Said(
+            asks=(where, changes, task.text),
+            task=changes,
+            question=task.text,
             label=words.changes_in_order(chords),
-            over=f"in {key.label}",
-            tones=(),
-            degrees=(),
-            guide_tones=(),
-            places=(),
+            over=f"in {context.key.label}",
+            why=" ".join(filter(None, reason)),
         ),
-        why=" ".join(filter(None, (words.why_guide_tones(chords), words.basses(chords), told(passage.spans, example)))),
-        picture=picture,
-        picture_alt=" ".join(
-            alt_text(f"{name}, {remark}, {where}", view)
-            for view, (name, remark) in zip(views, picture.titles, strict=True)
-        ),
-        bare_picture=None,
-        bare_picture_alt="",
-        clip=loop_over(recipe, passage.changes),
-        question=task.text,
-        example=example_clip(context, passage, example) if example else None,
-        line=example,
+        media,
     )
 
 

@@ -22,12 +22,10 @@ class Lesson:
     Args:
         function: its function's name.
         colour: a dominant's colour; None for other chords.
-        with_scale: whether the chord brings a scale of its own, to be learned beside its arpeggios.
     """
 
     function: str
     colour: str | None = None
-    with_scale: bool = False
 
     def harmony(self, key: Key) -> Harmony:
         """Return the chord in a key."""
@@ -58,7 +56,7 @@ class Level:
 
 
 _II, _V, _I, _VI = Lesson("ii"), Lesson("V", "plain"), Lesson("I"), Lesson("VI", "plain")
-_V_ALTERED, _VI_ALTERED = Lesson("V", ALTERED, with_scale=True), Lesson("VI", ALTERED, with_scale=True)
+_V_ALTERED, _VI_ALTERED = Lesson("V", ALTERED), Lesson("VI", ALTERED)
 
 LEVELS: dict[int, Level] = {
     level.number: level

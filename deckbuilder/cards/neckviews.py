@@ -8,6 +8,8 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from deckbuilder.cards import words
+from deckbuilder.cards.facts import Slot
+from deckbuilder.cards.note import Attachment
 from deckbuilder.cards.recipe import Hand, Recipe
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
@@ -139,6 +141,25 @@ def alt_text(title: str, picture: NeckPicture) -> str:
     asked = [mark for mark in picture.marks if mark.role is not Role.SCALE]
     places, labels = [Place(mark.string, mark.fret) for mark in asked], [mark.label for mark in asked]
     return words.picture_alt(title, places, labels, picture.capo)
+
+
+def neck_attachments(picture: NeckPicture, title: str, bare: NeckPicture, bare_title: str) -> dict[Slot, Attachment]:
+    """Return the pictures of a fact in a region: the answer, the shape that is asked for, and the empty neck.
+
+    Args:
+        picture: the answer.
+        title: what it shows.
+        bare: the shape, which is the question.
+        bare_title: what that shows.
+    """
+    empty = picture.window
+    return {
+        Slot.PICTURE: Attachment(picture, alt_text(title, picture)),
+        Slot.QUESTION_PICTURE: Attachment(bare, alt_text(bare_title, bare)),
+        Slot.EMPTY_NECK: Attachment(
+            empty, f"The neck from fret {empty.first_fret} to fret {empty.last_fret}, nothing marked."
+        ),
+    }
 
 
 def _window(recipe: Recipe, region: Region, marks: Sequence[Mark]) -> NeckPicture:

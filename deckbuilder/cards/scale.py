@@ -1,24 +1,22 @@
 """Scale notes: the key's scale, or the scale of a chord that draws on another one, in a region."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from deckbuilder.cards import words
+from deckbuilder.cards import reasons, words
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Fact, Kind
-from deckbuilder.cards.neckviews import alt_text, bare_region_view, region_view
-from deckbuilder.cards.note import Answer, Note
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.music import Music, guide_tones, played
+from deckbuilder.cards.neckviews import bare_region_view, neck_attachments, region_view
+from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.wording import Said
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import carriers
-from deckbuilder.theory.chords import QUALITIES, Chord
+from deckbuilder.theory.chords import QUALITIES
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, function_on, harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.scales import Scale
 from deckbuilder.theory.steps import Step
-from deckbuilder.theory.tones import pretty
-
-KINDS = (Kind.LOCATE, Kind.IDENTIFY)
-"""Every way to ask for a scale. Its note type has a `hear` template too, but the ear is asked about arpeggios only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +24,36 @@ class _Asked:
     """What a scale note is about, before it has a place."""
 
     harmony: Harmony | None
-    symbol: str
-    chord: Chord
+    sounding: Harmony
     scale: Scale
     degrees: tuple[str, ...]
     over: str
     why: str
+
+
+def key_scale_notes(context: Context, region: Region, chords: Sequence[Harmony], changes: str) -> Iterator[Note]:
+    """Make the note of the key's own scale in a region, if any chord that is played draws on it.
+
+    Args:
+        context: key, instrument and level.
+        region: the hand position.
+        chords: the chords that are played over.
+        changes: what the player calls them; empty for a level's.
+    """
+    if any(chord.scale.pitch_classes == context.key.scale.pitch_classes for chord in chords):
+        yield key_scale_note(context, region, chords, changes)
+
+
+def chord_scale_notes(context: Context, region: Region, sounding: Harmony) -> Iterator[Note]:
+    """Make the note of a chord's scale in a region, if it is another than the key's.
+
+    Args:
+        context: key, instrument and level.
+        region: the hand position, which stays the key's.
+        sounding: the chord.
+    """
+    if sounding.scale.pitch_classes != context.key.scale.pitch_classes:
+        yield chord_scale_note(context, region, sounding)
 
 
 def key_scale_note(context: Context, region: Region, chords: Iterable[Harmony], changes: str = "") -> Note:
@@ -46,14 +68,13 @@ def key_scale_note(context: Context, region: Region, chords: Iterable[Harmony], 
     key, played = context.key, tuple(chords)
     drawing = tuple(chord for chord in played if chord.scale.pitch_classes == key.scale.pitch_classes)
     if changes:
-        why = words.why_key_scale_in(changes, drawing, alone=drawing == played)
+        why = reasons.why_key_scale_in(changes, drawing, alone=drawing == played)
     else:
-        why = words.why_key_scale(drawing, key)
+        why = reasons.why_key_scale(drawing, key)
     tonic_chord = harmony(key, function_on(Step(1), QUALITIES["m7"]) if key.minor else FUNCTIONS["I"])
     asked = _Asked(
         harmony=None,
-        symbol=tonic_chord.symbol,
-        chord=tonic_chord.chord,
+        sounding=tonic_chord,
         scale=key.scale,
         degrees=_steps(key),
         over=words.key_scale_over(drawing, key),
@@ -72,12 +93,11 @@ def chord_scale_note(context: Context, region: Region, sounding: Harmony) -> Not
     """
     asked = _Asked(
         harmony=sounding,
-        symbol=sounding.symbol,
-        chord=sounding.chord,
+        sounding=sounding,
         scale=sounding.scale,
         degrees=tuple(sounding.degree_of(tone) for tone in sounding.scale.tones),
         over=words.over(sounding, context.key),
-        why=words.why_colour_scale(sounding) if sounding.colour else words.why_chord_scale(sounding),
+        why=reasons.why_colour_scale(sounding) if sounding.colour else reasons.why_chord_scale(sounding),
     )
     return _note(context, region, asked)
 
@@ -92,52 +112,40 @@ def _steps(key: Key) -> tuple[str, ...]:
 
 
 def _note(context: Context, region: Region, asked: _Asked) -> Note:
-    recipe, key = context.recipe, context.key
-    fingered = context.fingering(asked.scale, region)
-    midi = tuple(note.midi for note in fingered.notes)
-    places = tuple(note.place for note in fingered.notes)
-    guides = {tone.pitch_class for tone in asked.chord.guide_tones}
-    picture = region_view(
-        recipe,
-        region,
-        fingered.notes,
-        asked=asked.scale.pitch_classes,
-        guides=guides,
-        roots={asked.scale.tonic.pitch_class},
-        labels=context.labels(asked.scale.tones, asked.degrees),
-    )
-    bare = bare_region_view(recipe, region, fingered.notes)
+    recipe, scale = context.recipe, asked.scale
+    fingered = context.fingering(scale, region)
+    guides = guide_tones(asked.sounding)
     where, task = words.region_name(region), words.scale_task(asked.harmony)
-    return Note(
-        subject=context.subject(Fact.SCALE, region, asked.harmony),
-        kinds=context.kinds(KINDS),
-        level=context.level,
-        key_label=key.label,
-        index_fret=region.index_fret,
-        position=region.position,
-        chord=asked.symbol,
-        symbol=asked.scale.symbol,
-        tones=tuple(tone.name for tone in asked.scale.tones),
-        degrees=asked.degrees,
-        midi=midi,
-        places=places,
-        missing=fingered.missing,
-        prompt=words.joined(key.label, where, task),
-        task=task,
-        answer=Answer(
-            label=asked.scale.label,
-            over=asked.over,
-            tones=tuple(tone.label for tone in asked.scale.tones),
-            degrees=tuple(pretty(degree) for degree in asked.degrees),
-            guide_tones=tuple(tone.label for tone in asked.scale.tones if tone.pitch_class in guides),
-            places=context.place_lines(places),
-            missing=words.missing(fingered.missing),
+    return context.note(
+        context.identity(Fact.SCALE, region, asked.harmony),
+        Music(
+            context.key,
+            (asked.sounding,),
+            scale.symbol,
+            region,
+            scale.tones,
+            asked.degrees,
+            guides,
+            played(fingered.notes, scale.tones, asked.degrees),
+            fingered.missing,
+            carriers(asked.harmony) if asked.harmony else (),
         ),
-        why=asked.why,
-        picture=picture,
-        picture_alt=alt_text(f"{asked.scale.label}, {where}", picture),
-        bare_picture=bare,
-        bare_picture_alt=alt_text(f"A scale in {where}", bare),
-        clip=context.clip(asked.chord, midi),
-        carriers=tuple(chord.symbol for chord in carriers(asked.harmony)) if asked.harmony else (),
+        Said(asks=(where, task), task=task, label=scale.label, over=asked.over, why=asked.why),
+        {
+            **neck_attachments(
+                region_view(
+                    recipe,
+                    region,
+                    fingered.notes,
+                    asked=scale.pitch_classes,
+                    guides=guides,
+                    roots={scale.tonic.pitch_class},
+                    labels=context.labels(scale.tones, asked.degrees),
+                ),
+                f"{scale.label}, {where}",
+                bare_region_view(recipe, region, fingered.notes),
+                f"A scale in {where}",
+            ),
+            Slot.CLIP: Attachment(context.clip(asked.sounding.chord, tuple(note.midi for note in fingered.notes))),
+        },
     )

@@ -5,7 +5,7 @@ Both answers run as many tones up from the arpeggio's own root, in the region.
 
 from functools import partial
 
-from deckbuilder.cards import words
+from deckbuilder.cards import reasons, words
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact
 from deckbuilder.cards.heard import Heard, ascending, heard_note
@@ -48,7 +48,7 @@ def _note(lesson: Lesson, source: Source, context: Context, region: Region) -> N
             answer=source.value,
             label=label,
             over=words.joined(asked.chord.label, words.over(chord, context.key)),
-            why=words.why_arpeggio(asked),
+            why=reasons.why_arpeggio(asked),
             symbol=asked.chord.symbol,
             tones=asked.chord.tones,
             roots=frozenset({asked.chord.root.pitch_class}),

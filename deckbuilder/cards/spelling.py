@@ -1,16 +1,27 @@
 """Spelling notes: the tones of an arpeggio over a chord of the key, wherever they lie."""
 
-from deckbuilder.cards import words
-from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Fact, Kind
-from deckbuilder.cards.neckviews import alt_text, whole_neck_view
-from deckbuilder.cards.note import Answer, Note
-from deckbuilder.theory.arpeggios import Source, arpeggio
-from deckbuilder.theory.functions import Harmony
-from deckbuilder.theory.tones import pretty
+from collections.abc import Iterator
 
-KINDS = (Kind.SPELL,)
-"""Every way to ask for a spelling."""
+from deckbuilder.cards import reasons, words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.music import Music, guide_tones, played
+from deckbuilder.cards.neckviews import alt_text, whole_neck_view
+from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.wording import Said
+from deckbuilder.theory.arpeggios import Source, arpeggio, under_simplest_colour
+from deckbuilder.theory.functions import Harmony
+
+
+def spelling_notes(context: Context, harmony: Harmony) -> Iterator[Note]:
+    """Make the notes of both arpeggios over a chord, each over the chord in its simplest colour.
+
+    Args:
+        context: key, instrument and level.
+        harmony: the sounding chord.
+    """
+    for source in Source:
+        yield spelling_note(context, under_simplest_colour(arpeggio(harmony, source)).harmony, source)
 
 
 def spelling_note(context: Context, harmony: Harmony, source: Source) -> Note:
@@ -22,49 +33,37 @@ def spelling_note(context: Context, harmony: Harmony, source: Source) -> Note:
         source: where the arpeggio starts.
     """
     asked = arpeggio(harmony, source)
-    recipe, key, chord = context.recipe, context.key, asked.chord
+    recipe, chord = context.recipe, asked.chord
     run = recipe.instrument.neck.close_position(tuple(tone.pitch_class for tone in chord.tones))
-    midi = tuple(note.midi for note in run.notes)
-    places = tuple(note.place for note in run.notes)
-    guides = {tone.pitch_class for tone in harmony.chord.guide_tones}
+    guides = guide_tones(harmony)
     picture = whole_neck_view(
         recipe,
         {tone.pitch_class: tone.label for tone in chord.tones},
         guides=guides,
         root=chord.root.pitch_class,
     )
-    task = words.joined(words.arpeggio_task(asked), "spell it")
-    name = words.joined(words.arpeggio_name(asked), "spell it")
-    over = words.over(harmony, key)
-    return Note(
-        subject=context.subject(Fact.SPELLING, None, harmony, source),
-        kinds=context.kinds(KINDS),
-        level=context.level,
-        key_label=key.label,
-        index_fret=None,
-        position=None,
-        chord=harmony.symbol,
-        symbol=chord.symbol,
-        tones=tuple(tone.name for tone in chord.tones),
-        degrees=asked.degrees,
-        midi=midi,
-        places=places,
-        missing=run.missing,
-        prompt=words.joined(key.label, name),
-        task=task,
-        answer=Answer(
-            label=chord.label,
-            over=over,
-            tones=tuple(tone.label for tone in chord.tones),
-            degrees=tuple(pretty(degree) for degree in asked.degrees),
-            guide_tones=tuple(tone.label for tone in chord.tones if tone.pitch_class in guides),
-            places=context.place_lines(places),
-            missing=words.missing(run.missing),
+    return context.note(
+        context.identity(Fact.SPELLING, None, harmony, source),
+        Music(
+            context.key,
+            (harmony,),
+            chord.symbol,
+            None,
+            chord.tones,
+            asked.degrees,
+            guides,
+            played(run.notes, chord.tones, asked.degrees),
+            run.missing,
         ),
-        why=words.why_arpeggio(asked),
-        picture=picture,
-        picture_alt=alt_text(f"{chord.label} on the whole neck", picture),
-        bare_picture=None,
-        bare_picture_alt="",
-        clip=context.clip(harmony.chord, midi),
+        Said(
+            asks=(words.arpeggio_name(asked), "spell it"),
+            task=words.joined(words.arpeggio_task(asked), "spell it"),
+            label=chord.label,
+            over=words.over(harmony, context.key),
+            why=reasons.why_arpeggio(asked),
+        ),
+        {
+            Slot.PICTURE: Attachment(picture, alt_text(f"{chord.label} on the whole neck", picture)),
+            Slot.CLIP: Attachment(context.clip(harmony.chord, tuple(note.midi for note in run.notes))),
+        },
     )

@@ -1,26 +1,20 @@
-"""Syllabus: every note that follows from an recipe, in the order of study."""
+"""Syllabus: every note that follows from a recipe, in the order of study."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import chain
 
-from deckbuilder.cards import words
-from deckbuilder.cards.arpeggio import arpeggio_note
-from deckbuilder.cards.changes import Changes, changes_in
-from deckbuilder.cards.connection import connection_notes
+from deckbuilder.cards.cardtypes import CARD_TYPES, CardType, switched_on
+from deckbuilder.cards.changes import changes_in
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
-from deckbuilder.cards.example import example_line
-from deckbuilder.cards.facts import Kind
-from deckbuilder.cards.improvisation import improvisation_note
+from deckbuilder.cards.facts import Kind, Slot
 from deckbuilder.cards.levels import LEVELS, lessons, stages
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import Passage, level_passage
+from deckbuilder.cards.reasons import serving_too
 from deckbuilder.cards.recipe import Order, Recipe
-from deckbuilder.cards.scale import chord_scale_note, key_scale_note
-from deckbuilder.cards.spelling import spelling_note
-from deckbuilder.cards.tasks import task_for
 from deckbuilder.neck.regions import Region
-from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios, under_simplest_colour
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 
@@ -29,18 +23,19 @@ FIRST_OF_CHANGES = max(LEVELS) + 1
 
 
 def syllabus(recipe: Recipe) -> tuple[Note, ...]:
-    """List every note of an recipe, in the order in which new cards are to come.
+    """List every note of a recipe, in the order in which new cards are to come.
 
-    With `key-first` each key brings its spellings, then its regions one by one; with `region-first` the spellings of
-    all keys come first, then the first region in all keys, and so on. Within a place, level follows level; what is
-    asked of the neck comes first, then the ear, then an improvisation over each level's changes. After all levels
-    come the recipe's own changes, one form after the other.
+    With `key-first` each key brings what is asked of its chords anywhere, then its regions one by one; with
+    `region-first` the former of all keys come first, then the first region in all keys, and so on. Within a place,
+    level follows level; what is asked of the neck comes first, then the ear, then what is played over each level's
+    changes. After all levels come the recipe's own changes, one after the other.
 
     Args:
         recipe: what to hold.
     """
-    notes = [*_level_notes(recipe), *_form_notes(recipe)]
-    return _recognised_once(_each_once(note for note in notes if note.kinds))
+    types = tuple(row for row in CARD_TYPES.values() if row.asked(recipe.kinds))
+    made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
+    return _recognised_once(_each_once(switched_on(note, recipe.kinds) for note in made))
 
 
 def _each_once(notes: Iterable[Note]) -> tuple[Note, ...]:
@@ -62,10 +57,12 @@ def _recognised_once(notes: Iterable[Note]) -> tuple[Note, ...]:
     found: dict[str, Note] = {}
     for note in notes:
         if Kind.IDENTIFY in note.kinds:
-            place = (note.subject.fact, note.subject.key, note.subject.region, note.bare_picture)
+            asked = note.media[Slot.QUESTION_PICTURE].description
+            place = (note.identity.fact, note.identity.key, note.identity.region, asked)
             first = kept.setdefault(place, note)
             if first is not note:
-                kept[place] = replace(first, why=words.serving_too(first.why, note.answer.over))
+                why = serving_too(first.words.why, note.words.over)
+                kept[place] = replace(first, words=replace(first.words, why=why))
                 found[first.id] = kept[place]
                 note = replace(note, kinds=tuple(kind for kind in note.kinds if kind is not Kind.IDENTIFY))
         found[note.id] = note
@@ -86,85 +83,99 @@ def _places(recipe: Recipe, keys: Iterable[Key]) -> Iterator[tuple[Key, int]]:
             yield from ((key, number) for number in recipe.regions for key in chosen)
 
 
-def _level_notes(recipe: Recipe) -> Iterator[Note]:
+def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
     keys = tuple(Key.parse(name) for name in recipe.keys)
     heard = ear_notes(recipe)
-    spelled: set[Key] = set()
+    begun: set[Key] = set()
     if recipe.order is Order.REGION_FIRST:
         for key in keys:
-            yield from _spellings(recipe, key)
-        spelled = set(keys)
+            yield from _anywhere(recipe, types, key)
+        begun = set(keys)
     for key, number in _places(recipe, keys):
-        if key not in spelled:
-            spelled.add(key)
-            yield from _spellings(recipe, key)
-        yield from _region_notes(recipe, key, number, heard)
+        if key not in begun:
+            begun.add(key)
+            yield from _anywhere(recipe, types, key)
+        yield from _region_notes(recipe, types, key, number, heard)
 
 
-def _spellings(recipe: Recipe, key: Key) -> Iterator[Note]:
+def _anywhere(recipe: Recipe, types: Sequence[CardType], key: Key) -> Iterator[Note]:
     for level, lesson in lessons(stages(recipe.levels, recipe.colours)):
-        for source in Source:
-            made = under_simplest_colour(arpeggio(lesson.harmony(key), source))
-            yield spelling_note(Context(recipe, key, level.number), made.harmony, source)
+        for row in types:
+            if row.on_chord_anywhere:
+                yield from row.on_chord_anywhere(Context(recipe, key, level.number), lesson.harmony(key))
 
 
 def _region_notes(
-    recipe: Recipe, key: Key, number: int, heard: Mapping[tuple[str, int], tuple[Note, ...]]
+    recipe: Recipe,
+    types: Sequence[CardType],
+    key: Key,
+    number: int,
+    heard: Mapping[tuple[str, int], tuple[Note, ...]],
 ) -> Iterator[Note]:
     region = recipe.region(key, number)
     levels = tuple(stages(recipe.levels, recipe.colours))
+    contexts = {level: Context(recipe, key, level.number) for level in levels}
     for level in levels:
         if level.key_scale:
             chords = tuple(lesson.harmony(key) for lesson in level.lessons)
-            yield key_scale_note(Context(recipe, key, level.number), region, chords)
+            yield from _on_key(types, contexts[level], region, chords, "")
     for level, lesson in lessons(levels):
-        context, harmony = Context(recipe, key, level.number), lesson.harmony(key)
-        if lesson.with_scale and harmony.scale.pitch_classes != key.scale.pitch_classes:
-            yield chord_scale_note(context, region, harmony)
-        yield from _arpeggio_notes(context, region, harmony)
-    if Kind.CONNECT in recipe.kinds:
-        for level in levels:
-            context = Context(recipe, key, level.number)
-            for first, second in level.pairs:
-                yield from connection_notes(context, region, first.harmony(key), second.harmony(key))
+        yield from _on_chord(types, contexts[level], region, lesson.harmony(key))
+    for level in levels:
+        pairs = [(first.harmony(key), second.harmony(key)) for first, second in level.pairs]
+        yield from _on_pairs(types, contexts[level], region, pairs)
     yield from heard.get((key.name, number), ())
-    if Kind.IMPROVISE in recipe.kinds:
-        for level in levels:
-            yield _improvisation(Context(recipe, key, level.number), region, level_passage(level, key))
+    for level in levels:
+        yield from _on_passages(types, contexts[level], region, [level_passage(level, key)])
 
 
-def _arpeggio_notes(context: Context, region: Region, harmony: Harmony) -> Iterator[Note]:
-    for made in arpeggios(harmony):
-        yield arpeggio_note(context, region, under_simplest_colour(made).harmony, made.source)
-
-
-def _improvisation(context: Context, region: Region, passage: Passage) -> Note:
-    task = task_for(passage, region, context.key.tonic.pitch_class)
-    example = example_line(context, region, passage, task)
-    return improvisation_note(context, region, passage, task, example)
-
-
-def _form_notes(recipe: Recipe) -> Iterator[Note]:
+def _changes_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
     for count, form in enumerate(tune.form for tune in recipe.changes):
         names = recipe.keys if form.transposes else (recipe.keys[0],)
         read = {made.form.home: made for made in (changes_in(form, name) for name in names)}
         for key, number in _places(recipe, read):
-            context = Context(recipe, key, FIRST_OF_CHANGES + count)
-            for note in _changes_notes(context, recipe.region(key, number), read[key]):
-                yield replace(note, changes=(form.name,))
+            context, region, changes = (
+                Context(recipe, key, FIRST_OF_CHANGES + count),
+                recipe.region(key, number),
+                read[key],
+            )
+            passages = changes.passages(recipe.sound.loop_tempo)
+            notes = (
+                _on_key(types, context, region, changes.chords, form.name),
+                *(_on_chord(types, context, region, chord) for chord in changes.chords),
+                _on_pairs(types, context, region, changes.pairs),
+                _on_passages(types, context, region, passages),
+            )
+            yield from (replace(note, changes=(form.name,)) for note in chain.from_iterable(notes))
 
 
-def _changes_notes(context: Context, region: Region, changes: Changes) -> Iterator[Note]:
-    recipe, key = context.recipe, context.key
-    if any(chord.scale.pitch_classes == key.scale.pitch_classes for chord in changes.chords):
-        yield key_scale_note(context, region, changes.chords, changes.form.name)
-    for chord in changes.chords:
-        if chord.scale.pitch_classes != key.scale.pitch_classes:
-            yield chord_scale_note(context, region, chord)
-        yield from _arpeggio_notes(context, region, chord)
-    if Kind.CONNECT in recipe.kinds:
-        for first, second in changes.pairs:
-            yield from connection_notes(context, region, first, second)
-    if Kind.IMPROVISE in recipe.kinds:
-        for passage in changes.passages(recipe.sound.loop_tempo):
-            yield _improvisation(context, region, passage)
+def _on_key(
+    types: Sequence[CardType], context: Context, region: Region, chords: Sequence[Harmony], changes: str
+) -> Iterator[Note]:
+    for row in types:
+        if row.on_key:
+            yield from row.on_key(context, region, chords, changes)
+
+
+def _on_chord(types: Sequence[CardType], context: Context, region: Region, chord: Harmony) -> Iterator[Note]:
+    for row in types:
+        if row.on_chord:
+            yield from row.on_chord(context, region, chord)
+
+
+def _on_pairs(
+    types: Sequence[CardType], context: Context, region: Region, pairs: Iterable[tuple[Harmony, Harmony]]
+) -> Iterator[Note]:
+    for first, second in pairs:
+        for row in types:
+            if row.on_pair:
+                yield from row.on_pair(context, region, first, second)
+
+
+def _on_passages(
+    types: Sequence[CardType], context: Context, region: Region, passages: Iterable[Passage]
+) -> Iterator[Note]:
+    for passage in passages:
+        for row in types:
+            if row.on_passage:
+                yield from row.on_passage(context, region, passage)

@@ -3,17 +3,14 @@
 Everything here is plain text with ♭ and ♯; whoever writes it into a card escapes it.
 """
 
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place, pitch_name
-from deckbuilder.theory.arpeggios import Arpeggio, Relation, Source
-from deckbuilder.theory.arpeggios import arpeggio as arpeggio_over
+from deckbuilder.theory.arpeggios import Arpeggio, Relation
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
-from deckbuilder.theory.scales import PARENT_NAMES
-from deckbuilder.theory.tones import Tone, plain, pretty
+from deckbuilder.theory.tones import Tone, pretty
 
 _ORDINALS = ("", "1st", "2nd", "3rd", *(f"{number}th" for number in range(4, 11)))
 SEPARATOR = " · "
@@ -74,27 +71,13 @@ def changes_in_order(chords: Iterable[Harmony]) -> str:
     return "–".join(chord.function.label for chord in chords)
 
 
-def why_guide_tones(chords: Iterable[Harmony]) -> str:
-    """List the guide tones of changes, third and seventh of each chord or what stands for them: 6th, 4th."""
-    tones, owners = [], defaultdict[str, list[str]](list)
-    for chord in chords:
-        tones.append(" ".join(tone.label for tone in chord.chord.guide_tones))
-        owners[" and ".join(map(_ordinal, map(chord.degree_of, chord.chord.guide_tones)))].append(chord.chord.label)
-    usual, *others = sorted(owners, key=lambda degrees: degrees != _THIRD_AND_SEVENTH)
-    named = (f"{degrees} of {listed(dict.fromkeys(owners[degrees]))}" for degrees in others)
-    return f"Guide tones, {', '.join([f'{usual} of each chord', *named])}: {' – '.join(tones)}."
-
-
 def basses(chords: Iterable[Harmony]) -> str:
     """Name the basses that are not their chords' roots: `In the bass: E under Cmaj7.`; empty where there are none."""
     named = [f"{chord.bass.label} under {chord.upper.label}" for chord in chords if chord.bass]
     return f"In the bass: {listed(named)}." if named else ""
 
 
-_THIRD_AND_SEVENTH = "3rd and 7th"
-
-
-def _ordinal(degree: str) -> str:
+def ordinal(degree: str) -> str:
     """Say a degree without its sign: `b7` as `7th`."""
     return _ORDINALS[int(degree.lstrip("b#"))]
 
@@ -144,44 +127,19 @@ def connection_answer(second: Harmony, ends: Iterable[Tone]) -> str:
         second: the chord.
         ends: its tones.
     """
-    return listed((_with_degree(tone, second) for tone in ends), "or")
+    return listed((with_degree(tone, second) for tone in ends), "or")
 
 
-def why_connection(second: Harmony, ends: Sequence[Tone], guides: Sequence[tuple[Tone, int]]) -> str:
-    """Say in one line what the nearest tones are to their chord, and where its nearest guide tones lie.
-
-    Args:
-        second: the chord that follows.
-        ends: its nearest tones, more than one where they are as near.
-        guides: its nearest guide tones and the semitones up to them, likewise.
-    """
-    near_guides = [tone for tone in ends if tone in {guide for guide, _ in guides}]
-    if len(near_guides) > 1:
-        both = listed(tone.label for tone in near_guides)
-        return f"{both} are the guide tones of {second.label}: either makes the change heard."
-    if near_guides:
-        (guide,) = near_guides
-        others = [_with_degree(tone, second) for tone in ends if tone != guide]
-        beside = f" {listed(others)} lies as near." if others else ""
-        return f"{guide.label} is a guide tone of {second.label}: this one tone makes the change heard.{beside}"
-    (guide, step), *others_as_near = guides
-    if others_as_near:
-        ways = listed(f"{_with_degree(tone, second)} {_direction(way)}" for tone, way in guides)
-        return f"Both guide tones of {second.label} lie {interval(step)} away: {ways}."
-    where = f"{_with_degree(guide, second)}, {interval(step)} {_direction(step)}"
-    return f"The nearest guide tone of {second.label} is {where}."
-
-
-def _direction(step: int) -> str:
+def direction(step: int) -> str:
+    """Name the direction of an interval."""
     return "up" if step > 0 else "down"
 
 
-def _with_degree(tone: Tone, chord: Harmony) -> str:
+def with_degree(tone: Tone, chord: Harmony) -> str:
+    """Name a tone with its degree: `A (3)`."""
     return f"{tone.label} ({pretty(chord.degree_of(tone))})"
 
 
-_STEPS = {"3": "third", "b3": "minor third", "5": "fifth"}
-"""Degrees on which an arpeggio starts, as they are said."""
 _INTERVALS = ("", "a semitone", "a whole step", "a minor third", "a major third", "a fourth", "a tritone")
 
 
@@ -203,7 +161,7 @@ def over(harmony: Harmony, key: Key) -> str:
 
 def key_scale_over(chords: Iterable[Harmony], key: Key) -> str:
     """Name what the key's own scale serves: `over ii, V and I · the scale of F`."""
-    return joined(f"over {_functions(chords)}", f"the scale of {key.label}")
+    return joined(f"over {functions(chords)}", f"the scale of {key.label}")
 
 
 def missing(pitches: Iterable[int]) -> str:
@@ -245,95 +203,6 @@ def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo
     return f"{title}: {'; '.join(rows)}."
 
 
-def why_arpeggio(arpeggio: Arpeggio) -> str:
-    """Say in one line why an arpeggio fits its chord."""
-    reason, chord = arpeggio.reason, arpeggio.harmony.label
-    guides, others = _named_guides(reason.guides, arpeggio.harmony), _named(reason.others)
-    match reason.relation:
-        case Relation.ITSELF:
-            return f"The chord itself: its guide tones {guides} say what kind of chord it is."
-        case Relation.STACKED_ON_THIRD:
-            own = arpeggio_over(arpeggio.harmony, Source.ROOT)
-            added = _named(pair for pair in reason.others if pair[1].pitch_class not in own.chord.pitch_classes)
-            left = [
-                "the root" if degree == "1" else f"the {_ordinal(degree)}"
-                for degree, tone in zip(own.degrees, own.chord.tones, strict=True)
-                if tone.pitch_class not in arpeggio.chord.pitch_classes
-            ]
-            kept = "guide tones" if len(reason.guides) > 1 else "guide tone"
-            start = f"Starts on the {_STEPS.get(reason.start, pretty(reason.start))} of {chord}"
-            return f"{start}: keeps the {kept} {guides}, trades {listed(left)} for {added}."
-        case Relation.TRITONE_SUBSTITUTE:
-            return (
-                f"{arpeggio.chord.label} is the tritone substitute of {arpeggio.harmony.chord.label}: "
-                f"the same guide tones {guides}, with {others} for colour."
-            )
-        case Relation.SUBSTITUTE_THIRD:
-            return (
-                f"Built on the third of {_substitute(arpeggio)}, the tritone substitute: "
-                f"the guide tones {guides}, coloured by {others}."
-            )
-
-
-def serving_too(why: str, over: str) -> str:
-    """Add to a reason that the same shape serves another chord: `The same shape lies over B♭maj7 · IV in F.`."""
-    return f"{why} The same shape lies {over}."
-
-
-def why_key_scale(chords: Iterable[Harmony], key: Key) -> str:
-    """Say in one line what the key's scale is for in the cadence."""
-    return f"{_functions(chords)} of {key.label} all draw on it: one scale carries the whole cadence."
-
-
-def why_key_scale_in(title: str, chords: Sequence[Harmony], *, alone: bool) -> str:
-    """Say in one line what the key's scale is for in changes of one's own.
-
-    Args:
-        title: what the player calls the changes.
-        chords: those that draw on it.
-        alone: whether no other chord is there.
-    """
-    if alone:
-        return f"Every chord of “{title}” draws on it."
-    labels = tuple(dict.fromkeys(chord.label for chord in chords))
-    draw = "draws" if len(labels) == 1 else "draw"
-    return f"In “{title}” {listed(labels)} {draw} on it; the other chords bring tones of their own."
-
-
-def _functions(chords: Iterable[Harmony]) -> str:
-    return listed(dict.fromkeys(chord.function.label for chord in chords))
-
-
-def why_colour_scale(dominant: Harmony) -> str:
-    """Say in one line where a dominant's scale comes from and what it keeps.
-
-    Args:
-        dominant: the chord, with its colour.
-
-    Raises:
-        ValueError: the chord has no colour.
-    """
-    if dominant.colour is None:
-        raise ValueError(f"{dominant.label} has no colour")
-    root = dominant.chord.root
-    tonic = plain(root.above(dominant.colour.tonic).pitch_class)
-    parent = f"{tonic.label} {PARENT_NAMES[dominant.colour.parent]}"
-    same = f"The same notes as {parent}, heard over {root.label}" if tonic != root else f"{parent} from its own root"
-    held = ((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
-    guides = _named_guides(held, dominant)
-    gives = pretty(dominant.colour.gives)
-    return f"{same}: keeps the guide tones {guides}, gives {gives}."
-
-
-def why_chord_scale(harmony: Harmony) -> str:
-    """Say in one line what a chord's scale keeps of it and what it has that the key has not."""
-    key, guides = harmony.key, harmony.chord.guide_tones
-    kept = " and ".join(_with_degree(tone, harmony) for tone in guides)
-    outside = [tone.label for tone in harmony.scale.tones if tone.pitch_class not in key.scale.pitch_classes]
-    foreign = f", and brings {listed(outside)} into {key.label}" if outside else ""
-    return f"{harmony.label} draws on it: it holds the guide tones {kept}{foreign}."
-
-
 def listed(parts: Iterable[str], word: str = "and") -> str:
     """List some names: `A, B and C`.
 
@@ -345,24 +214,12 @@ def listed(parts: Iterable[str], word: str = "and") -> str:
     return f"{', '.join(most)} {word} {last}" if most else last
 
 
-def _named(pairs: Iterable[tuple[str, Tone]]) -> str:
-    return " and ".join(f"{tone.label} ({pretty(degree)})" for degree, tone in pairs)
-
-
-def _named_guides(pairs: Iterable[tuple[str, Tone]], harmony: Harmony) -> str:
-    """Name guide tones with their degrees: `F♭ = E (3)`."""
-    return " and ".join(f"{tone_name(tone, harmony)} ({pretty(degree)})" for degree, tone in pairs)
-
-
 def tone_name(tone: Tone, harmony: Harmony) -> str:
     """Name a tone, a guide tone also as the sounding chord spells it where that is another name: `F♭ = E`."""
     own = next((guide for guide in harmony.chord.guide_tones if guide.pitch_class == tone.pitch_class), tone)
     return tone.label if own == tone else f"{tone.label} = {own.label}"
 
 
-def _substitute(arpeggio: Arpeggio) -> str:
-    return arpeggio_over(arpeggio.harmony, Source.ROOT).chord.label
-
-
-def _is_guide(tone: Tone, harmony: Harmony) -> bool:
-    return tone.pitch_class in {guide.pitch_class for guide in harmony.chord.guide_tones}
+def functions(chords: Iterable[Harmony]) -> str:
+    """List the functions of chords, each once: `ii, V and I`."""
+    return listed(dict.fromkeys(chord.function.label for chord in chords))

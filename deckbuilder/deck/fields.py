@@ -6,11 +6,11 @@ All text is escaped here, and nowhere else.
 from collections.abc import Iterable, Mapping
 from html import escape
 
-from deckbuilder.cards.facts import Kind
-from deckbuilder.cards.note import Note
+from deckbuilder.cards.cardtypes import shown
+from deckbuilder.cards.facts import Kind, Slot
+from deckbuilder.cards.note import Attachment, Note, ToneName
 from deckbuilder.cards.words import SEPARATOR
-from deckbuilder.deck.media import medium
-from deckbuilder.picture.description import NeckPicture
+from deckbuilder.medium import MediaType, medium
 
 ASKED = "1"
 """What a flag field holds when its kind of card is wanted."""
@@ -23,31 +23,32 @@ def ask_field(kind: Kind) -> str:
     return f"Ask {kind.value}"
 
 
+def slot_field(slot: Slot) -> str:
+    """Return the name of a slot's field."""
+    return slot.value.capitalize()
+
+
 def fields_of(note: Note) -> Mapping[str, str]:
-    """Return every field's HTML by its name.
+    """Return the HTML of the fields that a note fills, by their names.
 
     Args:
         note: the fact.
     """
-    answer = note.answer
+    words = note.words
     return {
-        "Prompt": _text(note.prompt),
-        "Key": _text(note.key_label),
-        "Where": _text(_where(note)),
-        "Task": _parts(note.task),
-        "Answer": _text(answer.label),
-        "Over": _text(answer.over),
-        "Tones": _tones(answer.tones, answer.degrees, answer.guide_tones),
-        "Places": _lines(answer.places),
-        "Missing": _text(answer.missing),
-        "Why": _kept_together(_text(note.why)),
-        "Picture": _image(medium(note.picture).name, note.picture_alt),
-        "Bare picture": _image(medium(note.bare_picture).name, note.bare_picture_alt) if note.bare_picture else "",
-        "Empty neck": _image(medium(note.window).name, _window_alt(note.window)) if note.window else "",
-        "Clip": f"[sound:{medium(note.clip).name}]",
-        "Question": _text(note.question),
-        "Example": f"[sound:{medium(note.example).name}]" if note.example else "",
-        **{ask_field(kind): ASKED if kind in note.kinds else "" for kind in Kind},
+        "Prompt": _text(words.prompt),
+        "Key": _text(words.key),
+        "Where": _text(words.where),
+        "Task": _parts(words.task),
+        "Answer": _text(words.label),
+        "Over": _text(words.over),
+        "Tones": _tones(words.tones),
+        "Places": _lines(words.places),
+        "Missing": _text(words.missing),
+        "Why": _kept_together(_text(words.why)),
+        "Question": _text(words.question),
+        **{slot_field(slot): _medium(attachment) for slot, attachment in shown(note).items()},
+        **{ask_field(kind): ASKED for kind in note.kinds},
         "Id": _text(note.id),
     }
 
@@ -55,10 +56,6 @@ def fields_of(note: Note) -> Mapping[str, str]:
 def _text(text: str) -> str:
     """Write plain text as HTML; a `[sound:…]` in it, of a tune's name, stays text and is no clip."""
     return escape(text).replace("[", "&#91;")
-
-
-def _where(note: Note) -> str:
-    return f"region {note.subject.region} · {note.position}" if note.position else "whole neck"
 
 
 def _parts(text: str) -> str:
@@ -71,21 +68,20 @@ def _kept_together(text: str) -> str:
     return text.replace(" (", "\N{NO-BREAK SPACE}(")
 
 
-def _window_alt(window: NeckPicture) -> str:
-    return f"The neck from fret {window.first_fret} to fret {window.last_fret}, nothing marked."
+def _medium(attachment: Attachment) -> str:
+    name = medium(attachment.description).name
+    match attachment.description.media_type:
+        case MediaType.IMAGE:
+            return f'<img src="{name}" alt="{_text(attachment.alt)}">'
+        case MediaType.SOUND:
+            return f"[sound:{name}]"
 
 
-def _image(name: str, alt: str) -> str:
-    return f'<img src="{name}" alt="{_text(alt)}">'
-
-
-def _tones(tones: Iterable[str], degrees: Iterable[str], guides: Iterable[str]) -> str:
-    guide_tones = set(guides)
-    items = (
-        f"<li{_GUIDE if tone in guide_tones else ''}><b>{_text(tone)}</b> <span>{_text(degree)}</span></li>"
-        for tone, degree in zip(tones, degrees, strict=True)
+def _tones(tones: Iterable[ToneName]) -> str:
+    listed = "".join(
+        f"<li{_GUIDE if tone.is_guide else ''}><b>{_text(tone.name)}</b> <span>{_text(tone.degree)}</span></li>"
+        for tone in tones
     )
-    listed = "".join(items)
     return f"<ul>{listed}</ul>" if listed else ""
 
 

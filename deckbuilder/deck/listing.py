@@ -1,11 +1,11 @@
 """Listing: notes as rows and JSON objects, for people and for other programs."""
 
-from collections.abc import Mapping
 from typing import Any
 
+from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
-from deckbuilder.deck.media import medium
 from deckbuilder.deck.package import guid_of
+from deckbuilder.medium import medium
 
 COLUMNS = (
     "level",
@@ -24,7 +24,7 @@ COLUMNS = (
 """Columns of the table for people."""
 
 
-def listed(note: Note) -> Mapping[str, Any]:
+def listed(note: Note) -> dict[str, Any]:
     """Return a note as a JSON object.
 
     Args:
@@ -35,39 +35,46 @@ def listed(note: Note) -> Mapping[str, Any]:
         string 1 being the highest; names, symbols and degrees are ASCII. `answer` is what is right where a question is
         about sound alone.
     """
-    subject = note.subject
+    identity, music = note.identity, note.music
     return {
         "id": note.id,
         "guid": guid_of(note),
-        "fact": subject.fact.value,
+        "fact": identity.fact.value,
         "kinds": [kind.value for kind in note.kinds],
         "level": note.level,
-        "key": subject.key,
-        "region": subject.region,
-        "index_fret": note.index_fret,
-        "function": subject.function,
-        "colour": subject.colour,
-        "source": subject.source,
-        "chord": note.chord,
-        "symbol": note.symbol,
-        "tones": list(note.tones),
-        "degrees": list(note.degrees),
-        "midi": list(note.midi),
-        "places": [[place.string, place.fret] for place in note.places],
-        "missing": list(note.missing),
-        "carriers": list(note.carriers),
+        "key": identity.key,
+        "region": identity.region,
+        "index_fret": music.region.index_fret if music.region else None,
+        "function": identity.function,
+        "colour": identity.colour,
+        "source": identity.source,
+        "chord": music.chord,
+        "symbol": music.symbol,
+        "tones": [tone.name for tone in music.tones],
+        "degrees": list(music.degrees),
+        "midi": list(music.midi),
+        "places": [[place.string, place.fret] for place in music.places],
+        "missing": list(music.missing),
+        "carriers": [chord.symbol for chord in music.carriers],
         "changes": list(note.changes),
-        "prompt": note.prompt,
-        "answer": note.heard,
-        "why": note.why,
-        "picture": medium(note.picture).name,
-        "clip": medium(note.clip).name,
-        "example": medium(note.example).name if note.example else None,
+        "prompt": note.words.prompt,
+        "answer": note.words.heard,
+        "why": note.words.why,
+        **{slot.value: _name(note, slot) for slot in (Slot.PICTURE, Slot.CLIP, Slot.EXAMPLE)},
     }
+
+
+def _name(note: Note, slot: Slot) -> str | None:
+    attachment = note.media.get(slot)
+    return medium(attachment.description).name if attachment else None
 
 
 def row(note: Note) -> tuple[str, ...]:
     """Return a note as a row of `COLUMNS`."""
-    values = {**listed(note), "position": note.position, "tones": " ".join(note.tones)}
-    values["carriers"] = " ".join(note.carriers) or None
+    values = listed(note)
+    values |= {
+        "position": note.music.region.position if note.music.region else None,
+        "tones": " ".join(values["tones"]),
+        "carriers": " ".join(values["carriers"]) or None,
+    }
     return tuple("–" if values[column] is None else str(values[column]) for column in COLUMNS)

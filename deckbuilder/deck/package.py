@@ -15,11 +15,12 @@ from pathlib import Path
 
 import genanki
 
+from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.marks import deck_comment, refuse_foreign_deck
-from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+from deckbuilder.deck.notetypes import field_names, model_of
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, sweep
 from deckbuilder.errors import ToldError
@@ -97,11 +98,11 @@ def _collection(title: str, notes: Sequence[Note], timestamp: float) -> bytes:
 
 
 def _genanki_note(note: Note, position: int) -> genanki.Note:
-    note_type = NOTE_TYPES[note.subject.fact]
+    row = CARD_TYPES[note.identity.fact]
     fields = fields_of(note)
     return genanki.Note(
-        model=model_of(note_type),
-        fields=[fields[name] for name in note_type.field_names],
+        model=model_of(row),
+        fields=[fields.get(name, "") for name in field_names(row)],
         guid=guid_of(note),
         tags=list(note.tags),
         due=position,

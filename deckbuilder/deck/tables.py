@@ -8,19 +8,19 @@ Source of the CSV: RFC 4180 (comma, CRLF, fields with commas or quotes in double
 import csv
 import json
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.cardtypes import ask_of, front_text, shown
+from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.listing import listed
-from deckbuilder.deck.media import NAME, Description, medium
-from deckbuilder.deck.notetypes import NOTE_TYPES
 from deckbuilder.deck.package import PackageError, guid_of, subdeck_name
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished_folder, is_folder, refuse
+from deckbuilder.medium import MediaType, described_by, medium
 
 MEDIA = "media"
 """Folder of the pictures and clips."""
@@ -66,7 +66,7 @@ def _foreign(folder: Path) -> Iterator[Path]:
         return
     for path in sorted(folder.iterdir()):
         if path.name == MEDIA and is_folder(path):
-            yield from (kept for kept in sorted(path.iterdir()) if not (NAME.fullmatch(kept.name) and kept.is_file()))
+            yield from (kept for kept in sorted(path.iterdir()) if not (described_by(kept.name) and kept.is_file()))
         elif path.name not in FILES.values() or not path.is_file():
             yield path
 
@@ -120,51 +120,24 @@ def rows(title: str, notes: Sequence[Note]) -> Iterator[dict[str, str]]:
             "position": str(position),
             "tags": " ".join(note.tags),
             "back": back_text(note),
-            "back_picture": _path(note.picture),
-            "back_clip": _path(note.example or note.clip),
         }
         for kind in note.kinds:
-            picture = {
-                Kind.LOCATE: note.window,
-                Kind.IDENTIFY: note.bare_picture,
-                Kind.CONNECT: note.bare_picture,
-            }.get(kind)
+            ask = ask_of(note, kind)
             yield shared | {
                 "card": kind.value,
                 "front": front_text(note, kind),
-                "front_picture": _path(picture),
-                "front_clip": _path(note.clip) if kind in _SOUNDING else "",
+                "front_picture": _path(note, ask.front, MediaType.IMAGE),
+                "front_clip": _path(note, ask.front, MediaType.SOUND),
+                "back_picture": _path(note, ask.back, MediaType.IMAGE),
+                "back_clip": _path(note, ask.back, MediaType.SOUND),
             }
-
-
-_SOUNDING = (Kind.HEAR, Kind.IMPROVISE)
-"""Kinds whose question is a clip."""
-
-
-def front_text(note: Note, kind: Kind) -> str:
-    """Return a card's question as plain text.
-
-    Args:
-        note: the fact.
-        kind: how it is asked.
-    """
-    match kind:
-        case Kind.LOCATE:
-            return f"{note.prompt}: where does it lie?"
-        case Kind.IDENTIFY:
-            where = f"{note.key_label} · region {note.subject.region} ({note.position})"
-            return f"{where}: {NOTE_TYPES[note.subject.fact].identify}"
-        case Kind.HEAR:
-            return f"{note.key_label}: {note.question}"
-        case _:
-            return note.prompt
 
 
 def back_text(note: Note) -> str:
     """Return a note's answer as plain text: symbol, tones with degrees, reason."""
-    answer = note.answer
-    tones = ", ".join(f"{tone} ({degree})" for tone, degree in zip(answer.tones, answer.degrees, strict=True))
-    return " – ".join(part for part in (f"{answer.label} {answer.over}", tones, answer.missing, note.why) if part)
+    words = note.words
+    tones = ", ".join(f"{tone.name} ({tone.degree})" for tone in words.tones)
+    return " – ".join(part for part in (f"{words.label} {words.over}", tones, words.missing, words.why) if part)
 
 
 def _write_csv(path: Path, title: str, notes: Sequence[Note]) -> None:
@@ -196,7 +169,12 @@ def everything(title: str, position: int, note: Note) -> dict[str, Any]:
         position: place in the order of study, from 1.
         note: the fact.
     """
-    answer = note.answer
+    media: dict[str, str] = {}
+    for slot, attachment in shown(note).items():
+        name = slot.value.replace(" ", "_")
+        media[name] = medium(attachment.description).name
+        if attachment.alt:
+            media[f"{name}_alt"] = attachment.alt
     return {
         **listed(note),
         "deck": subdeck_name(title, note),
@@ -204,12 +182,9 @@ def everything(title: str, position: int, note: Note) -> dict[str, Any]:
         "tags": list(note.tags),
         "fronts": {kind.value: front_text(note, kind) for kind in note.kinds},
         "back": back_text(note),
-        "picture_alt": note.picture_alt,
-        "bare_picture": medium(note.bare_picture).name if note.bare_picture else None,
-        "bare_picture_alt": note.bare_picture_alt or None,
-        "empty_neck": medium(note.window).name if note.window else None,
-        "over": answer.over,
-        "strings_and_frets": list(answer.places),
+        **media,
+        "over": note.words.over,
+        "strings_and_frets": list(note.words.places),
     }
 
 
@@ -220,8 +195,11 @@ _WRITERS: Mapping[Table, Callable[[Path, str, Sequence[Note]], None]] = {
 }
 
 
-def _path(description: Description | None) -> str:
-    return f"{MEDIA}/{medium(description).name}" if description is not None else ""
+def _path(note: Note, slots: Iterable[Slot], media_type: MediaType) -> str:
+    """Return where the first medium of a type lies that some slots show; empty for none."""
+    descriptions = (note.media[slot].description for slot in slots if slot in note.media)
+    found = next((each for each in descriptions if each.media_type is media_type), None)
+    return f"{MEDIA}/{medium(found).name}" if found else ""
 
 
 def _cell(value: object) -> str:

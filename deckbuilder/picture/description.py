@@ -8,6 +8,8 @@ read (Unicode ♭ and ♯). A description is plain data: the same description al
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from deckbuilder.medium import Description, MediaType
+
 RENDERER_VERSION = 3
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
@@ -42,8 +44,18 @@ class Mark:
     root: bool = False
 
 
+class _NeckDescription(Description):
+    __slots__ = ()
+
+    media_type = MediaType.IMAGE
+    prefix = "neck"
+    ending = ".png"
+    version = RENDERER_VERSION
+    renderer = "deckbuilder.picture.render"
+
+
 @dataclass(frozen=True, slots=True)
-class NeckPicture:
+class NeckPicture(_NeckDescription):
     """A window of the neck and the marks on it.
 
     Args:
@@ -72,13 +84,18 @@ class NeckPicture:
     hand_span: int = 4
 
     @property
+    def affinity(self) -> tuple[float, ...]:
+        """The frets shown."""
+        return self.first_fret, self.last_fret
+
+    @property
     def window(self) -> "NeckPicture":
         """The same window of the neck with nothing on it."""
         return replace(self, marks=(), paths=())
 
 
 @dataclass(frozen=True, slots=True)
-class NeckSheet:
+class NeckSheet(_NeckDescription):
     """The same window of the neck several times, one under the other in one picture, each with a title.
 
     Args:
@@ -88,6 +105,11 @@ class NeckSheet:
 
     pictures: tuple[NeckPicture, ...]
     titles: tuple[tuple[str, str], ...]
+
+    @property
+    def affinity(self) -> tuple[float, ...]:
+        """The frets shown."""
+        return self.pictures[0].affinity
 
     @property
     def marks(self) -> tuple[Mark, ...]:

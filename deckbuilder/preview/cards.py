@@ -10,10 +10,11 @@ from dataclasses import dataclass
 
 import chevron
 
+from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
-from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+from deckbuilder.deck.notetypes import model_of
 from deckbuilder.deck.package import subdeck_name
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.steps import roman_label
@@ -81,26 +82,21 @@ def values_of(note: Note, kind: Kind) -> dict[str, str | None]:
         note: the fact.
         kind: how the card asks it.
     """
-    subject = note.subject
+    identity = note.identity
     return {
-        "key": note.key_label,
-        "region": str(subject.region) if subject.region else "whole neck",
+        "key": note.words.key,
+        "region": str(identity.region) if identity.region else "whole neck",
         "level": subdeck_name("", note).removeprefix("::"),
-        "function": roman_label(subject.function) if subject.function else None,
-        "colour": COLOURS[subject.colour].label if subject.colour else None,
-        "source": subject.source,
-        "fact": subject.fact.value,
+        "function": roman_label(identity.function) if identity.function else None,
+        "colour": COLOURS[identity.colour].label if identity.colour else None,
+        "source": identity.source,
+        "fact": identity.fact.value,
         "kind": kind.value,
     }
 
 
-def style() -> str:
-    """Return the style sheet that all cards share."""
-    return str(model_of(next(iter(NOTE_TYPES.values()))).css)
-
-
 def _templates(note: Note, kind: Kind) -> tuple[str, str]:
-    model = model_of(NOTE_TYPES[note.subject.fact])
+    model = model_of(CARD_TYPES[note.identity.fact])
     (template,) = (template for template in model.templates if template["name"] == kind.value)
     return template["qfmt"], template["afmt"]
 

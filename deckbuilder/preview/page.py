@@ -17,11 +17,12 @@ from markupsafe import escape
 
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.marks import MARKS
-from deckbuilder.deck.media import NAME
+from deckbuilder.deck.notetypes import style
 from deckbuilder.deck.package import CAUTION, PackageError
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, finished_together, left_as_it_was, refuse, sweep
-from deckbuilder.preview.cards import AXES, MEDIA, PreviewCard, cards_of, style
+from deckbuilder.medium import described_by
+from deckbuilder.preview.cards import AXES, MEDIA, PreviewCard, cards_of
 
 _INDEX, _CARDS = "index.html", "cards.js"
 _SAME = ("page.css", "page.js")
@@ -30,7 +31,7 @@ _MARK = MARKS[".html"]
 _SCRIPT = b'<script src="cards.js">'
 _OPENING = 'window.deck = {"style":'
 """How the cards of every page begin; the first pages had no mark in their index."""
-_SHOWN = re.compile(rf'(?:src|data-clip)=\\"{MEDIA}/({NAME.pattern})\\"')
+_SHOWN = re.compile(rf'(?:src|data-clip)=\\"{MEDIA}/([^"\\]+)\\"')
 """A medium that a page's cards show."""
 
 
@@ -132,7 +133,7 @@ def write_page(folder: Path, title: str, notes: Sequence[Note], media: Mapping[s
 
 def _shown(cards: str) -> set[str]:
     """Return the names of the media that a page's cards show."""
-    return set(_SHOWN.findall(cards))
+    return {name for name in _SHOWN.findall(cards) if described_by(name)}
 
 
 @contextmanager

@@ -8,7 +8,6 @@ at the same hour as that day did; grades are 1 again, 2 hard, 3 good, 4 easy.
 """
 
 import json
-import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,16 +16,15 @@ from typing import NamedTuple
 
 import genanki
 
+from deckbuilder.cards.identity import Axis, instrument_in, is_plain, read_tags, region_count_in
 from deckbuilder.progress.archive import HistoryError, collection_bytes
-from deckbuilder.progress.axes import AXES, OTHER, WORD, axes_of, told_apart
+from deckbuilder.progress.axes import OTHER, told_apart
 from deckbuilder.progress.collection import AnswerRow, CardRow, Collection, NoteType, opened
 
 DAY = 86_400
 """s of a day."""
 
 _ID_FIELD = "Id"
-_REGION_COUNT = re.compile(r"/region-[0-9]{1,2}-of-([0-9]{1,2})(?:/|$)")
-
 _NAMED = 5
 """Tunings that are listed by name."""
 
@@ -146,15 +144,15 @@ def read_history(path: Path, now: float, tuning: str | None = None) -> History:
             "study for some days and export with the study history"
         )
     own = [card for card in cards if card.axes["tuning"] == chosen]
-    region_count = Counter(found for card in own if (found := _region_count(card))).most_common(1)
+    region_count = Counter(found for card in own if (found := region_count_in(card.note))).most_common(1)
     count = region_count[0][0] if region_count else 0
     return History(
         tuning=chosen,
-        instrument=own[0].note.partition("/")[0],
+        instrument=instrument_in(own[0].note),
         region_count=count,
         today=_day(now, created),
         now=now,
-        cards=_with_few_values([card for card in own if _region_count(card) in (0, count)]),
+        cards=_with_few_values([card for card in own if region_count_in(card.note) in (0, count)]),
         other_tunings=tuple(sorted(name for name, number in answers.items() if number and name != chosen)),
     )
 
@@ -184,7 +182,7 @@ def few(names: Sequence[str]) -> str:
 def _with_few_values(cards: Sequence[Card]) -> tuple[Card, ...]:
     """Take the rarest values of axes that have very many together."""
     kinds = told_apart(card.kind for card in cards)
-    names = {axis: told_apart(card.axes[axis] for card in cards if axis in card.axes) for axis in AXES}
+    names = {axis: told_apart(card.axes[axis] for card in cards if axis in card.axes) for axis in map(str, Axis)}
     if all(name == value for called in (kinds, *names.values()) for value, name in called.items()):
         return tuple(cards)
     return tuple(
@@ -203,7 +201,7 @@ def _own_notes(collection: Collection) -> Iterable[tuple[int, _NoteParts]]:
             continue
         for row in collection.notes(number):
             if len(row.fields) > place and row.guid == genanki.guid_for(row.fields[place]):
-                axes = axes_of(row.tags)
+                axes = read_tags(row.tags)
                 if "tuning" in axes and "fact" in axes:
                     yield row.number, (row.fields[place], axes, note_type)
 
@@ -218,7 +216,7 @@ def _card(row: CardRow, note: str, axes: Mapping[str, str], note_type: NoteType,
     return Card(
         note=note,
         axes=axes,
-        kind=kind if WORD.fullmatch(kind) else OTHER,
+        kind=kind if is_plain(kind) else OTHER,
         interval=row.interval if row.interval > 0 else None,
         due=due_day,
         lapses=max(row.lapses, 0),
@@ -249,8 +247,3 @@ def _counts(answer: AnswerRow, now: float) -> bool:
 
 def _day(at: float, created: int) -> int:
     return int((at - created) // DAY)
-
-
-def _region_count(card: Card) -> int:
-    found = _REGION_COUNT.search(card.note)
-    return int(found[1]) if found else 0

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress.cells import Cell, cell_of
@@ -84,10 +85,14 @@ def hardest_note(study: Study, cell: Cell, notes: dict[str, Note]) -> Note | Non
     forgotten: dict[str, int] = {}
     lost = np.bincount(study.rows[~study.succeeded], minlength=len(study.history.cards))
     for card, times in zip(study.history.cards, lost, strict=True):
-        if cell_of(card) == cell and card.note in notes and isinstance(notes[card.note].picture, NeckPicture):
+        if cell_of(card) == cell and card.note in notes and _shows_one_neck(notes[card.note]):
             forgotten[card.note] = forgotten.get(card.note, 0) + int(times)
     hardest = max(forgotten, key=lambda note: forgotten[note], default=None)
     return notes[hardest] if hardest else None
+
+
+def _shows_one_neck(note: Note) -> bool:
+    return isinstance(note.media[Slot.PICTURE].description, NeckPicture)
 
 
 def spoken_plan(blocks: Sequence[Block]) -> list[tuple[str, str]]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress import words
@@ -112,10 +113,10 @@ def _draw_entry(axes: Axes, entry: _Entry) -> None:
     _badge(axes, x + 3.6, y + 3.4, entry.number)
     _text(axes, x + 10, y + 3.2, entry.place, 4.8, weight="bold")
     _text(axes, x + 10, y + 8, entry.line, 2.9, _QUIET)
-    picture = entry.note.picture if entry.note else None
+    picture = entry.note.media[Slot.PICTURE].description if entry.note else None
     if entry.note is None or not isinstance(picture, NeckPicture):
         return
-    _text(axes, x + 10, y + 12.4, f"{entry.note.task} · {entry.note.answer.label}", 3.2)
+    _text(axes, x + 10, y + 12.4, f"{entry.note.words.task} · {entry.note.words.label}", 3.2)
     pixels = printed(picture)
     height, across = pixels.shape[0], pixels.shape[1]
     scale = min(width / across, _PICTURE_HEIGHT / height)

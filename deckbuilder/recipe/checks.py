@@ -10,7 +10,7 @@ from typing import Annotated, TypeVar
 
 from pydantic import BeforeValidator, Field
 
-from deckbuilder.cards.note import slug
+from deckbuilder.cards.slug import slug
 
 _Value = TypeVar("_Value")
 

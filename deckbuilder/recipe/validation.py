@@ -22,8 +22,8 @@ from pydantic import (
 
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.cards.note import slug
 from deckbuilder.cards.recipe import Hand, InstrumentChoice, Labels, Order, Recipe, Sound, Tune, TuneSection
+from deckbuilder.cards.slug import slug
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, check_compass
 from deckbuilder.neck.tuning import NeckError, parse_tuning

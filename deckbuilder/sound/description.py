@@ -10,6 +10,7 @@ from enum import StrEnum
 from typing import Final
 
 from deckbuilder.errors import ToldError
+from deckbuilder.medium import Description, MediaType
 
 RENDERER_VERSION: Final = 5
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
@@ -19,6 +20,10 @@ A4: Final = 440.0
 
 RELEASE: Final = 0.06
 """s in which a hand damps a string."""
+
+
+_CHORD: Final = 4
+"""Notes at a clip's beginning that tell its chord."""
 
 
 class SoundError(ToldError, ValueError):
@@ -69,7 +74,7 @@ class NoteEvent:
 
 
 @dataclass(frozen=True, slots=True)
-class Clip:
+class Clip(Description):
     """Note events that make a clip.
 
     Args:
@@ -79,10 +84,21 @@ class Clip:
         loop: the clip is played over and over: what still rings at its end rings on over its beginning.
     """
 
+    media_type = MediaType.SOUND
+    prefix = "clip"
+    ending = ".mp3"
+    version = RENDERER_VERSION
+    renderer = "deckbuilder.sound.render"
+
     events: tuple[NoteEvent, ...]
     length: float
     a4: float = A4
     loop: bool = False
+
+    @property
+    def affinity(self) -> tuple[float, ...]:
+        """Its length and the notes of its first chord."""
+        return self.length, *(event.midi for event in self.events[:_CHORD])
 
     def played_on(self, patch: Patch) -> "Clip":
         """Return the clip with its guitar exchanged for another instrument.

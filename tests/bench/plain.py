@@ -19,14 +19,14 @@ import numpy as np
 import pyloudnorm
 
 from deckbuilder.build import media_of, notes_of
-from deckbuilder.deck.media import Medium
 from deckbuilder.deck.store import Store
+from deckbuilder.medium import Medium
 from deckbuilder.picture.canvas import Letters
-from deckbuilder.picture.description import NeckPicture
+from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.picture.geometry import lay_out
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers
-from deckbuilder.rendering import affinity, render_all, render_medium
+from deckbuilder.rendering import affinity, render_all
 from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.sound.format import BIT_RATE, RATE
 from deckbuilder.sound.loudness import TARGET, limit
@@ -132,8 +132,10 @@ def _size(medium: Medium) -> float:
     match medium.description:
         case Clip(events=events):
             return sum(event.length for event in events)
-        case picture:
-            return len(picture.marks)
+        case NeckPicture(marks=marks) | NeckSheet(marks=marks):
+            return len(marks)
+        case other:
+            raise TypeError(other.prefix)
 
 
 def main() -> None:
@@ -156,7 +158,7 @@ def main() -> None:
 
         for sort, some in sorts.items():
             told["plain"][sort] = timed(plainly, fair_sample(some))
-            told["ours"][sort] = timed(render_medium, some)
+            told["ours"][sort] = timed(lambda made: made.description.render(), some)
             told["workers"][sort] = timed_with_workers(some, folder)
     print(json.dumps(told))
 

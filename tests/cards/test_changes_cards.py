@@ -7,7 +7,7 @@ import pytest
 
 from deckbuilder.build import notes_of
 from deckbuilder.cards.changes import changes_in
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import cut
 from deckbuilder.cards.recipe import Recipe, Sound, Tune
@@ -17,6 +17,7 @@ from deckbuilder.recipe import read_recipe
 from deckbuilder.sound.loops import LONGEST_LOOP
 from deckbuilder.theory.arpeggios import arpeggios
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+from tests.noted import clip_of, example_of, heard_example, picture_of, region_of, shown_in, tones_of
 
 DECKS = Path(__file__).parent.parent.parent / "decks"
 TURNAROUND = "| ii | V7alt | Imaj7 | VI7alt |"
@@ -27,7 +28,7 @@ def tune(bars: str, key: str = "F", *, name: str = "Mine", transpose: bool = Tru
 
 
 def of(fact: Fact, notes: tuple[Note, ...]) -> list[Note]:
-    return [note for note in notes if note.subject.fact is fact]
+    return [note for note in notes if note.identity.fact is fact]
 
 
 @pytest.fixture(scope="module", params=["blues", "rhythm", "minor"])
@@ -37,14 +38,16 @@ def deck(request: pytest.FixtureRequest) -> tuple[Note, ...]:
 
 def test_every_fact_of_a_form_is_there_once(deck: tuple[Note, ...]) -> None:
     assert max(Counter(note.id for note in deck).values()) == 1
-    assert {note.subject.fact for note in deck} == {Fact.SCALE, Fact.ARPEGGIO, Fact.CONNECTION, Fact.IMPROVISATION}
+    assert {note.identity.fact for note in deck} == {Fact.SCALE, Fact.ARPEGGIO, Fact.CONNECTION, Fact.IMPROVISATION}
     assert all(note.id.isascii() for note in deck)
     assert {note.level for note in deck} == {FIRST_OF_CHANGES}
 
 
 def test_identify_has_one_right_answer_in_a_form_too(deck: tuple[Note, ...]) -> None:
     asked = Counter(
-        (note.subject.fact, note.subject.region, note.bare_picture) for note in deck if Kind.IDENTIFY in note.kinds
+        (note.identity.fact, note.identity.region, picture_of(note, Slot.QUESTION_PICTURE))
+        for note in deck
+        if Kind.IDENTIFY in note.kinds
     )
     assert max(asked.values()) == 1
 
@@ -58,10 +61,10 @@ def test_a_form_is_a_subdeck_with_a_tag_and_no_level(deck: tuple[Note, ...]) -> 
 
 def test_every_run_holds_its_tones_and_every_arpeggio_its_guide_tones(deck: tuple[Note, ...]) -> None:
     for note in of(Fact.ARPEGGIO, deck):
-        assert len(note.tones) == 4
-        held = sum(tone in note.answer.guide_tones for tone in note.answer.tones)
+        assert len(tones_of(note)) == 4
+        held = sum(tone.is_guide for tone in note.words.tones)
         # Over a sixth chord no seventh on the third holds the sixth.
-        sixth_from_third = note.chord.endswith("6") and note.subject.source == "third"
+        sixth_from_third = note.music.chord.endswith("6") and note.identity.source == "third"
         assert held == (1 if sixth_from_third else 2), note.id
 
 
@@ -69,18 +72,18 @@ def test_what_a_form_shares_with_the_levels_is_the_same_note() -> None:
     levels = syllabus(Recipe(keys=("F",), kinds=tuple(Kind)))
     both = syllabus(Recipe(keys=("F",), kinds=tuple(Kind), changes=(tune(TURNAROUND),)))
     added = {note.id for note in both} - {note.id for note in levels}
-    assert {note.subject.fact for note in both if note.id in added} == {Fact.IMPROVISATION}
+    assert {note.identity.fact for note in both if note.id in added} == {Fact.IMPROVISATION}
     by_id = {note.id: note for note in levels}
     for note in both:
         if note.id in by_id:
-            assert (note.picture, note.clip, note.why, note.level) == (
-                by_id[note.id].picture,
-                by_id[note.id].clip,
-                by_id[note.id].why,
+            assert (shown_in(note), clip_of(note), note.words.why, note.level) == (
+                shown_in(by_id[note.id]),
+                clip_of(by_id[note.id]),
+                by_id[note.id].words.why,
                 by_id[note.id].level,
             )
     tagged = [note for note in both if "changes::mine" in note.tags and "level::2" in note.tags]
-    assert {note.subject.function for note in tagged} == {"V", "ii"}
+    assert {note.identity.function for note in tagged} == {"V", "ii"}
 
 
 def test_two_forms_share_their_facts() -> None:
@@ -88,14 +91,14 @@ def test_two_forms_share_their_facts() -> None:
     notes = syllabus(Recipe(keys=("F",), regions=(1,), levels=(), changes=(one, other)))
     assert max(Counter(note.id for note in notes).values()) == 1
     shared_notes = [note for note in notes if note.changes == ("One", "Other")]
-    assert {note.subject.function for note in of(Fact.ARPEGGIO, tuple(shared_notes))} == {"ii", "V", "I"}
+    assert {note.identity.function for note in of(Fact.ARPEGGIO, tuple(shared_notes))} == {"ii", "V", "I"}
 
 
 def test_a_form_that_transposes_has_the_same_facts_in_every_key() -> None:
     blues = tune("| I7 | IV7 | I7 | I7alt | IV7 | #iv°7 | I7 | iiiø VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |")
     notes = syllabus(Recipe(levels=(), regions=(1, 2), kinds=(Kind.LOCATE, Kind.CONNECT), changes=(blues,)))
     by_key = {
-        key: {note.id.replace(f"/{key}/", "/*/") for note in notes if note.subject.key == key} for key in DEFAULT_KEYS
+        key: {note.id.replace(f"/{key}/", "/*/") for note in notes if note.identity.key == key} for key in DEFAULT_KEYS
     }
     without_scales = [
         {name for name in names if "dim" not in name and "locrian" not in name} for names in by_key.values()
@@ -107,7 +110,7 @@ def test_a_form_that_transposes_has_the_same_facts_in_every_key() -> None:
 def test_a_form_that_is_kept_stays_in_its_key() -> None:
     kept = tune(TURNAROUND, "Eb", transpose=False)
     notes = syllabus(Recipe(levels=(), regions=(1,), changes=(kept,)))
-    assert {note.subject.key for note in notes} == {"Eb"}
+    assert {note.identity.key for note in notes} == {"Eb"}
 
 
 def test_a_section_in_another_key_stays_in_the_home_keys_regions() -> None:
@@ -115,8 +118,8 @@ def test_a_section_in_another_key_stays_in_the_home_keys_regions() -> None:
     recipe = Recipe(levels=(), changes=(away,))
     home = {region.index_fret for region in recipe.instrument.neck.regions(Key.parse("F").tonic.pitch_class)}
     notes = syllabus(recipe)
-    assert {note.subject.key for note in notes} == {"F"}
-    assert {note.index_fret for note in notes} == home
+    assert {note.identity.key for note in notes} == {"F"}
+    assert {region_of(note).index_fret for note in notes} == home
     ids = {note.id for note in notes}
     assert any("/v/Bb-major" in name or "/v/" in name for name in ids)
     assert any(name.endswith("/I7/plain/root") for name in ids)
@@ -127,9 +130,9 @@ def test_a_minor_key_has_its_relative_majors_regions_and_scales_of_its_own() -> 
     recipe = Recipe(levels=(), changes=(minor,))
     notes = syllabus(recipe)
     relative = {region.index_fret for region in recipe.instrument.neck.regions(Key.parse("Eb").tonic.pitch_class)}
-    assert {note.index_fret for note in notes} == relative
-    assert {note.subject.key for note in notes} == {"Cm"}
-    scales = {note.symbol for note in of(Fact.SCALE, notes)}
+    assert {region_of(note).index_fret for note in notes} == relative
+    assert {note.identity.key for note in notes} == {"Cm"}
+    scales = {note.music.symbol for note in of(Fact.SCALE, notes)}
     assert scales == {"C melodic minor", "C natural minor", "G altered"}
     assert any("im6/C-melodic-minor/root" in note.id for note in notes)
 
@@ -138,11 +141,11 @@ def test_another_scale_makes_another_fact_but_the_same_arpeggio_does_not() -> No
     notes = syllabus(
         Recipe(levels=(), regions=(1,), keys=("F",), changes=(tune("| V7{lydian-dominant} | V7 | Imaj7 |"),))
     )
-    assert {note.id.split("/", 2)[2] for note in of(Fact.ARPEGGIO, notes) if note.subject.function == "V"} == {
+    assert {note.id.split("/", 2)[2] for note in of(Fact.ARPEGGIO, notes) if note.identity.function == "V"} == {
         "F/region-1-of-5/V/plain/root",
         "F/region-1-of-5/V/plain/third",
     }
-    assert {note.symbol for note in of(Fact.SCALE, notes)} == {"C lydian dominant", "F major"}
+    assert {note.music.symbol for note in of(Fact.SCALE, notes)} == {"C lydian dominant", "F major"}
 
 
 @pytest.mark.parametrize(
@@ -151,7 +154,7 @@ def test_another_scale_makes_another_fact_but_the_same_arpeggio_does_not() -> No
 def test_levels_in_another_colour(colour: str) -> None:
     notes = syllabus(Recipe(keys=("F",), colours=(colour,)))
     assert max(Counter(note.id for note in notes).values()) == 1
-    assert "altered" not in {note.subject.colour for note in notes}
+    assert "altered" not in {note.identity.colour for note in notes}
     assert not any(note.id.endswith(("altered-cadence", "/turnaround")) for note in notes)
     both = syllabus(Recipe(keys=("F",), colours=("altered", colour)))
     assert {note.id for note in syllabus(Recipe(keys=("F",)))} <= {note.id for note in both}
@@ -178,9 +181,8 @@ def test_loops_over_a_form_fit_at_every_tempo(tempo: float) -> None:
         )
     )
     for note in notes:
-        assert note.clip.length <= LONGEST_LOOP + 0.03
-        assert note.example
-        assert note.example.length <= LONGEST_LOOP + 0.03
+        assert clip_of(note).length <= LONGEST_LOOP + 0.03
+        assert heard_example(note).length <= LONGEST_LOOP + 0.03
 
 
 @pytest.fixture(scope="module")
@@ -192,15 +194,15 @@ def examples() -> tuple[Note, ...]:
 
 def test_every_improvisation_has_an_example_line(examples: tuple[Note, ...]) -> None:
     assert len(examples) == 12 * 5 * 4
-    assert all(note.example for note in examples)
+    assert all(example_of(note) for note in examples)
 
 
 def test_a_seed_changes_the_lines_and_nothing_else() -> None:
     one, other = (syllabus(Recipe(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=seed)) for seed in (1, 2))
     for first, second in zip(one, other, strict=True):
         assert first.id == second.id
-        assert first.clip == second.clip
-        assert first.example != second.example
+        assert clip_of(first) == clip_of(second)
+        assert example_of(first) != example_of(second)
     again = syllabus(Recipe(keys=("F",), regions=(1,), kinds=(Kind.IMPROVISE,), seed=1))
     assert again == one
 
@@ -243,4 +245,4 @@ def test_arpeggios_of_the_same_tones_are_one() -> None:
 )
 def test_reasons_over_other_chords(bars: str, ending: str, why: str) -> None:
     notes = syllabus(Recipe(keys=("F",), regions=(1,), levels=(), changes=(tune(bars),)))
-    assert why in next(note.why for note in notes if note.id.endswith(ending))
+    assert why in next(note.words.why for note in notes if note.id.endswith(ending))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.levels import LEVELS, Lesson
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
@@ -22,6 +22,7 @@ from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.tones import Tone, pretty
+from tests.noted import clip_of, picture_of, shown_in
 from tests.theory.harmonies import chord_in
 
 RECIPE = Recipe(kinds=(Kind.CONNECT,))
@@ -60,17 +61,17 @@ def notes() -> tuple[Note, ...]:
 
 def pair_of(note: Note) -> tuple[Harmony, Harmony]:
     """Find a note's chords by their symbols."""
-    key = Key.parse(note.subject.key)
+    key = Key.parse(note.identity.key)
 
     def symbols(pair: tuple[Lesson, Lesson]) -> str:
         return " ".join(lesson.harmony(key).symbol for lesson in pair)
 
-    first, second = next(pair for pair in PAIRS if symbols(pair) == note.chord)
+    first, second = next(pair for pair in PAIRS if symbols(pair) == note.music.chord)
     return first.harmony(key), second.harmony(key)
 
 
 def region_of(note: Note) -> Region:
-    return RECIPE.region(Key.parse(note.subject.key), note.subject.region or 0)
+    return RECIPE.region(Key.parse(note.identity.key), note.identity.region or 0)
 
 
 def pitches(note: Note, chord: Harmony, tones: tuple[Tone, ...]) -> list[int]:
@@ -79,10 +80,10 @@ def pitches(note: Note, chord: Harmony, tones: tuple[Tone, ...]) -> list[int]:
 
 
 def test_every_pair_guide_tone_key_and_region_once(notes: tuple[Note, ...]) -> None:
-    assert {note.subject.fact for note in notes} == {Fact.CONNECTION}
+    assert {note.identity.fact for note in notes} == {Fact.CONNECTION}
     assert len(notes) == len({note.id for note in notes}) == 8 * 2 * 12 * 5
     assert Counter(note.level for note in notes) == {1: 240, 2: 240, 3: 480}
-    assert Counter(note.subject.key for note in notes) == dict.fromkeys(DEFAULT_KEYS, 80)
+    assert Counter(note.identity.key for note in notes) == dict.fromkeys(DEFAULT_KEYS, 80)
 
 
 @pytest.fixture(scope="module", params=[*COLOURS, "blues", "rhythm", "minor"])
@@ -91,7 +92,7 @@ def everywhere(request: pytest.FixtureRequest) -> tuple[Note, ...]:
     name = request.param
     recipe = Recipe(colours=(name,)) if name in COLOURS else read_recipe(DECKS / f"{name}.toml")
     found = syllabus(replace(recipe, kinds=(Kind.CONNECT,), keys=DEFAULT_KEYS))
-    return tuple(note for note in found if note.subject.fact is Fact.CONNECTION)
+    return tuple(note for note in found if note.identity.fact is Fact.CONNECTION)
 
 
 def read(symbol: str) -> tuple[int, str]:
@@ -103,7 +104,7 @@ def read(symbol: str) -> tuple[int, str]:
 
 def expected(note: Note, among: AbstractSet[str] | None = None) -> list[str]:
     """Count from the start which tones of the next chord are nearest: their degrees, the one to be chosen first."""
-    (first_root, first), (second_root, second) = map(read, note.chord.split())
+    (first_root, first), (second_root, second) = map(read, note.music.chord.split())
     start = first_root + CHORD_TONES[first][start_of(note)]
     tones = {name: up for name, up in CHORD_TONES[second].items() if among is None or name in among}
     steps = {name: (second_root + up - start + 6) % 12 - 6 for name, up in tones.items()}
@@ -113,8 +114,8 @@ def expected(note: Note, among: AbstractSet[str] | None = None) -> list[str]:
 
 
 def start_of(note: Note) -> str:
-    assert note.subject.item
-    return note.subject.item.split("-")[1]
+    assert note.identity.item
+    return note.identity.item.split("-")[1]
 
 
 def named(text: str) -> list[tuple[int, str]]:
@@ -125,34 +126,37 @@ def named(text: str) -> list[tuple[int, str]]:
 
 def test_the_answer_names_exactly_the_nearest_tones_of_the_chord(everywhere: tuple[Note, ...]) -> None:
     for note in everywhere:
-        root, second = read(note.chord.split()[1])
-        assert [name for _, name in named(note.answer.label)] == expected(note), note.prompt
-        for pitch_class, name in named(note.answer.label) + named(note.why):
-            assert (pitch_class - root) % 12 == CHORD_TONES[second][name], (note.prompt, note.why)
-        assert note.degrees[-1] == expected(note)[0]
-        assert note.midi[-1] % 12 == named(note.answer.label)[0][0]
+        root, second = read(note.music.chord.split()[1])
+        assert [name for _, name in named(note.words.label)] == expected(note), note.words.prompt
+        for pitch_class, name in named(note.words.label) + named(note.words.why):
+            assert (pitch_class - root) % 12 == CHORD_TONES[second][name], (note.words.prompt, note.words.why)
+        assert note.music.degrees[-1] == expected(note)[0]
+        assert note.music.midi[-1] % 12 == named(note.words.label)[0][0]
 
 
 def test_words_hide_no_tone_that_is_as_near(everywhere: tuple[Note, ...]) -> None:
     for note in everywhere:
         tones = expected(note)
-        assert (" or " in note.answer.label) == (", or " in note.answer.over) == (len(tones) == 2), note.prompt
+        assert (" or " in note.words.label) == (", or " in note.words.over) == (len(tones) == 2), note.words.prompt
         for name in tones:
-            assert re.search(f"the {re.escape(pretty(name))}( of|$)", note.answer.over), (note.prompt, note.answer.over)
+            assert re.search(f"the {re.escape(pretty(name))}( of|$)", note.words.over), (
+                note.words.prompt,
+                note.words.over,
+            )
         if len(tones) == 2:
-            assert "nearest" not in note.why
-            for label in re.findall(r"(\S+) \(", note.answer.label):
-                assert label in note.why.split()
+            assert "nearest" not in note.words.why
+            for label in re.findall(r"(\S+) \(", note.words.label):
+                assert label in note.words.why.split()
         elif tones[0] not in GUIDES:
-            assert [name for _, name in named(note.why)] == expected(note, GUIDES), note.prompt
-            assert note.why.startswith("The nearest ") == (len(expected(note, GUIDES)) == 1)
+            assert [name for _, name in named(note.words.why)] == expected(note, GUIDES), note.words.prompt
+            assert note.words.why.startswith("The nearest ") == (len(expected(note, GUIDES)) == 1)
 
 
 def test_the_question_says_which_tones_count_where_the_symbol_does_not(everywhere: tuple[Note, ...]) -> None:
     for note in everywhere:
-        _, second = read(note.chord.split()[1])
-        asked = note.question.split("nearest ")[1].split(" of ")[0]
-        assert note.question.endswith(f" of {pretty(note.chord.split()[1])}?")
+        _, second = read(note.music.chord.split()[1])
+        asked = note.words.question.split("nearest ")[1].split(" of ")[0]
+        assert note.words.question.endswith(f" of {pretty(note.music.chord.split()[1])}?")
         if second in UNSAID:
             assert re.split(r",\s|\sor\s", asked) == [pretty(name) for name in CHORD_TONES[second]]
         else:
@@ -176,39 +180,41 @@ def test_the_tones_that_count_are_those_of_the_arpeggio_that_the_deck_shows(key:
 def test_the_step_is_played_where_the_hand_finds_it(notes: tuple[Note, ...]) -> None:
     for note in notes:
         first, second = pair_of(note)
-        guide = next(tone for tone in first.chord.guide_tones if tone.pitch_class == note.midi[0] % 12)
+        guide = next(tone for tone in first.chord.guide_tones if tone.pitch_class == note.music.midi[0] % 12)
         starts, targets = pitches(note, first, (guide,)), pitches(note, second, second.stable_tones)
-        step = note.midi[-1] - note.midi[0]
-        assert note.midi[0] in starts
-        assert note.midi[-1] in targets
-        assert abs(step) == min(abs(target - start) for start in starts for target in targets), note.prompt
+        step = note.music.midi[-1] - note.music.midi[0]
+        assert note.music.midi[0] in starts
+        assert note.music.midi[-1] in targets
+        assert abs(step) == min(abs(target - start) for start in starts for target in targets), note.words.prompt
 
 
 def test_the_question_shows_where_it_starts_and_nothing_else(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert note.bare_picture
-        assert not note.bare_picture.paths
-        classes = {STANDARD.open_midi[-mark.string] + mark.fret for mark in note.bare_picture.marks}
-        assert {midi % 12 for midi in classes} == {note.midi[0] % 12}
-        assert note.midi[0] in classes
+        assert picture_of(note, Slot.QUESTION_PICTURE)
+        assert not picture_of(note, Slot.QUESTION_PICTURE).paths
+        classes = {
+            STANDARD.open_midi[-mark.string] + mark.fret for mark in picture_of(note, Slot.QUESTION_PICTURE).marks
+        }
+        assert {midi % 12 for midi in classes} == {note.music.midi[0] % 12}
+        assert note.music.midi[0] in classes
         first, _ = pair_of(note)
-        start = first.degree_of(next(t for t in first.chord.guide_tones if t.pitch_class == note.midi[0] % 12))
-        assert {mark.label for mark in note.bare_picture.marks} == {pretty(start)}
-        assert note.question.startswith(f"From the {pretty(start)} of {first.label}: nearest ")
+        start = first.degree_of(next(t for t in first.chord.guide_tones if t.pitch_class == note.music.midi[0] % 12))
+        assert {mark.label for mark in picture_of(note, Slot.QUESTION_PICTURE).marks} == {pretty(start)}
+        assert note.words.question.startswith(f"From the {pretty(start)} of {first.label}: nearest ")
 
 
 def test_the_picture_leads_from_tone_to_tone(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert isinstance(note.picture, NeckPicture)
-        places = tuple((place.string, place.fret) for place in note.places)
-        marks = {(mark.string, mark.fret): mark for mark in note.picture.marks}
-        assert marks[places[-1]].label == note.answer.degrees[-1]
+        assert isinstance(picture_of(note), NeckPicture)
+        places = tuple((place.string, place.fret) for place in note.music.places)
+        marks = {(mark.string, mark.fret): mark for mark in shown_in(note).marks}
+        assert marks[places[-1]].label == note.words.tones[-1].degree
         if len(places) == 2:
-            assert places in note.picture.paths
+            assert places in picture_of(note).paths
         else:
-            assert note.answer.over.startswith("stays: ")
+            assert note.words.over.startswith("stays: ")
         first, second = pair_of(note)
-        for path in note.picture.paths:
+        for path in picture_of(note).paths:
             start, end = (STANDARD.open_midi[-string] + fret for string, fret in path)
             assert start % 12 in {tone.pitch_class for tone in first.chord.guide_tones}
             assert end % 12 in {tone.pitch_class for tone in second.stable_tones}
@@ -216,25 +222,25 @@ def test_the_picture_leads_from_tone_to_tone(notes: tuple[Note, ...]) -> None:
 
 def test_a_target_that_is_no_guide_tone_has_the_way_to_one_beside_it(everywhere: tuple[Note, ...]) -> None:
     for note in everywhere:
-        root, second = read(note.chord.split()[1])
-        assert isinstance(note.picture, NeckPicture)
-        ends = {(STANDARD.open_midi[-path[-1][0]] + path[-1][1]) % 12 for path in note.picture.paths}
+        root, second = read(note.music.chord.split()[1])
+        assert isinstance(picture_of(note), NeckPicture)
+        ends = {(STANDARD.open_midi[-path[-1][0]] + path[-1][1]) % 12 for path in picture_of(note).paths}
         shown = {name for name, up in CHORD_TONES[second].items() if (root + up) % 12 in ends}
-        stays = len(note.places) == 1
-        if note.degrees[-1] not in GUIDES:
-            assert shown == {*expected(note, GUIDES), *(() if stays else expected(note))}, note.prompt
+        stays = len(note.music.places) == 1
+        if note.music.degrees[-1] not in GUIDES:
+            assert shown == {*expected(note, GUIDES), *(() if stays else expected(note))}, note.words.prompt
         else:
-            assert shown == set(() if stays else expected(note)), note.prompt
+            assert shown == set(() if stays else expected(note)), note.words.prompt
 
 
 def test_the_clip_plays_both_chords_and_the_step(notes: tuple[Note, ...]) -> None:
     for note in notes:
         first, second = pair_of(note)
-        events = [event.midi for event in note.clip.events]
-        assert [events[3], events[7]] == [note.midi[0], note.midi[-1]]
+        events = [event.midi for event in clip_of(note).events]
+        assert [events[3], events[7]] == [note.music.midi[0], note.music.midi[-1]]
         assert {tone.pitch_class for tone in first.chord.guide_tones} < {midi % 12 for midi in events[:3]}
         assert {tone.pitch_class for tone in second.chord.guide_tones} < {midi % 12 for midi in events[4:7]}
-        assert note.clip.length < 3
+        assert clip_of(note).length < 3
 
 
 @pytest.mark.parametrize(
@@ -264,13 +270,13 @@ def test_the_clip_plays_both_chords_and_the_step(notes: tuple[Note, ...]) -> Non
 )
 def test_in_f_guide_tones_lead_as_players_know_them(notes: tuple[Note, ...], name: str, answer: str, over: str) -> None:
     """Common practice, no source: 7ths fall to 3rds, 3rds stay as 7ths."""
-    found = [note for note in notes if note.subject.key == "F" and note.id.endswith(name)]
+    found = [note for note in notes if note.identity.key == "F" and note.id.endswith(name)]
     assert len(found) == 5
-    assert {(note.answer.label, note.answer.over) for note in found} == {(answer, over)}
+    assert {(note.words.label, note.words.over) for note in found} == {(answer, over)}
     others = {pretty(degree) for _, degree in named(answer) if degree not in GUIDES}
-    assert {mark.label for note in found for mark in note.picture.marks if mark.role is Role.TONE} == others
+    assert {mark.label for note in found for mark in shown_in(note).marks if mark.role is Role.TONE} == others
 
 
 def test_left_out_where_the_kind_is(notes: tuple[Note, ...]) -> None:
     found = syllabus(Recipe(keys=("F",), kinds=(Kind.LOCATE,)))
-    assert Fact.CONNECTION not in {note.subject.fact for note in found}
+    assert Fact.CONNECTION not in {note.identity.fact for note in found}

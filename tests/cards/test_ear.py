@@ -20,6 +20,7 @@ from deckbuilder.picture.description import Role
 from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.theory.keys import DEFAULT_KEYS
 from deckbuilder.theory.tones import Tone
+from tests.noted import clip_of, shown_in, tones_of
 
 EAR = (Fact.COLOUR, Fact.SOURCE, Fact.TARGET, Fact.FUNCTION)
 
@@ -31,19 +32,19 @@ def notes() -> tuple[Note, ...]:
 
 @pytest.fixture(scope="module")
 def ear(notes: tuple[Note, ...]) -> tuple[Note, ...]:
-    return tuple(note for note in notes if note.subject.fact in EAR)
+    return tuple(note for note in notes if note.identity.fact in EAR)
 
 
 def by_type(ear: Iterable[Note]) -> Mapping[tuple[Fact, int], list[Note]]:
     found = defaultdict(list)
     for note in ear:
-        found[note.subject.fact, note.level].append(note)
+        found[note.identity.fact, note.level].append(note)
     return found
 
 
 def asked(note: Note) -> str:
     """Give the question without the name of its chord, so that it reads alike in every key."""
-    return re.sub(r"^Over \S+,", f"Over {note.subject.function},", note.question)
+    return re.sub(r"^Over \S+,", f"Over {note.identity.function},", note.words.question)
 
 
 def sounding(clip: Clip) -> tuple[tuple[float, int, Patch], ...]:
@@ -60,9 +61,9 @@ def test_counts(ear: tuple[Note, ...]) -> None:
 
 
 def test_hear_is_asked_of_every_arpeggio_and_of_no_scale(notes: tuple[Note, ...]) -> None:
-    assert Counter(note.subject.fact for note in notes if note.subject.fact not in EAR) == {Fact.ARPEGGIO: 600}
+    assert Counter(note.identity.fact for note in notes if note.identity.fact not in EAR) == {Fact.ARPEGGIO: 600}
     everything = syllabus(Recipe(keys=("F",)))
-    assert all((Kind.HEAR in note.kinds) == (note.subject.fact is Fact.ARPEGGIO or note.heard is not None)
+    assert all((Kind.HEAR in note.kinds) == (note.identity.fact is Fact.ARPEGGIO or note.words.heard is not None)
                for note in everything)  # fmt: skip
 
 
@@ -71,11 +72,11 @@ def test_answers_are_balanced(ear: tuple[Note, ...]) -> None:
     for kind, found in by_type(ear).items():
         answers: defaultdict[str, Counter[str]] = defaultdict(Counter)
         for note in found:
-            assert note.heard is not None
-            answers[asked(note)][note.heard] += 1
+            assert note.words.heard is not None
+            answers[asked(note)][note.words.heard] += 1
         assert all(len(set(counts.values())) == 1 for counts in answers.values()), kind
         chance = 1 / min(len(counts) for counts in answers.values())
-        often = Counter(note.heard for note in found)
+        often = Counter(note.words.heard for note in found)
         assert max(often.values()) / len(found) <= chance, kind
 
 
@@ -83,7 +84,7 @@ def test_the_question_names_every_answer(ear: tuple[Note, ...]) -> None:
     pretty = {"b9": "♭9", "#9": "♯9", "b3": "♭3", "b5": "♭5", "b13": "♭13", "b7": "♭7"}
     answers = defaultdict(set)
     for note in ear:
-        answers[note.subject.fact, note.level, asked(note)].add(note.heard)
+        answers[note.identity.fact, note.level, asked(note)].add(note.words.heard)
     for (_, _, question), right in answers.items():
         assert len(right) > 1
         for answer in right:
@@ -93,31 +94,31 @@ def test_the_question_names_every_answer(ear: tuple[Note, ...]) -> None:
 
 def test_keys_and_regions_come_in_turn(ear: tuple[Note, ...]) -> None:
     for kind, found in by_type(ear).items():
-        assert Counter(note.subject.key for note in found) == dict.fromkeys(DEFAULT_KEYS, 2), kind
-        regions = Counter(note.subject.region for note in found)
+        assert Counter(note.identity.key for note in found) == dict.fromkeys(DEFAULT_KEYS, 2), kind
+        regions = Counter(note.identity.region for note in found)
         assert set(regions) == {1, 2, 3, 4, 5}
         assert max(regions.values()) <= 7, kind
     for key in DEFAULT_KEYS:
-        assert {note.subject.region for note in ear if note.subject.key == key} == {1, 2, 3, 4, 5}
+        assert {note.identity.region for note in ear if note.identity.key == key} == {1, 2, 3, 4, 5}
 
 
 def test_no_key_tells_plain_or_altered(ear: tuple[Note, ...]) -> None:
     for level in (2, 3):
-        pairs = Counter((note.subject.key, note.heard) for note in by_type(ear)[Fact.COLOUR, level])
+        pairs = Counter((note.identity.key, note.words.heard) for note in by_type(ear)[Fact.COLOUR, level])
         assert set(pairs.values()) == {1}
 
 
 def test_the_length_of_a_clip_tells_nothing(notes: tuple[Note, ...]) -> None:
     for fact in (*EAR, Fact.ARPEGGIO):
-        lengths = {round(note.clip.length, 6) for note in notes if note.subject.fact is fact}
+        lengths = {round(clip_of(note).length, 6) for note in notes if note.identity.fact is fact}
         assert len(lengths) == 1, fact
 
 
 def test_plain_and_altered_differ_in_one_tone_of_one_chord(ear: tuple[Note, ...]) -> None:
     clips: dict[tuple[int, str], dict[str | None, Clip]] = defaultdict(dict)
     for note in ear:
-        if note.subject.fact is Fact.COLOUR:
-            clips[note.level, note.subject.key][note.heard] = note.clip
+        if note.identity.fact is Fact.COLOUR:
+            clips[note.level, note.identity.key][note.words.heard] = clip_of(note)
     assert len(clips) == 24
     for pair in clips.values():
         plain, altered = (sounding(pair[answer]) for answer in ("plain", "altered"))
@@ -127,41 +128,41 @@ def test_plain_and_altered_differ_in_one_tone_of_one_chord(ear: tuple[Note, ...]
 
 def test_the_tone_that_tells_a_colour_belongs_to_it_alone(ear: tuple[Note, ...]) -> None:
     for note in ear:
-        if note.subject.fact is Fact.COLOUR:
-            added = set(note.degrees) - {"1", "3", "b7"}
-            assert added <= ({"9", "13", "5"} if note.heard == "plain" else {"b9", "#9", "b13"}), note.id
+        if note.identity.fact is Fact.COLOUR:
+            added = set(note.music.degrees) - {"1", "3", "b7"}
+            assert added <= ({"9", "13", "5"} if note.words.heard == "plain" else {"b9", "#9", "b13"}), note.id
 
 
 def test_sources_run_as_far_from_their_own_root(ear: tuple[Note, ...]) -> None:
     for note in ear:
-        if note.subject.fact is Fact.SOURCE:
-            assert note.heard == note.subject.source
-            assert len(note.midi) == 5
-            assert list(note.midi) == sorted(set(note.midi))
-            assert note.midi[0] % 12 == Tone.parse(note.tones[0]).pitch_class
-            assert {midi % 12 for midi in note.midi} == {Tone.parse(tone).pitch_class for tone in note.tones}
-            assert [event.midi for event in note.clip.events][3:] == list(note.midi)
+        if note.identity.fact is Fact.SOURCE:
+            assert note.words.heard == note.identity.source
+            assert len(note.music.midi) == 5
+            assert list(note.music.midi) == sorted(set(note.music.midi))
+            assert note.music.midi[0] % 12 == Tone.parse(tones_of(note)[0]).pitch_class
+            assert {midi % 12 for midi in note.music.midi} == {Tone.parse(tone).pitch_class for tone in tones_of(note)}
+            assert [event.midi for event in clip_of(note).events][3:] == list(note.music.midi)
 
 
 @pytest.mark.parametrize("tuning", ["ukulele", "plectrum", "bass-4"])
 def test_a_small_neck_plays_whole_arpeggios_all_the_same(tuning: str) -> None:
     asked = Recipe(instrument=InstrumentChoice(tuning), kinds=(Kind.HEAR,))
-    sources = [note for note in syllabus(asked) if note.subject.fact is Fact.SOURCE]
+    sources = [note for note in syllabus(asked) if note.identity.fact is Fact.SOURCE]
     assert sources
     for note in sources:
-        run = [event.midi for event in note.clip.events[3:]]
+        run = [event.midi for event in clip_of(note).events[3:]]
         assert run == sorted(set(run))
-        assert run[0] % 12 == Tone.parse(note.tones[0]).pitch_class
-        assert {midi % 12 for midi in run} == {Tone.parse(tone).pitch_class for tone in note.tones}
+        assert run[0] % 12 == Tone.parse(tones_of(note)[0]).pitch_class
+        assert {midi % 12 for midi in run} == {Tone.parse(tone).pitch_class for tone in tones_of(note)}
 
 
 def test_a_target_sounds_after_its_chord_and_in_its_upper_half(ear: tuple[Note, ...]) -> None:
     for note in ear:
-        if note.subject.fact is Fact.TARGET:
-            *chord, tone = (event.midi for event in note.clip.events)
-            assert note.midi == (tone,)
-            assert tone % 12 == Tone.parse(note.tones[0]).pitch_class
-            assert (note.heard,) == note.degrees
+        if note.identity.fact is Fact.TARGET:
+            *chord, tone = (event.midi for event in clip_of(note).events)
+            assert note.music.midi == (tone,)
+            assert tone % 12 == Tone.parse(tones_of(note)[0]).pitch_class
+            assert (note.words.heard,) == note.music.degrees
             assert tone > sorted(chord)[1]
 
 
@@ -169,10 +170,10 @@ def test_counting_bars_tells_no_function(ear: tuple[Note, ...]) -> None:
     for level in (1, 2, 3):
         answers: defaultdict[tuple[str, ...], Counter[str | None]] = defaultdict(Counter)
         for note in by_type(ear)[Fact.FUNCTION, level]:
-            assert note.subject.item is not None
-            _, way, place = note.subject.item.rsplit("-", 2)
+            assert note.identity.item is not None
+            _, way, place = note.identity.item.rsplit("-", 2)
             assert place != "1"
-            answers[way, place][note.heard] += 1
+            answers[way, place][note.words.heard] += 1
         for counts in answers.values():
             assert len(counts) == (4 if level == 3 else 3)
             assert len(set(counts.values())) == 1
@@ -180,13 +181,13 @@ def test_counting_bars_tells_no_function(ear: tuple[Note, ...]) -> None:
 
 def test_the_chord_in_question_is_silent_or_marked(ear: tuple[Note, ...]) -> None:
     for note in ear:
-        if note.subject.fact is not Fact.FUNCTION:
+        if note.identity.fact is not Fact.FUNCTION:
             continue
-        loop, way, place = str(note.subject.item).rsplit("-", 2)
+        loop, way, place = str(note.identity.item).rsplit("-", 2)
         count = 4 if loop == "turnaround" else 3
-        bar = (note.clip.length - 0.04) / count
-        bars = Counter(int((event.start - 0.04 + 1e-6) / bar) for event in note.clip.events if event.midi != 76)
-        clicks = [event for event in note.clip.events if event.patch is Patch.CLICK]
+        bar = (clip_of(note).length - 0.04) / count
+        bars = Counter(int((event.start - 0.04 + 1e-6) / bar) for event in clip_of(note).events if event.midi != 76)
+        clicks = [event for event in clip_of(note).events if event.patch is Patch.CLICK]
         if way == "missing":
             assert set(range(count)) - set(bars) == {int(place) - 1}
             assert not clicks
@@ -199,9 +200,9 @@ def test_hear_has_one_right_answer(notes: tuple[Note, ...]) -> None:
     """In a key, the same question and the same sound always have the same answer, whatever the region."""
     right = defaultdict(set)
     for note in notes:
-        if note.subject.fact is Fact.ARPEGGIO:
-            heard = frozenset(midi % 12 for midi in note.midi)
-            right[note.subject.key, note.question, heard].add((note.symbol, note.subject.source))
+        if note.identity.fact is Fact.ARPEGGIO:
+            heard = frozenset(midi % 12 for midi in note.music.midi)
+            right[note.identity.key, note.words.question, heard].add((note.music.symbol, note.identity.source))
     assert all(len(answers) == 1 for answers in right.values())
     assert len(right) == 12 * 10
 
@@ -209,21 +210,21 @@ def test_hear_has_one_right_answer(notes: tuple[Note, ...]) -> None:
 def test_the_hearing_question_is_the_same_for_every_alternative(notes: tuple[Note, ...]) -> None:
     questions = defaultdict(set)
     for note in notes:
-        if note.subject.fact is Fact.ARPEGGIO:
-            questions[note.subject.key, note.question].add((note.subject.colour, note.subject.source))
+        if note.identity.fact is Fact.ARPEGGIO:
+            questions[note.identity.key, note.words.question].add((note.identity.colour, note.identity.source))
     assert len(questions) == 12 * 4
     assert {len(alternatives) for alternatives in questions.values()} == {2, 4}
 
 
 def test_guide_tones_come_before_tensions(ear: tuple[Note, ...]) -> None:
     levels = by_type(ear)
-    assert {note.heard for note in levels[Fact.TARGET, 1]} == {"b3", "3", "b7", "7"}
-    assert {note.heard for note in levels[Fact.TARGET, 2]} == {"b9", "#9", "b5", "b13"}
+    assert {note.words.heard for note in levels[Fact.TARGET, 1]} == {"b3", "3", "b7", "7"}
+    assert {note.words.heard for note in levels[Fact.TARGET, 2]} == {"b9", "#9", "b5", "b13"}
 
 
 def test_a_recipe_may_leave_the_ear_out() -> None:
     notes = syllabus(Recipe(keys=("F",), kinds=(Kind.LOCATE,)))
-    assert not any(note.heard for note in notes)
+    assert not any(note.words.heard for note in notes)
 
 
 @given(st.integers(1, 24), st.integers(1, 15), st.integers(1, 7), st.integers(0, 12))
@@ -244,9 +245,9 @@ def test_spread_is_balanced_and_never_repeats(questions: int, keys: int, regions
 
 @pytest.mark.parametrize("part", [{"keys": ("F",)}, {"regions": (5,)}, {"keys": ("F", "Bb", "C"), "regions": (1, 4)}])
 def test_a_smaller_deck_keeps_the_ear_busy(part: dict[str, tuple[str, ...]]) -> None:
-    ear = [note for note in syllabus(Recipe(kinds=(Kind.HEAR,), **part)) if note.heard]  # type: ignore[arg-type]
+    ear = [note for note in syllabus(Recipe(kinds=(Kind.HEAR,), **part)) if note.words.heard]  # type: ignore[arg-type]
     assert len({note.id for note in ear}) == len(ear)
-    assert {note.subject.key for note in ear} <= set(part.get("keys", DEFAULT_KEYS))
+    assert {note.identity.key for note in ear} <= set(part.get("keys", DEFAULT_KEYS))
     for kind, found in by_type(ear).items():
         assert len(found) >= 10, kind
 
@@ -255,20 +256,22 @@ def test_a_smaller_deck_keeps_the_ear_busy(part: dict[str, tuple[str, ...]]) -> 
 def test_on_any_neck_the_ear_is_asked_alike(tuning: str) -> None:
     """As many items, clips of one length for an arpeggio and for both sources of a place."""
     notes = syllabus(Recipe(keys=("F", "B"), instrument=InstrumentChoice(tuning), kinds=(Kind.HEAR,)))
-    ear = [note for note in notes if note.heard]
-    usual = [note for note in syllabus(Recipe(keys=("F", "B"), kinds=(Kind.HEAR,))) if note.heard]
-    assert [(note.subject.fact, note.heard) for note in ear] == [(note.subject.fact, note.heard) for note in usual]
-    assert len({note.clip.length for note in notes if note.subject.fact is Fact.ARPEGGIO}) == 1
+    ear = [note for note in notes if note.words.heard]
+    usual = [note for note in syllabus(Recipe(keys=("F", "B"), kinds=(Kind.HEAR,))) if note.words.heard]
+    assert [(note.identity.fact, note.words.heard) for note in ear] == [
+        (note.identity.fact, note.words.heard) for note in usual
+    ]
+    assert len({clip_of(note).length for note in notes if note.identity.fact is Fact.ARPEGGIO}) == 1
     places = defaultdict(set)
     for note in ear:
-        if note.subject.fact is Fact.SOURCE:
-            places[note.subject.key, note.subject.region, note.chord].add(note.clip.length)
+        if note.identity.fact is Fact.SOURCE:
+            places[note.identity.key, note.identity.region, note.music.chord].add(clip_of(note).length)
     assert {len(lengths) for lengths in places.values()} == {1}
 
 
 def test_the_picture_of_a_target_has_the_root_beside_it(ear: tuple[Note, ...]) -> None:
     for note in ear:
-        if note.subject.fact is Fact.TARGET:
-            labels = {mark.label for mark in note.picture.marks if mark.role is not Role.SCALE}
-            assert labels == {"1", note.answer.label}, note.id
-            assert {mark.label for mark in note.picture.marks if mark.root} == {"1"}
+        if note.identity.fact is Fact.TARGET:
+            labels = {mark.label for mark in shown_in(note).marks if mark.role is not Role.SCALE}
+            assert labels == {"1", note.words.label}, note.id
+            assert {mark.label for mark in shown_in(note).marks if mark.root} == {"1"}

@@ -13,11 +13,12 @@ from deckbuilder.cards.passage import level_passage
 from deckbuilder.cards.recipe import Recipe, Sound
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.cards.tasks import TASKS
-from deckbuilder.picture.description import NeckSheet, Role
+from deckbuilder.picture.description import Role
 from deckbuilder.sound.description import Clip, NoteEvent, Patch
 from deckbuilder.sound.loops import LONGEST_LOOP
 from deckbuilder.sound.voice_leading import LEAP, STEP
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+from tests.noted import clip_of, sheet_of
 
 Place = tuple[int, int, int]
 """Key in the order of study, region, level."""
@@ -30,53 +31,54 @@ def notes() -> tuple[Note, ...]:
 
 @pytest.fixture(scope="module")
 def loops(notes: tuple[Note, ...]) -> dict[tuple[str, int], Clip]:
-    return {(note.subject.key, note.level): note.clip for note in notes}
+    return {(note.identity.key, note.level): clip_of(note) for note in notes}
 
 
 def test_one_per_key_region_and_level(notes: tuple[Note, ...]) -> None:
-    assert {note.subject.fact for note in notes} == {Fact.IMPROVISATION}
-    places = [(note.subject.key, note.subject.region, note.level) for note in notes]
+    assert {note.identity.fact for note in notes} == {Fact.IMPROVISATION}
+    places = [(note.identity.key, note.identity.region, note.level) for note in notes]
     assert sorted(places) == sorted(product(DEFAULT_KEYS, range(1, 6), range(1, 4)))
     assert len({note.id for note in notes}) == 180
 
 
 def test_neighbours_keep_to_different_things(notes: tuple[Note, ...]) -> None:
     at: dict[Place, str] = {
-        (DEFAULT_KEYS.index(note.subject.key), note.subject.region or 0, note.level): note.question for note in notes
+        (DEFAULT_KEYS.index(note.identity.key), note.identity.region or 0, note.level): note.words.question
+        for note in notes
     }
     for (key, region, level), asked in at.items():
         neighbours = [((key + 1) % 12, region, level), (key, region + 1, level), (key, region, level + 1)]
         assert all(at.get(neighbour) != asked for neighbour in neighbours)
-    assert all(one.question != other.question for one, other in pairwise(notes))
+    assert all(one.words.question != other.words.question for one, other in pairwise(notes))
 
 
 def test_every_constraint_comes_about_equally_often(notes: tuple[Note, ...]) -> None:
-    counts = Counter(note.question for note in notes)
+    counts = Counter(note.words.question for note in notes)
     assert set(counts) == {task.text for task in TASKS}
     assert max(counts.values()) - min(counts.values()) <= 4
 
 
 def test_the_front_tells_key_region_changes_and_constraint(notes: tuple[Note, ...]) -> None:
     note = next(note for note in notes if note.id.endswith("improvisation/F/region-5-of-5/turnaround"))
-    assert note.key_label == "F"
-    assert note.task == "Gm7 | C7alt | Fmaj7 | D7alt"
-    assert note.question in {task.text for task in TASKS}
-    assert note.prompt == f"F · region 5 (X) · {note.task} · {note.question}"
+    assert note.words.key == "F"
+    assert note.words.task == "Gm7 | C7alt | Fmaj7 | D7alt"
+    assert note.words.question in {task.text for task in TASKS}
+    assert note.words.prompt == f"F · region 5 (X) · {note.words.task} · {note.words.question}"
 
 
 def test_the_instrument_is_needed_for_these_alone() -> None:
     for note in syllabus(Recipe(keys=("F",), regions=(5,))):
-        assert ("instrument::needed" in note.tags) == (note.subject.fact is Fact.IMPROVISATION)
+        assert ("instrument::needed" in note.tags) == (note.identity.fact is Fact.IMPROVISATION)
 
 
 def test_the_back_shows_guide_tones_and_carriers_chord_by_chord(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert isinstance(note.picture, NeckSheet)
-        chords = loop_harmonies(LEVELS[note.level], Key.parse(note.subject.key))
-        assert [title for title, _ in note.picture.titles] == [
+        assert sheet_of(note)
+        chords = loop_harmonies(LEVELS[note.level], Key.parse(note.identity.key))
+        assert [title for title, _ in sheet_of(note).titles] == [
             f"{chord.function.label}  {chord.label}" for chord in chords
         ]
-        for chord, shown in zip(chords, note.picture.pictures, strict=True):
+        for chord, shown in zip(chords, sheet_of(note).pictures, strict=True):
             guides = {mark.label for mark in shown.marks if mark.role is Role.GUIDE}
             assert guides == {chord.degree_of(tone).replace("b", "♭") for tone in chord.chord.guide_tones}
             assert sum(mark.root for mark in shown.marks) >= 2
@@ -84,8 +86,8 @@ def test_the_back_shows_guide_tones_and_carriers_chord_by_chord(notes: tuple[Not
 
 def test_in_f_the_carriers_are_those_of_common_practice(notes: tuple[Note, ...]) -> None:
     note = next(note for note in notes if note.id.endswith("improvisation/F/region-5-of-5/turnaround"))
-    assert isinstance(note.picture, NeckSheet)
-    assert [remark for _, remark in note.picture.titles] == [
+    assert sheet_of(note)
+    assert [remark for _, remark in sheet_of(note).titles] == [
         "Gm7 and B♭maj7",
         "G♭7 and B♭m7♭5",
         "Fmaj7 and Am7",
@@ -96,7 +98,7 @@ def test_in_f_the_carriers_are_those_of_common_practice(notes: tuple[Note, ...])
 def test_one_loop_serves_all_regions_of_a_key(notes: tuple[Note, ...]) -> None:
     clips = defaultdict(set)
     for note in notes:
-        clips[note.subject.key, note.level].add(note.clip)
+        clips[note.identity.key, note.level].add(clip_of(note))
     assert {len(found) for found in clips.values()} == {1}
     assert len(set().union(*clips.values())) == 36
 

@@ -8,6 +8,7 @@ from deckbuilder.cards.recipe import Recipe, Tune
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.picture.description import NeckSheet
 from deckbuilder.sound.description import Clip, Patch
+from tests.noted import clip_of, sheet_of
 
 BARS = "| C/E | F/A G7/B | C/F# | Dm7/G G7 |"
 PLAIN = "| C | F G7 | C | Dm7 G7 |"
@@ -25,27 +26,27 @@ def slashed() -> tuple[Note, ...]:
 
 
 def improvisation(notes: tuple[Note, ...]) -> Note:
-    return next(note for note in notes if note.subject.fact is Fact.IMPROVISATION)
+    return next(note for note in notes if note.identity.fact is Fact.IMPROVISATION)
 
 
 def test_a_bass_makes_no_other_fact(slashed: tuple[Note, ...]) -> None:
     plain = notes_over(PLAIN)
     assert [note.id for note in slashed] == [note.id for note in plain]
     for one, other in zip(slashed, plain, strict=True):
-        if one.subject.fact is not Fact.IMPROVISATION:
+        if one.identity.fact is not Fact.IMPROVISATION:
             assert one == other
 
 
 def test_it_is_named(slashed: tuple[Note, ...]) -> None:
     note = improvisation(slashed)
-    assert "Cmaj7/E | Fmaj7/A G7/B | Cmaj7/F♯ | Dm7/G G7" in note.prompt
-    assert note.chord == "Cmaj7/E Fmaj7/A G7/B Cmaj7/F# Dm7/G G7"
-    assert "In the bass: E under Cmaj7, A under Fmaj7, B under G7, F♯ under Cmaj7 and G under Dm7." in note.why
-    assert "In the bass" not in improvisation(notes_over(PLAIN)).why
+    assert "Cmaj7/E | Fmaj7/A G7/B | Cmaj7/F♯ | Dm7/G G7" in note.words.prompt
+    assert note.music.chord == "Cmaj7/E Fmaj7/A G7/B Cmaj7/F# Dm7/G G7"
+    assert "In the bass: E under Cmaj7, A under Fmaj7, B under G7, F♯ under Cmaj7 and G under Dm7." in note.words.why
+    assert "In the bass" not in improvisation(notes_over(PLAIN)).words.why
 
 
 def test_it_is_heard_on_beat_one(slashed: tuple[Note, ...]) -> None:
-    clip = improvisation(slashed).clip
+    clip = clip_of(improvisation(slashed))
     assert isinstance(clip, Clip)
     first = min(event.start for event in clip.events if event.patch is Patch.BASS)
     beat = (clip.length - first) / 32
@@ -54,7 +55,7 @@ def test_it_is_heard_on_beat_one(slashed: tuple[Note, ...]) -> None:
 
 
 def test_it_is_drawn_with_its_degree_where_the_region_has_it(slashed: tuple[Note, ...]) -> None:
-    sheet = improvisation(slashed).picture
+    sheet = sheet_of(improvisation(slashed))
     assert isinstance(sheet, NeckSheet)
     by_title = {name.split()[-1]: picture for picture, (name, _) in zip(sheet.pictures, sheet.titles, strict=True)}
     assert list(by_title) == ["Cmaj7/E", "Fmaj7/A", "G7/B", "Cmaj7/F♯", "Dm7/G", "G7"]

@@ -7,6 +7,7 @@ from deckbuilder.build import notes_of
 from deckbuilder.neck.tuning import HIGHEST_OPEN, LOWEST_OPEN, pitch_name
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.theory.tones import Tone, pretty
+from tests.noted import tones_of
 
 
 @st.composite
@@ -23,13 +24,13 @@ def lacking(tuning: str) -> int:
     fields = {"instrument": {"tuning": tuning, "frets": 22}, "keys": ["G"], "levels": [1], "kinds": ["spell"]}
     found = 0
     for note in notes_of(parse_recipe(fields, "odd")):
-        told = sorted([*note.midi, *note.missing])
-        assert [midi % 12 for midi in told] == [Tone.parse(name).pitch_class for name in note.tones]
+        told = sorted([*note.music.midi, *note.music.missing])
+        assert [midi % 12 for midi in told] == [Tone.parse(name).pitch_class for name in tones_of(note)]
         assert told[-1] - told[0] < 12
-        for midi in note.missing:
-            assert pretty(pitch_name(midi)) in note.answer.missing
-        assert bool(note.answer.missing) == bool(note.missing)
-        found += bool(note.missing)
+        for midi in note.music.missing:
+            assert pretty(pitch_name(midi)) in note.words.missing
+        assert bool(note.words.missing) == bool(note.music.missing)
+        found += bool(note.music.missing)
     return found
 
 

@@ -24,7 +24,7 @@ from tests.lines.yardstick import phrases
 
 def with_task(words: str) -> list[Example]:
     """Choose the examples whose task has some words; there are some of a level and some of a form."""
-    found = [example for example in (*default_examples(), *form_examples()) if words in example.note.question]
+    found = [example for example in (*default_examples(), *form_examples()) if words in example.note.words.question]
     assert {example.note.level < FIRST_OF_CHANGES for example in found} == {True, False}
     return found
 
@@ -147,7 +147,7 @@ def test_a_line_of_arpeggios_has_their_tones_alone(words: str, source: Source) -
 
 def test_guide_tones_are_held_or_move_to_the_nearest() -> None:
     for example in with_task("Only guide tones"):
-        context = Context(example.recipe, Key.parse_either(example.note.subject.key), 1)
+        context = Context(example.recipe, Key.parse_either(example.note.identity.key), 1)
         for chord in example.chords:
             guides = {tone.pitch_class for tone in chord.harmony.chord.guide_tones}
             over = example.over(chord)
@@ -179,19 +179,19 @@ def test_where_the_task_says_nothing_of_rests_no_bar_is_empty_but_the_last(words
 
 def test_an_id_has_the_same_task_and_line_in_every_deck() -> None:
     """Whatever other keys, regions, levels, forms and kinds the deck has."""
-    whole = {example.note.id: (example.note.question, example.line) for example in default_examples()}
-    forms = {example.note.id: (example.note.question, example.line) for example in form_examples()}
+    whole = {example.note.id: (example.note.words.question, example.line) for example in default_examples()}
+    forms = {example.note.id: (example.note.words.question, example.line) for example in form_examples()}
     small = syllabus(Recipe(keys=("G", "Db"), regions=(4, 2), levels=(3, 1), kinds=(Kind.IMPROVISE, Kind.CONNECT)))
     checked = 0
     for note in small:
-        if note.subject.fact is Fact.IMPROVISATION:
+        if note.identity.fact is Fact.IMPROVISATION:
             checked += 1
-            assert (note.question, note.line) == whole[note.id]
+            assert (note.words.question, note.music.line) == whole[note.id]
     assert checked == 8
     recipe = next(example.recipe for example in form_examples() if "blues" in example.note.id)
     other = Tune("Another", "C", bars=("| ii7 | V7 | Imaj7 |",))
     both = syllabus(replace(recipe, keys=("C", "F"), levels=(1,), changes=(other, *recipe.changes)))
-    found = {note.id: (note.question, note.line) for note in both}
+    found = {note.id: (note.words.question, note.music.line) for note in both}
     blues = [key for key in forms if "/F/" in key]
     assert len(blues) == 5
     assert all(found[key] == forms[key] for key in blues)
@@ -200,9 +200,9 @@ def test_an_id_has_the_same_task_and_line_in_every_deck() -> None:
 def test_the_choice_of_a_task_stays() -> None:
     """A card's task is what its player has practised: a rebuilt deck asks for the same."""
     chosen = {
-        (example.note.subject.region, example.note.level): example.note.question
+        (example.note.identity.region, example.note.level): example.note.words.question
         for example in default_examples()
-        if example.note.subject.key == "F"
+        if example.note.identity.key == "F"
     }
     texts = [task.text for task in TASKS]
     assert [[texts.index(chosen[region, level]) for level in (1, 2, 3)] for region in range(1, 6)] == [

@@ -7,7 +7,7 @@ from itertools import chain
 import pytest
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe, Tune
 from deckbuilder.cards.syllabus import syllabus
@@ -18,6 +18,7 @@ from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.symbols import ChordSymbol
 from deckbuilder.theory.tones import Tone
 from tests.cards.test_changes_cards import DECKS
+from tests.noted import picture_of, shown_in, tones_of
 
 EVERY_KIND_OF_CHORD = (
     "| C7#5 | F6 | Fm6 | G7sus4 | C#dim7 | AbmMaj7 | Ebmaj7#5 | B7b9 "
@@ -39,11 +40,11 @@ def notes() -> tuple[Note, ...]:
 
 
 def of(fact: Fact, notes: tuple[Note, ...]) -> list[Note]:
-    return [note for note in notes if note.subject.fact is fact]
+    return [note for note in notes if note.identity.fact is fact]
 
 
 def pitch_classes(note: Note) -> set[int]:
-    return {Tone.parse(name).pitch_class for name in note.tones}
+    return {Tone.parse(name).pitch_class for name in tones_of(note)}
 
 
 def named_tones(text: str) -> list[int]:
@@ -56,19 +57,22 @@ def test_what_an_arpeggio_from_the_third_trades_is_what_the_one_from_the_root_ha
 ) -> None:
     by_id = {note.id: note for note in notes}
     asked = (*of(Fact.ARPEGGIO, notes), *of(Fact.SPELLING, notes))
-    thirds = [note for note in asked if note.subject.source == "third" and " trades " in note.why]
+    thirds = [note for note in asked if note.identity.source == "third" and " trades " in note.words.why]
     degrees_left = set()
     for note in thirds:
         root_id = note.id.removesuffix("third") + "root"
         # The arpeggio of the chord itself is one fact in several colours: that of the plain chord.
-        root = by_id.get(root_id) or by_id[root_id.replace(f"/{note.subject.colour}/", "/plain/")]
-        found = re.search(r"keeps the guide tones? (.+), trades (the .+) for (.+?)\.", note.why)
-        assert found is not None, note.why
+        root = by_id.get(root_id) or by_id[root_id.replace(f"/{note.identity.colour}/", "/plain/")]
+        found = re.search(r"keeps the guide tones? (.+), trades (the .+) for (.+?)\.", note.words.why)
+        assert found is not None, note.words.why
         kept, left, gained = found.groups()
         gone = pitch_classes(root) - pitch_classes(note)
-        assert len(re.findall(r"the (?:root|\dth|\drd)", left)) == len(gone), (note.id, note.why)
-        assert ("the root" in left) == (Tone.parse(root.tones[0]).pitch_class in gone)
-        assert sorted(named_tones(gained)) == sorted(pitch_classes(note) - pitch_classes(root)), (note.id, note.why)
+        assert len(re.findall(r"the (?:root|\dth|\drd)", left)) == len(gone), (note.id, note.words.why)
+        assert ("the root" in left) == (Tone.parse(tones_of(root)[0]).pitch_class in gone)
+        assert sorted(named_tones(gained)) == sorted(pitch_classes(note) - pitch_classes(root)), (
+            note.id,
+            note.words.why,
+        )
         assert set(named_tones(kept)) <= pitch_classes(note) & pitch_classes(root)
         degrees_left.add(left)
     assert len(thirds) > 300
@@ -76,18 +80,18 @@ def test_what_an_arpeggio_from_the_third_trades_is_what_the_one_from_the_root_ha
 
 
 def test_no_sixth_chord_is_called_a_seventh(notes: tuple[Note, ...]) -> None:
-    sixths = [note for note in of(Fact.ARPEGGIO, notes) if note.chord.endswith("6")]
+    sixths = [note for note in of(Fact.ARPEGGIO, notes) if note.music.chord.endswith("6")]
     assert sixths
     for note in of(Fact.ARPEGGIO, notes):
-        assert ("seventh-chord" in note.question) != (note in sixths), note.question
-        assert ("four-note" in note.question) == (note in sixths), note.question
+        assert ("seventh-chord" in note.words.question) != (note in sixths), note.words.question
+        assert ("four-note" in note.words.question) == (note in sixths), note.words.question
 
 
 def test_guide_tones_are_called_what_they_are() -> None:
     def why(bars: str) -> str:
         asked = Recipe(keys=("C",), regions=(1,), levels=(), kinds=(Kind.IMPROVISE,), changes=(tune(bars),))
         (note,) = syllabus(asked)
-        return note.why
+        return note.words.why
 
     assert why("| Dm7 | G7 | Cmaj7 |").startswith("Guide tones, 3rd and 7th of each chord: F C – B F – E B")
     assert why("| Fm6 | C6 |").startswith("Guide tones, 3rd and 6th of each chord: A♭ D – E A")
@@ -99,50 +103,59 @@ def test_guide_tones_are_called_what_they_are() -> None:
 @pytest.mark.parametrize("recipe", ["blues", "minor", "rhythm"])
 def test_the_keys_scale_is_said_to_serve_the_chords_that_draw_on_it(recipe: str) -> None:
     found = notes_of(read_recipe(DECKS / f"{recipe}.toml"))
-    played = {ChordSymbol.parse(note.chord).label: note.chord for note in of(Fact.ARPEGGIO, found)}
-    scales = [note for note in of(Fact.SCALE, found) if note.subject.function is None]
+    played = {ChordSymbol.parse(note.music.chord).label: note.music.chord for note in of(Fact.ARPEGGIO, found)}
+    scales = [note for note in of(Fact.SCALE, found) if note.identity.function is None]
     assert scales
     for note in scales:
-        said = re.search(r"^In “.+” (.+) draws? on it; the other chords bring tones of their own\.", note.why)
-        assert said is not None, note.why
+        said = re.search(r"^In “.+” (.+) draws? on it; the other chords bring tones of their own\.", note.words.why)
+        assert said is not None, note.words.why
         labels = re.split(", | and ", said[1])
         for label in labels:
             chord = ChordSymbol.parse(played[label])
-            assert chord.pitch_classes <= pitch_classes(note), (note.why, label)
-        assert len(re.split(", | and ", note.answer.over.split(" · ")[0])) <= len(labels)
+            assert chord.pitch_classes <= pitch_classes(note), (note.words.why, label)
+        assert len(re.split(", | and ", note.words.over.split(" · ")[0])) <= len(labels)
 
 
 def test_the_keys_scale_alone_carries_diatonic_changes() -> None:
     asked = Recipe(keys=("C",), regions=(1,), levels=(), changes=(tune("| Dm7 | G7 | Cmaj7 | Am7 |", name="Home"),))
     (scale,) = of(Fact.SCALE, syllabus(asked))
-    assert scale.why == "Every chord of “Home” draws on it."
-    assert scale.answer.over == "over ii, V, I and vi · the scale of C"
+    assert scale.words.why == "Every chord of “Home” draws on it."
+    assert scale.words.over == "over ii, V, I and vi · the scale of C"
 
 
 def test_levels_and_changes_together_keep_the_words_of_the_levels() -> None:
     recipe = Recipe(keys=("C",), regions=(1,), changes=(tune("| Dm7 | G7alt | Cm6 |"),))
     for note in syllabus(recipe):
-        if note.subject.fact is Fact.SCALE and note.subject.function is None:
-            assert note.answer.over == "over ii, V and I · the scale of C"
-            assert note.why == "ii, V and I of C all draw on it: one scale carries the whole cadence."
+        if note.identity.fact is Fact.SCALE and note.identity.function is None:
+            assert note.words.over == "over ii, V and I · the scale of C"
+            assert note.words.why == "ii, V and I of C all draw on it: one scale carries the whole cadence."
 
 
 def test_thirds_and_sevenths_are_named_by_the_letter_that_they_have_on_paper(notes: tuple[Note, ...]) -> None:
     letters = {"3": 2, "b3": 2, "7": 6, "b7": 6}
-    guides = [note for note in of(Fact.TARGET, notes) if note.heard in letters]
-    assert {note.heard for note in guides} == letters.keys()
+    guides = [note for note in of(Fact.TARGET, notes) if note.words.heard in letters]
+    assert {note.words.heard for note in guides} == letters.keys()
     for note in guides:
-        assert note.heard is not None
-        named = note.answer.over.split(" · ")[0]
-        assert named == note.answer.tones[0]
-        assert named[0] == LETTERS[(LETTERS.index(note.chord[0]) + letters[note.heard]) % 7], note.answer.over
-        assert note.why.startswith(f"{named} is ")
+        assert note.words.heard is not None
+        named = note.words.over.split(" · ")[0]
+        assert named == note.words.tones[0].name
+        assert named[0] == LETTERS[(LETTERS.index(note.music.chord[0]) + letters[note.words.heard]) % 7], (
+            note.words.over
+        )
+        assert note.words.why.startswith(f"{named} is ")
 
 
 def read_by_people(note: Note) -> Iterator[str]:
-    answer = note.answer
-    yield from (note.prompt, note.task, note.question, note.why, note.picture_alt, note.bare_picture_alt)
-    yield from (answer.label, answer.over, answer.missing, *answer.tones, *answer.degrees, *answer.places)
+    words = note.words
+    yield from (
+        note.words.prompt,
+        note.words.task,
+        note.words.question,
+        note.words.why,
+        *(attachment.alt for attachment in note.media.values()),
+    )
+    yield from (words.label, words.over, words.missing, *words.places)
+    yield from (text for tone in words.tones for text in (tone.name, tone.degree))
     yield from (value for kind in note.kinds for value in values_of(note, kind).values() if value)
 
 
@@ -158,22 +171,22 @@ def test_filters_of_the_page_say_functions_and_colours_as_the_cards_do(notes: tu
     for note in of(Fact.ARPEGGIO, notes):
         values = values_of(note, note.kinds[0])
         place = " ".join(filter(None, (values["function"], values["colour"])))
-        assert place == note.task.split(" · ")[0]
+        assert place == note.words.task.split(" · ")[0]
     functions = {values_of(note, kind)["function"] for note in notes for kind in note.kinds}
     assert {"♯i°7", "viiø7", "♭II6"} <= functions
 
 
 def test_a_clip_that_is_played_once_is_no_loop(notes: tuple[Note, ...]) -> None:
     for note in of(Fact.FUNCTION, notes):
-        assert "loop" not in note.question + note.why
-        chord, _, changes = note.answer.over.partition(", in ")
+        assert "loop" not in note.words.question + note.words.why
+        chord, _, changes = note.words.over.partition(", in ")
         assert chord in changes.split(" – ")
 
 
 def test_alternative_text_says_what_each_fret_is(notes: tuple[Note, ...]) -> None:
     for note in of(Fact.ARPEGGIO, notes):
-        assert isinstance(note.picture, NeckPicture)
-        _, rows = note.picture_alt.rstrip(".").split(": ", 1)
+        assert isinstance(picture_of(note), NeckPicture)
+        _, rows = note.media[Slot.PICTURE].alt.rstrip(".").split(": ", 1)
         said = {
             (int(re.sub(r"\D.*", "", string)), fret)
             for string, frets in (row.split(": ") for row in rows.split("; "))
@@ -181,7 +194,7 @@ def test_alternative_text_says_what_each_fret_is(notes: tuple[Note, ...]) -> Non
         }
         assert said == {
             (mark.string, f"{f'fret {mark.fret}' if mark.fret else 'open'} is {mark.label}")
-            for mark in note.picture.marks
+            for mark in shown_in(note).marks
             if mark.role is not Role.SCALE
         }
-        assert " is " not in note.bare_picture_alt
+        assert " is " not in note.media[Slot.QUESTION_PICTURE].alt

@@ -2,7 +2,7 @@
 
 import pytest
 
-from deckbuilder.cards.facts import Fact
+from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
@@ -10,7 +10,7 @@ from deckbuilder.cards.syllabus import syllabus
 
 @pytest.fixture(scope="module")
 def by_prompt() -> dict[str, Note]:
-    return {note.prompt: note for note in syllabus(Recipe(keys=("F",), regions=(5,)))}
+    return {note.words.prompt: note for note in syllabus(Recipe(keys=("F",), regions=(5,)))}
 
 
 def test_a_prompt_names_key_region_position_chord_and_source(by_prompt: dict[str, Note]) -> None:
@@ -22,13 +22,16 @@ def test_a_prompt_names_key_region_position_chord_and_source(by_prompt: dict[str
 
 def test_the_answer_gives_symbol_tones_degrees_places_and_reason(by_prompt: dict[str, Note]) -> None:
     note = by_prompt["F · region 5 (X) · V altered · arpeggio from the third"]
-    assert note.answer.label == "B♭m7♭5"
-    assert note.answer.over == "over C7alt · V altered in F"
-    assert note.answer.tones == ("B♭", "D♭", "F♭", "A♭")
-    assert note.answer.degrees == ("♭7", "♭9", "3", "♭13")
-    assert note.answer.guide_tones == ("B♭", "F♭")
-    assert note.answer.places[0] == "6th string: 12"
-    assert note.why == (
+    assert note.words.label == "B♭m7♭5"
+    assert note.words.over == "over C7alt · V altered in F"
+    assert [(tone.name, tone.degree, tone.is_guide) for tone in note.words.tones] == [
+        ("B♭", "♭7", True),
+        ("D♭", "♭9", False),
+        ("F♭", "3", True),
+        ("A♭", "♭13", False),
+    ]
+    assert note.words.places[0] == "6th string: 12"
+    assert note.words.why == (
         "Built on the third of G♭7, the tritone substitute: "
         "the guide tones B♭ (♭7) and F♭ = E (3), coloured by D♭ (♭9) and A♭ (♭13)."
     )
@@ -36,8 +39,8 @@ def test_the_answer_gives_symbol_tones_degrees_places_and_reason(by_prompt: dict
 
 def test_the_alternative_text_says_what_the_picture_shows(by_prompt: dict[str, Note]) -> None:
     note = by_prompt["F · region 5 (X) · V altered · arpeggio from the third"]
-    assert "6th string: fret 12 is 3;" in note.picture_alt
-    assert note.picture_alt.count("fret") == len(note.midi)
+    assert "6th string: fret 12 is 3;" in note.media[Slot.PICTURE].alt
+    assert note.media[Slot.PICTURE].alt.count("fret") == len(note.music.midi)
 
 
 @pytest.mark.parametrize(
@@ -50,7 +53,7 @@ def test_the_alternative_text_says_what_the_picture_shows(by_prompt: dict[str, N
     ],
 )
 def test_reasons(by_prompt: dict[str, Note], prompt: str, why: str) -> None:
-    assert by_prompt[prompt].why.startswith(why)
+    assert by_prompt[prompt].words.why.startswith(why)
 
 
 def test_tags_name_every_axis(by_prompt: dict[str, Note]) -> None:

@@ -4,13 +4,14 @@ import re
 
 import pytest
 
+from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.listing import listed
-from deckbuilder.deck.notetypes import NOTE_TYPES, model_of
+from deckbuilder.deck.notetypes import field_names, model_of
 
 EAR = (Fact.COLOUR, Fact.SOURCE, Fact.TARGET, Fact.FUNCTION)
 
@@ -21,7 +22,7 @@ def notes() -> tuple[Note, ...]:
 
 
 def template(fact: Fact, kind: Kind, side: str) -> str:
-    templates = model_of(NOTE_TYPES[fact]).templates
+    templates = model_of(CARD_TYPES[fact]).templates
     return str(next(each[side] for each in templates if each["name"] == kind.value))
 
 
@@ -32,7 +33,7 @@ def shown(html: str) -> set[str]:
 
 @pytest.mark.parametrize("fact", [*EAR, Fact.ARPEGGIO, Fact.SCALE])
 def test_the_front_is_key_question_and_clip_alone(fact: Fact) -> None:
-    assert shown(template(fact, Kind.HEAR, "qfmt")) == {"Key", "Question", "Clip"}
+    assert shown(template(fact, Kind.HEAR, "qfmt")) == {"Key", "Question", "Clip", "Hint"}
 
 
 @pytest.mark.parametrize("fact", [*EAR, Fact.ARPEGGIO])
@@ -42,14 +43,14 @@ def test_the_back_has_answer_reason_picture_and_clip(fact: Fact) -> None:
 
 def test_an_improvisation_shows_its_neck_on_the_back_only() -> None:
     front = shown(template(Fact.IMPROVISATION, Kind.IMPROVISE, "qfmt"))
-    assert front == {"Key", "Where", "Question", "Task", "Clip"}
+    assert front == {"Key", "Where", "Question", "Task", "Clip", "Hint"}
     assert {"Picture", "Why"} <= shown(template(Fact.IMPROVISATION, Kind.IMPROVISE, "afmt"))
 
 
 def test_no_front_shows_tags(notes: tuple[Note, ...]) -> None:
-    for note_type in NOTE_TYPES.values():
-        for kind in note_type.kinds:
-            assert "Tags" not in template(note_type.fact, kind, "qfmt")
+    for row in CARD_TYPES.values():
+        for ask in row.asks:
+            assert "Tags" not in template(row.fact, ask.kind, "qfmt")
 
 
 def test_a_clip_is_named_by_its_digest(notes: tuple[Note, ...]) -> None:
@@ -60,14 +61,15 @@ def test_a_clip_is_named_by_its_digest(notes: tuple[Note, ...]) -> None:
 
 def test_the_flag_of_every_kind_is_there_from_the_first_day(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        note_type, fields = NOTE_TYPES[note.subject.fact], fields_of(note)
-        assert set(note_type.field_names) <= set(fields)
-        assert set(note.kinds) <= set(note_type.kinds)
-        assert {kind for kind in note_type.kinds if fields[f"Ask {kind.value}"]} == set(note.kinds)
+        row, fields = CARD_TYPES[note.identity.fact], fields_of(note)
+        assert set(fields) <= set(field_names(row))
+        kinds = {ask.kind for ask in row.asks}
+        assert set(note.kinds) <= kinds
+        assert {kind for kind in kinds if fields.get(f"Ask {kind.value}")} == set(note.kinds)
 
 
 def test_model_ids_are_fixed() -> None:
-    ids = {fact.value: note_type.model_id for fact, note_type in NOTE_TYPES.items()}
+    ids = {fact.value: row.note_type for fact, row in CARD_TYPES.items()}
     assert {name: ids[name] for name in ("colour", "source", "target", "function", "improvisation")} == {
         "colour": 1_406_530_104,
         "source": 1_406_530_105,
@@ -81,8 +83,8 @@ def test_model_ids_are_fixed() -> None:
 def test_the_list_has_answers_for_the_ear_alone(notes: tuple[Note, ...]) -> None:
     for note in notes:
         answer = listed(note)["answer"]
-        assert (answer is not None) == (note.subject.fact in EAR)
-        match note.subject.fact:
+        assert (answer is not None) == (note.identity.fact in EAR)
+        match note.identity.fact:
             case Fact.COLOUR:
                 assert answer == listed(note)["colour"]
             case Fact.SOURCE:

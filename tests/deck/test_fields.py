@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.build import build, media_of, notes_of
+from deckbuilder.cards.cardtypes import front_text
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.check import check_package
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.store import Store
-from deckbuilder.deck.tables import front_text
 from deckbuilder.preview.cards import cards_of
 from deckbuilder.recipe import Recipe, parse_recipe
 
@@ -28,7 +28,7 @@ def recipe(name: str) -> Recipe:
 
 def named(name: str) -> list[Note]:
     """Return the notes that tell the name of the changes."""
-    return [note for note in notes_of(recipe(name)) if name in note.prompt]
+    return [note for note in notes_of(recipe(name)) if name in note.words.prompt]
 
 
 @pytest.mark.parametrize("name", NAMES)

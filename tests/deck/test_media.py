@@ -1,14 +1,15 @@
 """Names of media: they tell descriptions apart, and nothing else."""
 
 import re
-from dataclasses import replace
+from dataclasses import dataclass, make_dataclass, replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from deckbuilder.build import media_of, notes_of
-from deckbuilder.deck.media import Description, name_of
+from deckbuilder.cards.facts import Kind, Slot
+from deckbuilder.medium import Description, MediaType, described_by, medium
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.sound.description import Clip, NoteEvent
@@ -22,7 +23,7 @@ def test_equal_clips_have_one_name(a4: int, start: int, length: int) -> None:
     whole = replace(CLIP, events=(NoteEvent(60, start, length),), length=5, a4=a4)
     floating = replace(CLIP, events=(NoteEvent(60, float(start), float(length)),), length=5.0, a4=float(a4))
     assert whole == floating
-    assert name_of(whole) == name_of(floating)
+    assert medium(whole).name == medium(floating).name
 
 
 @pytest.mark.parametrize(
@@ -40,17 +41,51 @@ def test_equal_clips_have_one_name(a4: int, start: int, length: int) -> None:
     ],
 )
 def test_what_looks_or_sounds_otherwise_has_another_name(other: Description) -> None:
-    assert name_of(other) not in {name_of(CLIP), name_of(PICTURE)}
+    assert medium(other).name not in {medium(CLIP).name, medium(PICTURE).name}
 
 
 def test_as_many_names_as_descriptions() -> None:
     notes = notes_of(parse_recipe({"keys": ["F", "Gb"], "regions": [1, 5]}, "test"))
     shown = {
-        description
+        attachment.description
         for note in notes
-        for description in (note.picture, note.bare_picture, note.window, note.clip, note.example)
-        if description is not None
+        for slot, attachment in note.media.items()
+        # A shape that two chords of own changes share is asked for once.
+        if slot is not Slot.QUESTION_PICTURE or Kind.IDENTIFY in note.kinds
     }
     assert len(media_of(notes)) == len(shown)
-    assert {name_of(description) for description in shown} == {made.name for made in media_of(notes)}
+    assert {medium(description).name for description in shown} == {made.name for made in media_of(notes)}
     assert all(re.fullmatch(r"(neck-[0-9a-f]{24}\.png|clip-[0-9a-f]{24}\.mp3)", made.name) for made in media_of(notes))
+
+
+@dataclass(frozen=True, slots=True)
+class Score(Description):
+    """A third medium, as a later module would have it."""
+
+    media_type = MediaType.IMAGE
+    prefix = "score"
+    ending = ".svg"
+    version = 1
+    renderer = "tests.deck.test_media"
+
+    notes: tuple[int, ...]
+
+
+def test_an_optional_field_renames_no_medium_that_does_not_use_it() -> None:
+    """The same description with a field more, as the next version of a medium would have it."""
+    more = make_dataclass(
+        "Score", [("notes", tuple[int, ...]), ("fingers", bool, False)], bases=(Score,), frozen=True, slots=True
+    )
+    assert medium(more((60, 64))).name == medium(Score((60, 64))).name
+    assert medium(more((60, 64), True)).name != medium(Score((60, 64))).name
+
+
+def render(description: Score) -> bytes:
+    return b"<svg/>" * len(description.notes)
+
+
+def test_a_third_medium_is_named_and_rendered_by_what_it_says() -> None:
+    made = medium(Score((60, 64)))
+    assert re.fullmatch(r"score-[0-9a-f]{24}\.svg", made.name)
+    assert made.description.render() == b"<svg/><svg/>"
+    assert described_by(made.name) is not None

@@ -42,15 +42,15 @@ class Example:
 
     @property
     def line(self) -> tuple[LineNote, ...]:
-        return self.note.line
+        return self.note.music.line
 
     @property
     def region(self) -> Region:
-        return self.recipe.region(Key.parse_either(self.note.subject.key), self.note.subject.region or 0)
+        return self.recipe.region(Key.parse_either(self.note.identity.key), self.note.identity.region or 0)
 
     @property
     def held(self) -> bool:
-        return "hold" in self.note.question
+        return "hold" in self.note.words.question
 
     @property
     def chords(self) -> list[Sounding]:
@@ -85,13 +85,13 @@ def _written(note: LineNote) -> str:
 def examples_of(recipe: Recipe) -> Iterator[Example]:
     """Yield the improvisations of a recipe; a form is in the recipe's first key."""
     for note in syllabus(recipe):
-        if note.subject.fact is not Fact.IMPROVISATION:
+        if note.identity.fact is not Fact.IMPROVISATION:
             continue
         if note.level < FIRST_OF_CHANGES:
-            passage = level_passage(LEVELS[note.level], Key.parse(note.subject.key))
+            passage = level_passage(LEVELS[note.level], Key.parse(note.identity.key))
         else:
-            made = changes_in(recipe.changes[note.level - FIRST_OF_CHANGES].form, note.subject.key.removesuffix("m"))
-            passage = next(each for each in made.passages(recipe.sound.loop_tempo) if each.name == note.symbol)
+            made = changes_in(recipe.changes[note.level - FIRST_OF_CHANGES].form, note.identity.key.removesuffix("m"))
+            passage = next(each for each in made.passages(recipe.sound.loop_tempo) if each.name == note.music.symbol)
         yield Example(recipe, note, passage)
 
 

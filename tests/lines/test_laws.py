@@ -107,9 +107,9 @@ def test_phrases_end_on_1_2and_or_4and_on_a_good_tone() -> None:
     for example in composed():
         for phrase in phrases(example.line):
             last = phrase[-1]
-            beats = {0, BEAT + EIGHTH, BAR - EIGHTH} | ({BAR // 2} if "Land" in example.note.question else set())
+            beats = {0, BEAT + EIGHTH, BAR - EIGHTH} | ({BAR // 2} if "Land" in example.note.words.question else set())
             assert last.onset % BAR in beats, (example.note.id, last)
-            assert last.degree in ENDINGS or "arpeggios" in example.note.question, (example.note.id, last)
+            assert last.degree in ENDINGS or "arpeggios" in example.note.words.question, (example.note.id, last)
 
 
 def test_a_phrase_has_at_most_one_quicker_beat() -> None:
@@ -181,10 +181,10 @@ def told_apart(line: tuple[LineNote, ...]) -> dict[int, int]:
 
 def test_neighbours_share_no_more_than_half_their_notes() -> None:
     """Next key in fourths, next region, next level: notes at the same time, up to the transposition that suits best."""
-    fourths = [example.note.subject.key for example in default_examples()]
+    fourths = [example.note.identity.key for example in default_examples()]
     order = list(dict.fromkeys(fourths))
     at = {
-        (order.index(example.note.subject.key), example.note.subject.region or 0, example.note.level): example
+        (order.index(example.note.identity.key), example.note.identity.region or 0, example.note.level): example
         for example in default_examples()
         if not example.held
     }

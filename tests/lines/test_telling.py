@@ -86,7 +86,7 @@ def test_every_line_says_what_it_does_on_its_card() -> None:
         said = told(example.passage.spans, example.line)
         assert said.startswith("The line ")
         assert said.endswith(".")
-        assert example.note.why.endswith(f". {said}")
+        assert example.note.words.why.endswith(f". {said}")
 
 
 def test_an_answer_is_told_where_there_is_one_and_no_kind_twice() -> None:

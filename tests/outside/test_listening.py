@@ -22,6 +22,7 @@ from deckbuilder.sound.format import RATE
 from deckbuilder.sound.render import render
 from deckbuilder.sound.samples import Samples
 from deckbuilder.theory.keys import DEFAULT_KEYS
+from tests.noted import clip_of
 from tests.sound.listening import cents, decoded, level
 
 BEAT = 60 / 144
@@ -41,7 +42,7 @@ def notes() -> tuple[Note, ...]:
 
 
 def of_key(fact: Fact, key: str) -> list[Note]:
-    return [note for note in notes() if note.subject.fact is fact and note.subject.key == key]
+    return [note for note in notes() if note.identity.fact is fact and note.identity.key == key]
 
 
 def runs() -> list[Note]:
@@ -68,21 +69,21 @@ def pitch(sound: Samples, start: float, low: float = 60.0) -> float:
 def test_the_spread_covers_keys_regions_and_levels() -> None:
     picked = runs()
     assert len(picked) == 72
-    assert {note.subject.key for note in picked} == set(DEFAULT_KEYS)
+    assert {note.identity.key for note in picked} == set(DEFAULT_KEYS)
     assert {note.level for note in picked} == {1, 2, 3}
     for fact in (Fact.SCALE, Fact.ARPEGGIO, Fact.SOURCE, Fact.TARGET):
-        assert {note.subject.region for note in picked if note.subject.fact is fact} == {1, 2, 3, 4, 5}
+        assert {note.identity.region for note in picked if note.identity.fact is fact} == {1, 2, 3, 4, 5}
 
 
 @pytest.mark.parametrize("number", range(72))
 def test_the_run_is_heard_in_order_in_time_and_in_tune(number: int) -> None:
     note = runs()[number]
-    sound = decoded(render(note.clip))
-    expected = [LEAD_IN, *(LEAD_IN + CHORD + count * BEAT / 2 for count in range(len(note.midi)))]
+    sound = decoded(render(clip_of(note)))
+    expected = [LEAD_IN, *(LEAD_IN + CHORD + count * BEAT / 2 for count in range(len(note.music.midi)))]
     onsets = onset_detect(y=sound, sr=RATE, hop_length=128, units="time")
     assert len(onsets) == len(expected), note.id
     assert np.max(np.abs(onsets - expected)) < 0.03, note.id
-    for start, midi in zip(expected[1:], note.midi, strict=True):
+    for start, midi in zip(expected[1:], note.music.midi, strict=True):
         off = cents(pitch(sound, start), float(librosa.midi_to_hz(midi)))
         if start < CHORD_RINGS:
             # Under the run's first beat the chord still rings: a tone of it an octave lower may win.
@@ -109,8 +110,8 @@ def root_class(symbol: str) -> int:
 @pytest.mark.parametrize(("key", "number"), [(key, n % 3 + 1) for n, key in enumerate(DEFAULT_KEYS)])
 def test_the_bass_of_a_loop_is_heard_as_the_roots(key: str, number: int) -> None:
     note = next(note for note in of_key(Fact.IMPROVISATION, key) if note.level == number)
-    sound = decoded(render(note.clip))
-    roots = [root_class(symbol) for symbol in note.chord.split()]
+    sound = decoded(render(clip_of(note)))
+    roots = [root_class(symbol) for symbol in note.music.chord.split()]
     roots += roots[-1:] * (4 - len(roots))
     for bar, root in enumerate(2 * roots):
         heard = strengths(sound, (COUNT_IN + 4 * bar) * LOOP_BEAT + 0.05, 0.9)
@@ -121,7 +122,7 @@ def test_the_bass_of_a_loop_is_heard_as_the_roots(key: str, number: int) -> None
 @pytest.mark.parametrize("key", DEFAULT_KEYS[::3])
 def test_the_count_in_is_heard(key: str) -> None:
     note = of_key(Fact.IMPROVISATION, key)[0]
-    sound = decoded(render(note.clip))[: round(COUNT_IN * LOOP_BEAT * RATE) - 2000]
+    sound = decoded(render(clip_of(note)))[: round(COUNT_IN * LOOP_BEAT * RATE) - 2000]
     onsets = onset_detect(y=sound, sr=RATE, hop_length=128, units="time", backtrack=False)
     expected = [beat * LOOP_BEAT for beat in (2, 4, 5, 6, 7)]
     assert all(np.min(np.abs(onsets - at)) < 0.03 for at in expected)
@@ -131,7 +132,7 @@ def test_the_count_in_is_heard(key: str) -> None:
 def test_the_chords_of_a_cadence_are_heard_in_order(key: str) -> None:
     """The roots of the colour and function clips; a missing chord is silence, a click marks a bar by its high sound."""
     colour = of_key(Fact.COLOUR, key)[0]
-    sound = decoded(render(colour.clip))
+    sound = decoded(render(clip_of(colour)))
     degrees = (2, 7, 0) if colour.level == 2 else (2, 7, 0, 9)
     bar = 12 / len(degrees) * BEAT
     tonic = NAMES.index(key)
@@ -146,10 +147,10 @@ def test_the_chords_of_a_cadence_are_heard_in_order(key: str) -> None:
 @pytest.mark.parametrize("key", DEFAULT_KEYS)
 def test_the_chord_asked_for_is_silent_or_clicked(key: str) -> None:
     for note in of_key(Fact.FUNCTION, key)[:2]:
-        _, way, place = str(note.subject.item).rsplit("-", 2)
+        _, way, place = str(note.identity.item).rsplit("-", 2)
         count = 4 if note.level == 3 else 3
         bar = 12 / count * BEAT
-        sound = decoded(render(note.clip))
+        sound = decoded(render(clip_of(note)))
         bars = [sound[round((LEAD_IN + n * bar + 0.12) * RATE) : round((LEAD_IN + (n + 1) * bar - 0.02) * RATE)]
                 for n in range(count)]  # fmt: skip
         starts = [sound[round((LEAD_IN + n * bar) * RATE) :][: RATE // 25] for n in range(count)]

@@ -15,11 +15,12 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.facts import Kind
-from deckbuilder.deck.media import medium
-from deckbuilder.deck.notetypes import NOTE_TYPES
+from deckbuilder.cards.cardtypes import CARD_TYPES
+from deckbuilder.cards.facts import Kind, Slot
+from deckbuilder.medium import medium
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.picture.geometry import lay_out
+from tests.noted import picture_of
 from tests.phone.cards import Card
 from tests.phone.conftest import RECIPE
 
@@ -103,7 +104,7 @@ def show(page: Page, card: Card, side: str, screen: Screen, folder: Path) -> dic
 
 
 def test_every_note_type_and_every_way_to_ask_is_looked_at(cards: list[Card]) -> None:
-    assert {card.row.model for card in cards} == {note_type.name for note_type in NOTE_TYPES.values()}
+    assert {card.row.model for card in cards} == {note_type.name for note_type in CARD_TYPES.values()}
     assert {card.template for card in cards} == {kind.value for kind in Kind}
 
 
@@ -144,7 +145,7 @@ def label_sizes() -> dict[str, float]:
     """Return the smallest letters of every picture, in its own pixels, by its file."""
     sizes: dict[str, float] = {}
     for note in notes_of(RECIPE):
-        for picture in (note.picture, note.bare_picture, note.window):
+        for picture in (picture_of(note), picture_of(note, Slot.QUESTION_PICTURE), picture_of(note, Slot.EMPTY_NECK)):
             if picture is not None:
                 parts = (picture,) if isinstance(picture, NeckPicture) else picture.pictures
                 layouts = [lay_out(part) for part in parts]

@@ -114,10 +114,10 @@ def test_a_card_turns_over_and_back(page: Page, notes: tuple[Note, ...]) -> None
     choose(page, "kind", "locate")
     note = next(note for note in notes if Kind.LOCATE in note.kinds)
     card = page.locator(".cards li").first
-    expect(card.locator(".task")).to_contain_text(note.task.split(" · ")[0])
+    expect(card.locator(".task")).to_contain_text(note.words.task.split(" · ")[0])
     expect(card.locator(".symbol")).to_have_count(0)
     card.get_by_role("button", name="Show the answer").click()
-    expect(card.locator(".symbol")).to_have_text(note.answer.label)
+    expect(card.locator(".symbol")).to_have_text(note.words.label)
     assert card.locator(".neck img").evaluate("(image) => image.decode().then(() => image.naturalWidth)") == 720
     card.get_by_role("button", name="Back to the question").click()
     expect(card.locator(".symbol")).to_have_count(0)

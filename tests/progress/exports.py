@@ -14,7 +14,7 @@ DAY = 86_400
 CREATED = 1_700_006_400
 """Start of the collection's first study day, s since 1970."""
 
-NOTE_TYPES = {
+CARD_TYPES = {
     1: ("Neck: arpeggio in a region", ("Prompt", "Id"), ("locate", "identify", "hear")),
     2: ("Neck: spelling of an arpeggio", ("Prompt", "Id"), ("spell",)),
     3: ("Somebody else’s words", ("Front", "Back"), ("Card 1",)),
@@ -109,12 +109,12 @@ def write_collection(path: Path, notes: Iterable[StudiedNote], *, new_layout: bo
             "flds": [{"name": field_name, "ord": ordinal} for ordinal, field_name in enumerate(fields)],
             "tmpls": [{"name": template, "ord": ordinal} for ordinal, template in enumerate(templates)],
         }
-        for number, (name, fields, templates) in NOTE_TYPES.items()
+        for number, (name, fields, templates) in CARD_TYPES.items()
     }
     version, text = (18, "") if new_layout else (11, json.dumps(models))
     connection.execute("insert into col values (1, ?, 0, 0, ?, 0, 0, 0, '', ?, '', '', '')", (CREATED, version, text))
     if new_layout:
-        for number, (name, fields, templates) in NOTE_TYPES.items():
+        for number, (name, fields, templates) in CARD_TYPES.items():
             connection.execute("insert into notetypes values (?, ?, 0, 0, x'08')", (number, name))
             for ordinal, field_name in enumerate(fields):
                 connection.execute("insert into fields values (?, ?, ?, x'08')", (number, ordinal, field_name))

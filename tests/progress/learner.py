@@ -10,7 +10,7 @@ import random
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from deckbuilder.progress.history import Answer, Card, History, Memory
-from tests.progress.exports import CREATED, DAY, NOTE_TYPES, Log, StudiedCard, StudiedNote
+from tests.progress.exports import CARD_TYPES, CREATED, DAY, Log, StudiedCard, StudiedNote
 
 KEYS = ("C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G")
 CHORDS = {1: (("ii", None), ("V", "plain"), ("I", None)), 2: (("V", "altered"),), 3: (("VI", "altered"),)}
@@ -112,7 +112,7 @@ def history_of(notes: Iterable[StudiedNote], days: int) -> History:
         Card(
             note=note.id,
             axes={axis: str(value) for axis, value in note.tags.items()},
-            kind=NOTE_TYPES[note.note_type][2][card.template],
+            kind=CARD_TYPES[note.note_type][2][card.template],
             interval=card.interval,
             due=card.due,
             lapses=card.lapses,

@@ -24,6 +24,7 @@ from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
 from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.theory.keys import DEFAULT_KEYS
+from tests.noted import picture_of
 
 cells = st.builds(Cell, st.integers(1, 3), st.sampled_from(DEFAULT_KEYS), st.integers(1, 5))
 
@@ -87,10 +88,10 @@ def test_recipes_hold_the_cells_notes_and_no_more(analysis: Analysis) -> None:
     chosen = analysis.weak[:5]
     recipes = focus_recipes(analysis.history, read_recipe(None), chosen)
     places = {
-        Cell(note.level, note.subject.key, note.subject.region or 0)
+        Cell(note.level, note.identity.key, note.identity.region or 0)
         for recipe in recipes
         for note in notes_of(recipe)
-        if note.subject.region
+        if note.identity.region
     }
     assert places == set(chosen)
     assert {kind for recipe in recipes for kind in recipe.kinds} <= {"locate", "identify"}
@@ -181,13 +182,13 @@ def test_the_note_shown_is_the_one_forgotten_most(analysis: Analysis) -> None:
     hardest = hardest_note(analysis.study, cell, notes)
     assert hardest is not None
     # In this learner's truth, altered arpeggios from the third are the weak ones.
-    assert hardest.subject.source == "third"
+    assert hardest.identity.source == "third"
     assert hardest_note(analysis.study, cell, {}) is None
 
 
 def test_a_picture_for_paper_keeps_accents_and_lightens_the_ground(analysis: Analysis) -> None:
     notes = notes_of(parse_recipe({"keys": ["F"], "regions": [5], "levels": [1]}, "x"))
-    picture = next(note.picture for note in notes if note.subject.region)
+    picture = next(picture_of(note) for note in notes if note.identity.region)
     assert isinstance(picture, NeckPicture)
     paper = printed(picture)
     assert paper.mean() > 200

@@ -8,6 +8,7 @@ from deckbuilder.sound.description import SoundError
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loudness import CEILING, TARGET, levelled, limit
 from deckbuilder.sound.render import render
+from tests.noted import clip_of
 from tests.sound.listening import decoded
 
 TIME = np.arange(3 * RATE) / RATE
@@ -70,7 +71,7 @@ def test_silence_is_refused() -> None:
 
 def test_every_fourth_sample_tells_the_loudness() -> None:
     notes = notes_of(parse_recipe({"keys": ["F"], "regions": [1, 5]}, "test"))
-    clips = {note.subject.fact: note.clip for note in notes}
+    clips = {note.identity.fact: clip_of(note) for note in notes}
     assert len(clips) > 5
     for clip in clips.values():
         sound = decoded(render(clip))

@@ -1,0 +1,193 @@
+"""Card types: one row a fact, with everything that is said of it in one place.
+
+Note types, tables, the preview, lists of media and progress read this table. A further fact is a module that makes its
+notes and a row here. Every row has all its kinds from the first day: a recipe switches them on and off.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from deckbuilder.cards.arpeggio import arpeggio_notes
+from deckbuilder.cards.colour import colour_questions
+from deckbuilder.cards.connection import connection_notes
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Kind, Slot
+from deckbuilder.cards.function import function_questions
+from deckbuilder.cards.improvisation import improvisation_notes
+from deckbuilder.cards.levels import Level
+from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.passage import Passage
+from deckbuilder.cards.scale import chord_scale_notes, key_scale_notes
+from deckbuilder.cards.source import source_questions
+from deckbuilder.cards.spelling import spelling_notes
+from deckbuilder.cards.spread import Question
+from deckbuilder.cards.target import target_questions
+from deckbuilder.neck.regions import Region
+from deckbuilder.theory.functions import Harmony
+
+_ANSWER = (Slot.PICTURE, Slot.CLIP, Slot.NOTATION, Slot.SLOW_CLIP)
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """How a kind asks for a fact.
+
+    Args:
+        kind: the kind.
+        front: the slots that the question shows.
+        back: the slots that the answer shows.
+        text: the question as plain text, with the note's words in braces.
+        line: a line of the card's own below its question.
+    """
+
+    kind: Kind
+    front: tuple[Slot, ...]
+    back: tuple[Slot, ...] = _ANSWER
+    text: str = "{prompt}"
+    line: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CardType:
+    """Everything that is said of a fact.
+
+    Args:
+        fact: the fact.
+        note_type: the fixed id of its note type: an importer knows it by that.
+        name: what a user sees in the list of note types.
+        asks: its kinds, in the order of its card templates.
+        reserved: those of its kinds that no recipe asks yet.
+        own_slots: slots that only its note type had from the first day.
+        on_chord_anywhere: makes notes of a chord wherever it lies.
+        on_key: makes notes of a key in a region, from the chords that are played there and the changes' name.
+        on_chord: makes notes of a chord in a region.
+        on_pair: makes notes of two neighbouring chords in a region.
+        on_passage: makes notes of changes to improvise over in a region.
+        ear: gives a level's questions for the ear.
+        ear_number: this type's number among those for the ear; keys and regions of its questions hang on it.
+    """
+
+    fact: Fact
+    note_type: int
+    name: str
+    asks: tuple[Ask, ...]
+    reserved: tuple[Kind, ...] = ()
+    own_slots: tuple[Slot, ...] = ()
+    on_chord_anywhere: Callable[[Context, Harmony], Iterable[Note]] | None = None
+    on_key: Callable[[Context, Region, Sequence[Harmony], str], Iterable[Note]] | None = None
+    on_chord: Callable[[Context, Region, Harmony], Iterable[Note]] | None = None
+    on_pair: Callable[[Context, Region, Harmony, Harmony], Iterable[Note]] | None = None
+    on_passage: Callable[[Context, Region, Passage], Iterable[Note]] | None = None
+    ear: Callable[[Level], tuple[Question, ...]] | None = None
+    ear_number: int = 0
+
+    def asked(self, kinds: Iterable[Kind]) -> tuple[Kind, ...]:
+        """Return those of its kinds that are among some."""
+        wanted = set(kinds)
+        return tuple(ask.kind for ask in self.asks if ask.kind in wanted and ask.kind not in self.reserved)
+
+
+def _neck(question: str) -> tuple[Ask, ...]:
+    """Return the ways to ask for a shape in a region.
+
+    Args:
+        question: what is asked of a shape without a name.
+    """
+    return (
+        Ask(Kind.LOCATE, (Slot.EMPTY_NECK,), text="{prompt}: where does it lie?", line="Where does it lie?"),
+        Ask(Kind.IDENTIFY, (Slot.QUESTION_PICTURE,), text=f"{{key}} · {{place}}: {question}", line=question),
+        _HEAR,
+    )
+
+
+_HEAR = Ask(Kind.HEAR, (Slot.CLIP,), text="{key}: {question}")
+
+CARD_TYPES: Mapping[Fact, CardType] = {
+    row.fact: row
+    for row in (
+        CardType(
+            Fact.SCALE,
+            1_406_530_101,
+            "Neck: scale in a region",
+            _neck("Which scale is this, and over what is it played?"),
+            reserved=(Kind.HEAR,),
+            on_key=key_scale_notes,
+            on_chord=chord_scale_notes,
+        ),
+        CardType(
+            Fact.ARPEGGIO,
+            1_406_530_102,
+            "Neck: arpeggio in a region",
+            _neck("Which of the loop’s arpeggios is this, and which chord does it serve?"),
+            on_chord=arpeggio_notes,
+        ),
+        CardType(
+            Fact.SPELLING,
+            1_406_530_103,
+            "Neck: spelling of an arpeggio",
+            (Ask(Kind.SPELL, (), line="Name its tones, from its root up."),),
+            on_chord_anywhere=spelling_notes,
+        ),
+        CardType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (_HEAR,), ear=colour_questions, ear_number=2),
+        CardType(
+            Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (_HEAR,), ear=source_questions, ear_number=0
+        ),
+        CardType(
+            Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (_HEAR,), ear=target_questions, ear_number=1
+        ),
+        CardType(
+            Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (_HEAR,), ear=function_questions, ear_number=3
+        ),
+        CardType(
+            Fact.IMPROVISATION,
+            1_406_530_108,
+            "Improvisation over a loop",
+            (
+                Ask(
+                    Kind.IMPROVISE,
+                    (Slot.CLIP,),
+                    (Slot.PICTURE, Slot.EXAMPLE, Slot.NOTATION, Slot.SLOW_CLIP),
+                    line="Play or sing over the loop, then grade yourself: did you keep to it?",
+                ),
+            ),
+            own_slots=(Slot.EXAMPLE,),
+            on_passage=improvisation_notes,
+        ),
+        CardType(
+            Fact.CONNECTION,
+            1_406_530_109,
+            "Neck: from chord to chord",
+            (Ask(Kind.CONNECT, (Slot.QUESTION_PICTURE,)),),
+            on_pair=connection_notes,
+        ),
+    )
+}
+
+
+def switched_on(note: Note, kinds: Iterable[Kind]) -> Note:
+    """Return a note with those of its fact's kinds that are among some."""
+    return replace(note, kinds=CARD_TYPES[note.identity.fact].asked(kinds))
+
+
+def ask_of(note: Note, kind: Kind) -> Ask:
+    """Return how a kind asks for a note."""
+    return next(ask for ask in CARD_TYPES[note.identity.fact].asks if ask.kind is kind)
+
+
+def front_text(note: Note, kind: Kind) -> str:
+    """Return a card's question as plain text.
+
+    Args:
+        note: the fact.
+        kind: how it is asked.
+    """
+    words, region = note.words, note.music.region
+    place = f"region {region.number} ({region.position})" if region else words.where
+    return ask_of(note, kind).text.format(prompt=words.prompt, key=words.key, question=words.question, place=place)
+
+
+def shown(note: Note) -> dict[Slot, Attachment]:
+    """Return the media that a note's cards show, on either side."""
+    asks = [ask_of(note, kind) for kind in note.kinds]
+    slots = dict.fromkeys(slot for ask in asks for slot in (*ask.front, *ask.back))
+    return {slot: note.media[slot] for slot in slots if slot in note.media}

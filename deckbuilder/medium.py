@@ -1,0 +1,123 @@
+"""Media: what every description of a picture or a clip has in common, and its name.
+
+A description is plain data; the same description always gives the same bytes. A medium's name follows from the
+description and its renderer's version, so it is the same on every machine, and two notes that show the same thing share
+one file. Names are flat, ASCII and lower case.
+"""
+
+import hashlib
+import json
+import re
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from functools import cache, lru_cache
+from importlib import import_module
+from typing import Any, ClassVar, cast
+
+DESCRIPTIONS = ("deckbuilder.picture.description", "deckbuilder.sound.description")
+"""The modules that describe media: a further medium is one more line."""
+
+_DIGITS = 24
+_NAME = re.compile(rf"([a-z]+)-[0-9a-f]{{{_DIGITS}}}(\.[a-z0-9]+)")
+"""What every name looks like."""
+_NAMED = 1 << 15
+"""Media whose names are remembered: a deck asks for each several times."""
+
+
+class MediaType(StrEnum):
+    """How a medium reaches a player."""
+
+    IMAGE = "image"
+    SOUND = "sound"
+
+
+class Description:
+    """What a medium shows or plays: the base of every description, which is a frozen dataclass.
+
+    A field with a default may be added without a new name for media that do not use it.
+    """
+
+    __slots__ = ()
+
+    media_type: ClassVar[MediaType]
+    prefix: ClassVar[str]
+    """What the names of its media begin with."""
+    ending: ClassVar[str]
+    """What they end with, the dot included."""
+    version: ClassVar[int]
+    """Raised whenever the same description would give other bytes."""
+    renderer: ClassVar[str]
+    """The module whose `render` takes it; loaded only where something is rendered."""
+
+    @property
+    def affinity(self) -> tuple[float, ...]:
+        """What media that share pieces have in common: they are rendered next to each other."""
+        return ()
+
+    def render(self) -> bytes:
+        """Return the medium's bytes."""
+        return cast(bytes, import_module(self.renderer).render(self))
+
+
+@dataclass(frozen=True, slots=True)
+class Medium:
+    """A file to be rendered.
+
+    Args:
+        name: its file name in the deck.
+        description: what it shows or plays.
+    """
+
+    name: str
+    description: Description
+
+
+@lru_cache(maxsize=_NAMED)
+def medium(description: Description) -> Medium:
+    """Name a description. Equal descriptions have one name.
+
+    Args:
+        description: what the medium shows or plays.
+    """
+    digest = hashlib.sha256(_TEXT.encode([description.version, description]).encode()).hexdigest()[:_DIGITS]
+    return Medium(f"{description.prefix}-{digest}{description.ending}", description)
+
+
+def described_by(name: str) -> type[Description] | None:
+    """Return what describes a medium of some name; None for a name that no medium of ours has.
+
+    Args:
+        name: a file's name.
+    """
+    found = _NAME.fullmatch(name)
+    kinds = {(kind.prefix, kind.ending): kind for kind in _descriptions(Description)} if found else {}
+    return kinds.get((found[1], found[2])) if found else None
+
+
+def _descriptions(base: type[Description]) -> Iterator[type[Description]]:
+    """Yield every kind of description, those of modules in `DESCRIPTIONS` loaded first."""
+    for name in DESCRIPTIONS:
+        import_module(name)
+    for kind in base.__subclasses__():
+        if hasattr(kind, "prefix"):
+            yield kind
+        yield from _descriptions(kind)
+
+
+def _values(part: Any) -> dict[str, object]:
+    """Give a part's values by the names of its fields, those left out that hold their default."""
+    return {
+        # 440 and 440.0 are equal, so they are written alike.
+        name: int(value) if type(value) is float and value.is_integer() else value
+        for name, usual in _fields(cast(Hashable, type(part)))
+        if (value := getattr(part, name)) != usual
+    }
+
+
+@cache
+def _fields(part: Any) -> tuple[tuple[str, object], ...]:
+    return tuple((field.name, field.default) for field in fields(part))
+
+
+_TEXT = json.JSONEncoder(default=_values, separators=(",", ":"), check_circular=False)
