@@ -93,6 +93,6 @@ BLUES = (
 def test_a_line_reads_as_it_is_written_here(place: str, task: str, said: str, written: tuple[str, ...]) -> None:
     every = chain(default_examples(), form_examples())
     example = next(each for each in every if each.note.id.endswith(f"improvisation/{place}"))
-    assert example.note.question == task
-    assert example.note.why.endswith(said)
+    assert example.note.words.question == task
+    assert example.note.words.why.endswith(said)
     assert tuple(example.written()) == written
