@@ -132,7 +132,7 @@ def test_the_player_hears_the_own_instrument(name: str, patch: str) -> None:
 
 @pytest.mark.parametrize("name", TUNINGS)
 def test_every_tuning_names_a_string_that_sounds(name: str) -> None:
-    assert Patch(TUNINGS[name].patch).is_plucked
+    assert Patch(TUNINGS[name].patch) not in (Patch.RIDE, Patch.CLICK)
 
 
 @settings(max_examples=40, deadline=None)

@@ -12,7 +12,8 @@ from collections.abc import Sequence
 from enum import StrEnum
 from typing import Final
 
-from deckbuilder.sound.description import A4, RELEASE, Clip, NoteEvent, SoundError
+from deckbuilder.sound.description import A4, RELEASE, Clip, NoteEvent, Patch, SoundError
+from deckbuilder.sound.feel import stray, touched
 
 DEFAULT_TEMPO: Final = 144.0
 """Quarter-notes a minute: a chord of two beats, a scale of 17 notes and its held last note take 5 s."""
@@ -177,9 +178,9 @@ def chord_then_run(
         events.append(
             NoteEvent(
                 midi=midi,
-                start=begin + count * beat / 2,
+                start=begin + count * beat / 2 + stray(Patch.GUITAR, count / 2),
                 length=held * beat if count == last else beat / 2,
-                velocity=_OFF_BEAT if count % 2 else _ON_BEAT,
+                velocity=touched(_OFF_BEAT if count % 2 else _ON_BEAT, count / 2),
             )
         )
     return Clip(events=tuple(events), length=begin + (last / 2 + held) * beat, a4=a4)
@@ -223,7 +224,7 @@ def chord_to_chord(
 
 
 def strum(
-    chord: Sequence[int], start: float, length: float, velocity: float, release: float = RELEASE
+    chord: Sequence[int], start: float, length: float, velocity: float, release: float = RELEASE, place: float = 0.0
 ) -> tuple[NoteEvent, ...]:
     """Strike a chord, string after string, lowest first; all are damped together.
 
@@ -233,6 +234,7 @@ def strum(
         length: s from there until the chord is damped.
         velocity: 0 to 1.
         release: s that the damping takes.
+        place: where it comes, in beats; no two strums are quite alike.
 
     Returns:
         One event a note.
@@ -242,7 +244,7 @@ def strum(
             midi=midi,
             start=start + count * _STRUM,
             length=length - count * _STRUM,
-            velocity=velocity,
+            velocity=touched(velocity, place, count),
             release=release,
         )
         for count, midi in enumerate(chord)

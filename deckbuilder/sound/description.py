@@ -12,7 +12,7 @@ from typing import Final
 from deckbuilder.errors import ToldError
 from deckbuilder.medium import Description, MediaType
 
-RENDERER_VERSION: Final = 5
+RENDERER_VERSION: Final = 6
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
 A4: Final = 440.0
@@ -46,11 +46,6 @@ class Patch(StrEnum):
     CLICK = "click"
     """A wooden click; its pitch is not heard."""
 
-    @property
-    def is_plucked(self) -> bool:
-        """Whether it is a string, which a hand damps."""
-        return self not in (Patch.RIDE, Patch.CLICK)
-
 
 @dataclass(frozen=True, slots=True)
 class NoteEvent:
@@ -79,9 +74,8 @@ class Clip(Description):
 
     Args:
         events: the notes, in order of their start.
-        length: s; everything is faded out by then, or, in a loop, begins again then.
+        length: s; everything is faded out by then.
         a4: Hz of MIDI note 69.
-        loop: the clip is played over and over: what still rings at its end rings on over its beginning.
     """
 
     media_type = MediaType.SOUND
@@ -93,7 +87,6 @@ class Clip(Description):
     events: tuple[NoteEvent, ...]
     length: float
     a4: float = A4
-    loop: bool = False
 
     @property
     def affinity(self) -> tuple[float, ...]:

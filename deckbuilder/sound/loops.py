@@ -1,9 +1,9 @@
 """Backing loops: bass, comping, cymbal and count-in over a list of chords.
 
 Conventions: pitches are MIDI note numbers, pitch classes 0–11 from C, intervals semitones above the root,
-tempo quarter-notes a minute, times s. Four beats a bar; an off-beat eighth is swung to the last third of its
-beat. Patterns are common practice, no source: a two-feel bass, the Charleston rhythm in the comping, the
-cymbal leaning on 2 and 4, a count-in of two halves and four quarters.
+tempo quarter-notes a minute, times s. Four beats a bar; `feel` swings what is played and moves it about. Patterns
+are common practice, no source: a two-feel bass, the Charleston rhythm in the comping, the cymbal leaning on 2 and
+4, a count-in of two halves and four quarters.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,7 +14,7 @@ from typing import Final
 
 from deckbuilder.sound.arrangement import check_a4, check_tempo, strum
 from deckbuilder.sound.description import A4, Clip, NoteEvent, Patch, SoundError
-from deckbuilder.sound.format import DELAY, FRAME, RATE
+from deckbuilder.sound.feel import laid_back, stray, swung, touched
 from deckbuilder.sound.voice_leading import Change, Voicing, check_changes, voice_led
 
 LOOP_TEMPO: Final = 120.0
@@ -24,8 +24,7 @@ LONGEST_LOOP: Final = 25.0
 
 _BAR: Final = 4  # beats
 _COUNT_IN: Final = 2 * _BAR
-_SWUNG: Final = 2 / 3  # of a beat
-_SWUNG_EXACTLY, _HALF = Fraction(2, 3), Fraction(1, 2)
+_RINGS: Final = 3.0  # s; a ride rings on under the strokes that follow
 _LINE_ON, _LINE_OFF = 0.9, 0.82  # an off-beat eighth is lighter
 _UNDER_A_LINE: Final = 0.7  # the rhythm section's velocity, as a share of what it is alone
 _LOWEST_BASS: Final = 28  # E1
@@ -39,17 +38,15 @@ def backing_loop(
     a4: float = A4,
     choruses: int = 1,
     count_in: bool = False,
-    loop: bool = True,
 ) -> Clip:
     """Arrange a rhythm section over the changes.
 
     Args:
         changes: the chords of one chorus, in order.
-        tempo: quarter-notes a minute; met within 0.1 %.
+        tempo: quarter-notes a minute.
         a4: Hz of MIDI note 69.
         choruses: times that the changes are played.
         count_in: begin with two bars of clicks.
-        loop: the clip is meant to be repeated: its end leads to its beginning.
 
     Returns:
         The clip, at most `LONGEST_LOOP`.
@@ -70,23 +67,20 @@ def backing_loop(
             f"a loop of {beats} beats at tempo {tempo:g} lasts {seconds:.1f} s: "
             f"use a faster tempo or fewer bars, at most {LONGEST_LOOP:g} s"
         )
-    length = _whole_frames(seconds)
-    beat = length / beats
     played, voicings = tuple(changes) * choruses, voice_led(changes) * choruses
     events = [
-        *(_count_in(beat) if count_in else ()),
-        *_comping(played, voicings, lead, beat),
-        *_bass(played, lead, beat),
-        *_cymbal(lead, beats, beat),
+        *(_count_in(60.0 / tempo) if count_in else ()),
+        *_comping(played, voicings, lead, tempo),
+        *_bass(played, lead, tempo),
+        *_cymbal(lead, beats, tempo),
     ]
     events.sort(key=lambda event: (event.start, event.patch, event.midi))
-    return Clip(events=tuple(_damped(event, length) for event in events), length=length, a4=a4, loop=loop)
+    return Clip(events=tuple(events), length=seconds, a4=a4)
 
 
-def _damped(event: NoteEvent, length: float) -> NoteEvent:
-    """Let a note end with the loop, so that one that is played only once neither starts nor stops with a click."""
-    rest = length - event.start - (event.release if event.patch.is_plucked else 0.0)
-    return event if event.length <= rest else replace(event, length=rest)
+def _when(place: float, tempo: float, patch: Patch) -> float:
+    """Return when a player of the rhythm section comes in, s."""
+    return max(0.0, swung(place, tempo) * 60.0 / tempo + stray(patch, place))
 
 
 def line_over(
@@ -97,7 +91,7 @@ def line_over(
     a4: float = A4,
     patch: Patch = Patch.GUITAR,
 ) -> Clip:
-    """Play a line in swung eighths over the rhythm section, once through the changes.
+    """Play a line of swung eighths, laid back over the rhythm section, once through the changes.
 
     Args:
         changes: the chords, in order.
@@ -112,30 +106,21 @@ def line_over(
     Raises:
         SoundError: a value out of range, or changes that last too long.
     """
-    backing = backing_loop(changes, tempo=tempo, a4=a4, loop=False)
-    beat = backing.length / _beats(changes, 1, False)
+    backing = backing_loop(changes, tempo=tempo, a4=a4)
     events = [
         NoteEvent(
             midi=midi,
-            start=_swung(onset) * beat,
-            length=(_swung(onset + length) - _swung(onset)) * beat,
-            velocity=_LINE_OFF if onset % 1 else _LINE_ON,
+            start=begin * 60.0 / tempo,
+            length=(laid_back(onset + length, tempo) - begin) * 60.0 / tempo,
+            velocity=touched(_LINE_OFF if onset % 1 else _LINE_ON, float(onset)),
             patch=patch,
         )
         for midi, onset, length in line
+        for begin in (laid_back(onset, tempo),)
     ]
     quieter = (replace(event, velocity=event.velocity * _UNDER_A_LINE) for event in backing.events)
-    damped = (_damped(event, backing.length) for event in events)
-    played = sorted([*quieter, *damped], key=lambda event: (event.start, event.patch, event.midi))
+    played = sorted([*quieter, *events], key=lambda event: (event.start, event.patch, event.midi))
     return replace(backing, events=tuple(played))
-
-
-def _swung(beats: Fraction) -> float:
-    """Return when a written time comes, in beats: the halves of a beat are swung, its thirds are even already."""
-    whole, part = divmod(beats, 1)
-    if part.denominator == 3:
-        return float(beats)
-    return float(whole + (part * 2 * _SWUNG_EXACTLY if part <= _HALF else 1 - (1 - part) * 2 * (1 - _SWUNG_EXACTLY)))
 
 
 def loop_seconds(changes: Sequence[Change], tempo: float, choruses: int, count_in: bool) -> float:
@@ -157,16 +142,6 @@ def _beats(changes: Sequence[Change], choruses: int, count_in: bool) -> int:
     return (_COUNT_IN if count_in else 0) + choruses * sum(change.beats for change in changes)
 
 
-def _whole_frames(seconds: float) -> float:
-    """Nearest length that fills whole frames once the delay is added.
-
-    A player that knows the delay repeats any length without a gap; one that does not leaves a gap of delay
-    and padding, which this makes as small as it can be: 25 ms.
-    """
-    frames = max(1, round((seconds * RATE + DELAY) / FRAME))
-    return (frames * FRAME - DELAY) / RATE
-
-
 def _starts(changes: Sequence[Change], lead: int) -> Iterator[tuple[Change, int]]:
     """Each chord with the beat it comes on."""
     at = lead
@@ -180,21 +155,22 @@ def _count_in(beat: float) -> list[NoteEvent]:
     return [NoteEvent(midi=76, start=at * beat, length=0.15, velocity=0.7, patch=Patch.CLICK) for at in counts]
 
 
-def _comping(changes: Sequence[Change], voicings: Sequence[Voicing], lead: int, beat: float) -> Iterator[NoteEvent]:
+def _comping(changes: Sequence[Change], voicings: Sequence[Voicing], lead: int, tempo: float) -> Iterator[NoteEvent]:
     """Strike each chord where it comes and, bar after bar in turn, on the swung second or third beat."""
     for number, ((change, at), voicing) in enumerate(zip(_starts(changes, lead), voicings, strict=True)):
         hits: list[tuple[float, float]] = [(0.0, min(1.4, change.beats - 0.2))]
         for bar in range(0, change.beats, _BAR):
-            again = bar + (1 if number % 2 == 0 else 2) + _SWUNG
+            again = bar + (1.5 if number % 2 == 0 else 2.5)
             if bar:
                 hits.append((bar, 1.4))
-            if again + 1 <= change.beats:
+            if again + 1.5 <= change.beats:
                 hits.append((again, 0.8))
         for offset, long in hits:
-            yield from strum(voicing, (at + offset) * beat, long * beat, 0.45 if offset % 1 else 0.5)
+            start, velocity = _when(at + offset, tempo, Patch.GUITAR), 0.45 if offset % 1 else 0.5
+            yield from strum(voicing, start, long * 60.0 / tempo, velocity, place=at + offset)
 
 
-def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[NoteEvent]:
+def _bass(changes: Sequence[Change], lead: int, tempo: float) -> Iterator[NoteEvent]:
     """Play the root or the written bass where a chord comes, another tone in the middle, a step into the next."""
     lows = _bass_notes(changes)
     for (change, at), low, following in zip(_starts(changes, lead), lows, (*lows[1:], lows[0]), strict=True):
@@ -213,9 +189,9 @@ def _bass(changes: Sequence[Change], lead: int, beat: float) -> Iterator[NoteEve
         for start, end in pairwise(times):
             yield NoteEvent(
                 midi=line[start],
-                start=(at + start) * beat,
-                length=(end - start) * beat * 0.96,
-                velocity=0.7 if start == 0 else 0.55,
+                start=_when(at + start, tempo, Patch.BASS),
+                length=(end - start) * 60.0 / tempo * 0.96,
+                velocity=touched(0.7 if start == 0 else 0.55, at + start),
                 patch=Patch.BASS,
             )
 
@@ -247,10 +223,10 @@ def _bass_notes(changes: Sequence[Change]) -> list[int]:
     return lows
 
 
-def _cymbal(lead: int, beats: int, beat: float) -> Iterator[NoteEvent]:
+def _cymbal(lead: int, beats: int, tempo: float) -> Iterator[NoteEvent]:
     """Ride on every beat, 2 and 4 stressed and followed by their swung eighth."""
     for at in range(lead, beats):
         stressed = (at - lead) % 2 == 1
-        yield NoteEvent(midi=60, start=at * beat, length=beat, velocity=0.8 if stressed else 0.45, patch=Patch.RIDE)
-        if stressed:
-            yield NoteEvent(midi=60, start=(at + _SWUNG) * beat, length=beat, velocity=0.4, patch=Patch.RIDE)
+        for place, velocity in ((at, 0.8), (at + 0.5, 0.4)) if stressed else ((at, 0.45),):
+            start, strength = _when(place, tempo, Patch.RIDE), touched(velocity, place)
+            yield NoteEvent(midi=60, start=start, length=_RINGS, velocity=strength, patch=Patch.RIDE)

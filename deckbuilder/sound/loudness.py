@@ -21,7 +21,7 @@ TARGET: Final = -16.0
 """LUFS."""
 PEAK: Final = -1.0
 """dBTP, the highest true peak of a decoded clip."""
-CEILING: Final = 10.0 ** ((PEAK - 1.2) / 20.0)
+CEILING: Final = 10.0 ** ((PEAK - 2.0) / 20.0)
 """The highest sample before encoding: room for peaks between samples and for the encoder's errors."""
 _NOTICED: Final = 1.25  # peaks higher than the ceiling by this much take loudness with them, some 0.05 LU
 _LOOKAHEAD: Final = 0.012  # s over which the gain moves, either way
@@ -29,7 +29,7 @@ _BLOCK: Final = 64  # samples that share one value of the gain
 _MEASURED: Final = 4  # every so manieth sample tells the loudness
 
 
-def levelled(samples: Mix, rate: int, loop: bool = False) -> Mix:
+def levelled(samples: Mix, rate: int) -> Mix:
     """Bring a clip to the target loudness, its peaks below the ceiling.
 
     A peak that would stick out is met by a gain that dips smoothly around it; the loudness lost is made up.
@@ -37,7 +37,6 @@ def levelled(samples: Mix, rate: int, loop: bool = False) -> Mix:
     Args:
         samples: mono, at least 0.4 s (one block of BS.1770), not silent.
         rate: samples a second.
-        loop: the end is followed by the beginning.
 
     Returns:
         The samples at the new level; a new array.
@@ -47,10 +46,10 @@ def levelled(samples: Mix, rate: int, loop: bool = False) -> Mix:
     """
     gain = _missing(samples, rate)
     louder = samples * gain
-    limit(louder, rate, loop)
+    limit(louder, rate)
     if _peak(samples) * gain > _NOTICED * CEILING:
         np.multiply(samples, gain * _missing(louder, rate), out=louder)
-        limit(louder, rate, loop)
+        limit(louder, rate)
     return louder
 
 
@@ -61,7 +60,7 @@ def _peak(samples: Mix) -> float:
 def _missing(samples: Mix, rate: int) -> np.float32:
     """Gain that brings samples to the target.
 
-    Every fourth one is measured: little sounds above 5 kHz, and the loudness is the same to 0.02 LU.
+    Every fourth one is measured: little sounds above 5 kHz, and the loudness is the same to 0.05 LU.
     """
     loudness = _meter(rate / _MEASURED).integrated_loudness(samples[::_MEASURED])
     if loudness == -math.inf:
@@ -74,7 +73,7 @@ def _meter(rate: float) -> pyloudnorm.Meter:
     return pyloudnorm.Meter(rate)
 
 
-def limit(samples: Mix, rate: int, loop: bool = False) -> None:
+def limit(samples: Mix, rate: int) -> None:
     """Turn the gain down smoothly around every peak above the ceiling, in place.
 
     What does not stick out is left alone, but for the look-ahead around a peak.
@@ -82,7 +81,6 @@ def limit(samples: Mix, rate: int, loop: bool = False) -> None:
     Args:
         samples: mono, two blocks of 64 or more.
         rate: samples a second.
-        loop: the end is followed by the beginning, so a dip may reach over the seam.
     """
     loudest = _loudest(samples)
     if loudest.max() <= CEILING:
@@ -91,8 +89,7 @@ def limit(samples: Mix, rate: int, loop: bool = False) -> None:
     # The minimum reaches one block farther than the mean, so that neither the mean nor the line between two
     # means is above what a block needs.
     width = 2 * round(_LOOKAHEAD * rate / _BLOCK) + 1
-    mode = "wrap" if loop else "nearest"
-    _lead(samples, uniform_filter1d(minimum_filter1d(need, width + 2, mode=mode), width, mode=mode), loop)
+    _lead(samples, uniform_filter1d(minimum_filter1d(need, width + 2, mode="nearest"), width, mode="nearest"))
 
 
 def _loudest(samples: Mix) -> NDArray[np.float64]:
@@ -104,17 +101,12 @@ def _loudest(samples: Mix) -> NDArray[np.float64]:
     return loudest
 
 
-def _lead(samples: Mix, gains: NDArray[np.float64], loop: bool) -> None:
+def _lead(samples: Mix, gains: NDArray[np.float64]) -> None:
     """Lead the gain in straight lines from the middle of one block to the next, where it is not 1 in both."""
     half = _BLOCK // 2
     lines = samples[half : half + (len(gains) - 1) * _BLOCK].reshape(-1, _BLOCK)
     moved = np.flatnonzero(np.minimum(gains[:-1], gains[1:]) < 1.0)
     way = np.arange(_BLOCK) / _BLOCK
     lines[moved] *= (gains[moved, None] + (gains[moved + 1] - gains[moved])[:, None] * way).astype(samples.dtype)
-    end = samples[half + lines.size :]
-    if loop:
-        seam = np.linspace(gains[-1], gains[0], len(end) + half, endpoint=False)
-    else:
-        seam = np.repeat((gains[-1], gains[0]), (len(end), half))
-    end *= seam[: len(end)].astype(samples.dtype)
-    samples[:half] *= seam[len(end) :].astype(samples.dtype)
+    samples[half + lines.size :] *= samples.dtype.type(gains[-1])
+    samples[:half] *= samples.dtype.type(gains[0])

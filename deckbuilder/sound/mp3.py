@@ -4,7 +4,7 @@ Mono, 44.1 kHz, constant bit rate; a frame holds 1152 samples. The encoder comes
 package, no process is started.
 
 An encoder and a decoder together delay the sound by 1105 samples, and a file holds whole frames. So that a
-player starts and stops on the sample, and repeats a loop without a gap, the first frame is an information
+player starts and stops on the sample, the first frame is an information
 frame (silent in players that do not know it) that tells the delay and the padding. Layout of that frame:
 the "Mp3 Info Tag" specification, revision 1 (from memory); two independent decoders check it in the tests.
 """
@@ -24,17 +24,15 @@ QUALITY: Final = 3
 """LAME's scale, 0 slowest to 9 fastest; its own default."""
 
 _ENCODER_GAIN: Final = 0.95  # LAME turns its input down by this; measured, −0.44 dB
-_LEAD: Final = 3 * FRAME  # samples past its end that shape a file's last frame
 _SIDE_INFORMATION: Final = 17  # bytes of a mono frame
 _PADDING_BIT: Final = 0x02
 
 
-def encode(samples: Mix, loop: bool = False) -> bytes:
+def encode(samples: Mix) -> bytes:
     """Encode mono samples at `RATE`.
 
     Args:
         samples: −0.95 to 0.95; they come out of a decoder at this level.
-        loop: the end is followed by the beginning, rather than by silence.
 
     Returns:
         An MP3 file; the same samples give the same bytes.
@@ -42,8 +40,6 @@ def encode(samples: Mix, loop: bool = False) -> bytes:
     frames = -(-(len(samples) + DELAY) // FRAME)
     scaled = samples * np.float32(32767.0 / _ENCODER_GAIN)
     data = np.rint(scaled, out=scaled).astype("<i2")
-    if loop:
-        data = np.resize(data, len(data) + _LEAD)
     encoder = lameenc.Encoder()
     encoder.silence()
     encoder.set_channels(1)

@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from deckbuilder.sound.chance import band
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.modal import ring
 from deckbuilder.sound.samples import Samples
@@ -18,8 +19,10 @@ _SHIMMER: Final = 180  # modes of the cymbal
 _SHIMMER_HERTZ: Final = (380.0, 9500.0)
 _PING: Final = ((2740.0, 14.0, 0.5), (4130.0, 18.0, 0.4))
 _GOLDEN: Final = (5**0.5 - 1) / 2  # multiples of it, modulo 1, are spread evenly without a pattern
-_CLICK_LEVEL: Final = 0.7
-_RIDE_LEVEL: Final = 0.022
+_CLICK_LEVEL: Final = 0.9
+_RIDE_LEVEL: Final = 0.0105
+_RIDE_DAMPING: Final = (1.0, 1e-4)  # 1/s, and 1/s a Hz
+_STICK: Final = (2500.0, 9000.0, 0.006, 40.0)  # lowest and highest Hz, s in which it falls by a factor e, level
 _ATTACK: Final = 0.0006  # s
 _RELEASE: Final = 0.05  # s
 
@@ -54,14 +57,25 @@ def ride(length: float, velocity: float) -> Samples:
     ping = np.array(_PING).T
     hertz = np.concatenate((shimmer, ping[0]))
     level = np.concatenate((0.3 + 0.7 * velocity * place, ping[2] * 3.0))
-    damping = np.concatenate((4.0 + shimmer / 900.0, ping[1]))
-    return _struck(hertz, level, damping, length, velocity) * _RIDE_LEVEL
+    steady, growing = _RIDE_DAMPING
+    damping = np.concatenate((steady + growing * shimmer, ping[1]))
+    sound = _struck(hertz, level, damping, length, velocity)
+    lowest, highest, decay, loud = _STICK
+    count = min(len(sound), round(8 * decay * RATE))
+    burst = band(lowest, highest, 0)[:count] * np.exp(np.arange(count) / (-decay * RATE))
+    sound[:count] += _enveloped(burst, velocity) * loud
+    return sound * _RIDE_LEVEL
 
 
 def _struck(hertz: Samples, level: Samples, damping: Samples, length: float, velocity: float) -> Samples:
     count = max(2, round(length * RATE))
     phase = 2.0 * np.pi * np.arange(len(hertz)) ** 2 * _GOLDEN
-    sound: Samples = ring(hertz, level * np.exp(1j * phase), damping, count)
+    return _enveloped(ring(hertz, level * np.exp(1j * phase), damping, count), velocity)
+
+
+def _enveloped(sound: Samples, velocity: float) -> Samples:
+    """Give a sound its strength, its attack and its end, in place."""
+    count = len(sound)
     sound *= velocity**1.5
     attack = min(count // 2, round(_ATTACK * RATE))
     sound[:attack] *= np.linspace(0.0, 1.0, attack, endpoint=False)

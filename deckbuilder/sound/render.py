@@ -48,12 +48,12 @@ def render(clip: Clip) -> bytes:
     """
     check(clip)
     length = round(clip.length * RATE)
-    samples = levelled(_mixed(clip, length), RATE, clip.loop)
-    return encode(samples, clip.loop)
+    samples = levelled(_mixed(clip, length), RATE)
+    return encode(samples)
 
 
 def _mixed(clip: Clip, length: int) -> Mix:
-    """Lay the notes over each other; what rings past the end of a loop goes to its beginning."""
+    """Lay the notes over each other; what would ring past the end fades out."""
     sheet = np.zeros(length, dtype=np.float32)
     for event in clip.events:
         note = _note(
@@ -64,11 +64,12 @@ def _mixed(clip: Clip, length: int) -> Mix:
             round(event.length * 1000),
             round(event.release * 1000),
         )
-        _lay(note, sheet, round(event.start * RATE), clip.loop)
-    if not clip.loop:
-        beginning, end = _fades()
-        sheet[: len(beginning)] *= beginning
-        sheet[-len(end) :] *= end
+        start = round(event.start * RATE)
+        # In place: a new sheet for every note would cost more than the notes.
+        sheet[start : start + len(note)] += note[: length - start]
+    beginning, end = _fades()
+    sheet[: len(beginning)] *= beginning
+    sheet[-len(end) :] *= end
     return sheet
 
 
@@ -80,15 +81,6 @@ def _fades() -> tuple[Mix, Mix]:
     faded = np.frombuffer(steady.fade_in(_FADE_IN).fade_out(_FADE_OUT).raw_data, dtype="<i4")
     gain = (faded / _FULL).astype(np.float32)
     return gain[: RATE * _FADE_IN // 1000], gain[-RATE * _FADE_OUT // 1000 :]
-
-
-def _lay(note: Mix, sheet: Mix, start: int, loop: bool) -> None:
-    """Add a note to what is on the sheet, in place: a new sheet for every note would cost more than the notes."""
-    while len(note):
-        part = note[: len(sheet) - start]
-        sheet[start : start + len(part)] += part
-        note = note[len(part) :] if loop else note[:0]
-        start = 0
 
 
 def check(clip: Clip) -> None:

@@ -11,14 +11,18 @@ Sources:
     Välimäki, Huopaniemi, Karjalainen and Jánosy, "Physical Modeling of Plucked String Instruments with
     Application to Real-Time Sound Synthesis", JAES 44 (1996): two polarisations that decay at different
     rates, the pluck's own low-pass filter, the body's short response.
-    Figures are from memory and fitted by ear and by the decay times that the tests compare.
+    Woodhouse, "On the synthesis of guitar plucks", Acta Acustica 90 (2004): measured losses scatter from partial to
+    partial, because the body takes energy from some of them and not from others.
+    Figures are from memory, and fitted to percentiles of recorded notes that the tests carry (`tests/outside/`).
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
+from deckbuilder.sound.chance import band, scatter
 from deckbuilder.sound.description import A4, RELEASE
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.modal import ring
@@ -37,7 +41,10 @@ class StringModel:
         stiffness: inharmonicity coefficient B at MIDI note 40.
         air: damping per square root of Hz (viscous drag of the air).
         inner: damping per Hz (losses inside the string and through its ends).
-        softness: Hz above which the finger or pick leaves the string without energy, at full velocity.
+        softness: Hz above which the finger or pick leaves the string without energy, at full velocity, and the
+            partial below which it never does so.
+        attack: how long the string takes to speak: periods of the note, and the least and most s.
+        noise: lowest and highest Hz of what finger or pick sound themselves, s in which it falls by a factor e, level.
         body: (Hz, damping rate, level) of the body modes that the pluck knocks on.
         radiates_from: Hz below which the body radiates less and less.
         presence: (Hz, width in octaves, gain) of the band that carries low notes on a small speaker.
@@ -47,30 +54,36 @@ class StringModel:
     stiffness: float
     air: float
     inner: float
-    softness: float
+    softness: tuple[float, float]
+    attack: tuple[float, float, float]
+    noise: tuple[float, float, float, float]
     body: tuple[tuple[float, float, float], ...]
     radiates_from: float
     presence: tuple[float, float, float]
 
 
 GUITAR: Final = StringModel(
-    pluck=0.15,
-    stiffness=3e-5,
-    air=0.06,
-    inner=0.0022,
-    softness=2300.0,
-    body=((98.0, 28.0, 0.05), (204.0, 34.0, 0.06), (410.0, 60.0, 0.04), (890.0, 110.0, 0.03)),
+    pluck=0.13,
+    stiffness=3.5e-5,
+    air=0.031,
+    inner=0.001,
+    softness=(3000.0, 10.0),
+    attack=(1.3, 0.0012, 0.014),
+    noise=(1000.0, 5200.0, 0.005, 0.85),
+    body=((98.0, 28.0, 0.15), (204.0, 34.0, 0.18), (410.0, 60.0, 0.12), (890.0, 110.0, 0.09)),
     radiates_from=110.0,
-    presence=(850.0, 1.1, 1.0),
+    presence=(850.0, 1.1, 0.9),
 )
 """Hollow-body guitar played near the neck: warm, quick to speak."""
 
 BASS: Final = StringModel(
     pluck=0.21,
-    stiffness=3e-5,
+    stiffness=3.6e-6,
     air=0.07,
     inner=0.0045,
-    softness=900.0,
+    softness=(900.0, 2.2),
+    attack=(1.8, 0.0012, 0.035),
+    noise=(150.0, 900.0, 0.012, 0.35),
     body=((64.0, 22.0, 0.07), (118.0, 30.0, 0.08), (260.0, 55.0, 0.05)),
     radiates_from=75.0,
     presence=(520.0, 1.2, 1.2),
@@ -82,7 +95,9 @@ NYLON: Final = StringModel(
     stiffness=1e-5,
     air=0.09,
     inner=0.0045,
-    softness=1800.0,
+    softness=(2200.0, 5.0),
+    attack=(1.0, 0.0012, 0.008),
+    noise=(600.0, 3500.0, 0.004, 0.4),
     body=((270.0, 40.0, 0.06), (420.0, 55.0, 0.05), (640.0, 80.0, 0.04)),
     radiates_from=180.0,
     presence=(950.0, 1.1, 0.8),
@@ -94,15 +109,28 @@ MANDOLIN: Final = StringModel(
     stiffness=4e-5,
     air=0.06,
     inner=0.0018,
-    softness=4200.0,
+    softness=(4200.0, 8.0),
+    attack=(0.6, 0.0012, 0.004),
+    noise=(1500.0, 6000.0, 0.003, 0.7),
     body=((190.0, 34.0, 0.05), (390.0, 50.0, 0.06), (720.0, 80.0, 0.04), (1300.0, 130.0, 0.03)),
     radiates_from=180.0,
     presence=(1600.0, 1.2, 0.8),
 )
 """Mandolin family with a hard pick: bright."""
 
-_SECOND_POLARISATION: Final = (0.28, 0.45, 0.5)  # level, damping relative to the first, cents apart
-_SECOND_PARTIALS: Final = 16
+# What makes partials differ, up to so much either way; the same for a pitch whenever it is played.
+_LEVEL: Final = 5.5  # dB
+_DAMPING: Final = 0.45  # octaves
+_SECOND: Final = (0.08, 0.42)  # the second polarisation's share of a partial
+_SLOWER: Final = (0.25, 0.9)  # its damping, as a share of the first one's
+_APART: Final = (0.7, 1.5e-4)  # Hz, and Hz a Hz, between the two
+_NEARER: Final = 0.3  # the least of it, as a share
+_APART_AT_MOST: Final = (2.0, 14.0)  # cents a partial's number, and at all: the lowest ones tell the pitch
+_SECOND_PARTIALS: Final = 20
+
+_STIFFENS: Final = 24.0  # semitones in which stiffness doubles: lengths get shorter, but strings thinner
+_SOFTEST: Final = 0.3  # of the softness's Hz, at velocity 0
+_NOISE_GROWS: Final = 0.3  # exponent of the note's frequency over 200 Hz
 _SPREAD: Final = 0.004  # s an octave by which the body and a stiff string let lows come after highs
 
 
@@ -146,21 +174,43 @@ def partials(model: StringModel, midi: int, velocity: float, a4: float = A4) -> 
     """
     low = frequency(midi, a4)
     number = np.arange(1, min(_MOST_PARTIALS, max(1, int(_TOP / low))) + 1, dtype=np.float64)
-    # Shorter sounding lengths bring the neck-side pluck nearer the middle; stiffness grows likewise.
+    # Shorter sounding lengths bring the neck-side pluck nearer the middle.
     place = min(0.3, model.pluck * 2.0 ** ((midi - 40) / 40.0))
-    stiffness = model.stiffness * 2.0 ** ((midi - 40) / 18.0)
+    stiffness = model.stiffness * 2.0 ** ((midi - 40) / _STIFFENS)
     hertz = low * number * np.sqrt((1.0 + stiffness * number**2) / (1.0 + stiffness))
-    edge = max(model.softness, 2.2 * low) * (0.2 + 0.8 * velocity)
+    softness, always = model.softness
+    edge = max(softness, always * low) * (_SOFTEST + (1.0 - _SOFTEST) * velocity)
     centre, octaves, gain = model.presence
     level = (
         np.sin(np.pi * number * place)
         / number
-        / (1.0 + (hertz / edge) ** 2) ** 1.25
+        / (1.0 + (hertz / edge) ** 2)
         * hertz**2
         / (hertz**2 + model.radiates_from**2)
         * (1.0 + gain * np.exp(-((np.log2(hertz / centre) / octaves) ** 2)))
     )
-    return hertz, level
+    return hertz, level * 10.0 ** (_LEVEL / 20.0 * _traits(midi)[0, : len(hertz)])
+
+
+@lru_cache(maxsize=128)
+def _traits(midi: int) -> Samples:
+    """Draw what sets a pitch's partials apart: level, damping; the second polarisation's share, damping, pitch."""
+    return scatter(midi, 5, _MOST_PARTIALS)
+
+
+def _between(limits: tuple[float, float], trait: Samples) -> Samples:
+    """Take a trait as a place between two limits."""
+    low, high = limits
+    return low + (high - low) * (trait + 1.0) / 2.0
+
+
+def _apart(hertz: Samples, trait: Samples) -> Samples:
+    """Hz from a partial's first polarisation to its second: they beat, and the pitch is kept."""
+    fixed, growing = _APART
+    apart = np.sign(trait) * (_NEARER + (1.0 - _NEARER) * np.abs(trait)) * (fixed + growing * hertz)
+    cents, at_all = _APART_AT_MOST
+    most = hertz * (2.0 ** (np.minimum(cents * np.arange(1, len(hertz) + 1), at_all) / 1200.0) - 1.0)
+    return np.clip(apart, -most, most)
 
 
 def _heard(hertz: Samples) -> Samples:
@@ -187,25 +237,44 @@ def pluck(
         Samples around −1…1 at velocity 1; the first and the last are 0.
     """
     hertz, level = partials(model, midi, velocity, a4)
-    rate = damping(model, hertz)
-    second, slower, cents = _SECOND_POLARISATION
-    some = slice(0, _SECOND_PARTIALS)
+    _, losses, share, slower, pitch = _traits(midi)[:, : len(hertz)]
+    rate = damping(model, hertz) * 2.0 ** (_DAMPING * losses)
     level = level / np.sqrt(np.sum((level * _heard(hertz)) ** 2))
+    second, apart = _between(_SECOND, share), _apart(hertz, pitch)
+    some = slice(0, _SECOND_PARTIALS)
+    second[_SECOND_PARTIALS:] = 0.0
     knock = np.array(model.body)
-    modes = np.concatenate((hertz, hertz[some] * 2.0 ** (cents / 1200.0), knock[:, 0]))
-    amplitude = np.concatenate((level * (1.0 - second), level[some] * second, knock[:, 2]))
-    decay = np.concatenate((rate, rate[some] * slower, knock[:, 1]))
+    # Each polarisation lies so far off the partial that their middle, by weight, is on it.
+    modes = np.concatenate((hertz - second * apart, (hertz + (1.0 - second) * apart)[some], knock[:, 0]))
+    amplitude = np.concatenate((level * (1.0 - second), (level * second)[some], knock[:, 2]))
+    decay = np.concatenate((rate, (rate * _between(_SLOWER, slower))[some], knock[:, 1]))
     # Without this the partials of a low note would peak together once a period, which sounds like a buzz.
     phase = 2.0 * np.pi * hertz * _SPREAD * np.log2(hertz / 50.0)
     turned = amplitude * np.exp(1j * np.concatenate((phase, phase[some], np.zeros(len(knock)))))
 
     count = max(2, round((length + release) * RATE))
     sound = ring(modes, turned, decay, count)
-    sound *= 0.35 * velocity**1.5
     # The finger or pick lets go over some milliseconds, the longer the heavier the string.
-    attack = min(count // 2, round(RATE * float(np.clip(0.35 / frequency(midi, a4), 0.0012, 0.005))))
-    sound[:attack] *= np.sin(np.linspace(0.0, np.pi / 2, attack, endpoint=False)) ** 2
+    periods, least, most = model.attack
+    _let_in(sound, float(np.clip(periods / frequency(midi, a4), least, most)))
+    _touch(sound, model, frequency(midi, a4), velocity, midi)
+    sound *= 0.35 * velocity**1.5
     fade = min(count // 2, round(release * RATE))
     sound[count - fade :] *= np.cos(np.linspace(0.0, np.pi / 2, fade)) ** 2
     sound[-1] = 0.0
     return sound
+
+
+def _touch(sound: Samples, model: StringModel, low: float, velocity: float, seed: int) -> None:
+    """Add what finger or pick sound themselves; a softer pluck has less of it."""
+    lowest, highest, decay, level = model.noise
+    count = min(len(sound), round(8 * decay * RATE))
+    burst = band(lowest, highest, seed)[:count] * np.exp(np.arange(count) / (-decay * RATE))
+    _let_in(burst, model.attack[1])
+    sound[:count] += burst * (level * (0.5 + 0.5 * velocity) * (low / 200.0) ** _NOISE_GROWS)
+
+
+def _let_in(sound: Samples, seconds: float) -> None:
+    """Fade a sound in, in place, over half of it at most."""
+    attack = min(len(sound) // 2, round(RATE * seconds))
+    sound[:attack] *= np.sin(np.linspace(0.0, np.pi / 2, attack, endpoint=False)) ** 2

@@ -105,12 +105,13 @@ def test_one_loop_serves_all_regions_of_a_key(notes: tuple[Note, ...]) -> None:
 
 def voicings(clip: Clip) -> list[tuple[int, ...]]:
     """Take a loop's comping apart into the voicings that follow each other, the first once more at the end."""
-    struck: defaultdict[int, list[int]] = defaultdict(list)
-    begin = min(event.start for event in clip.events if event.patch is Patch.GUITAR)
-    for event in clip.events:
-        if event.patch is Patch.GUITAR:
-            struck[round((event.start - begin) * 8)].append(event.midi)
-    found = [tuple(sorted(tones)) for _, tones in sorted(struck.items())]
+    played = sorted((event.start, event.midi) for event in clip.events if event.patch is Patch.GUITAR)
+    struck: list[list[int]] = []
+    for number, (start, midi) in enumerate(played):
+        if not number or start - played[number - 1][0] > 0.03:
+            struck.append([])
+        struck[-1].append(midi)
+    found = [tuple(sorted(tones)) for tones in struck]
     distinct = [one for one, other in zip(found, (*found[1:], None), strict=True) if one != other]
     return [*distinct, distinct[0]]
 
@@ -157,7 +158,6 @@ def test_a_loop_counts_in_and_lasts_twenty_seconds(loops: dict[tuple[str, int], 
         assert len(clicks) == 6
         assert max(clicks) < min(event.start for event in clip.events if event.patch is not Patch.CLICK)
         assert clip.length == pytest.approx(20, abs=0.1)
-        assert clip.loop
 
 
 @pytest.mark.parametrize("tempo", [40, 57, 58, 60, 90, 120, 180, 240])
@@ -168,6 +168,6 @@ def test_a_loop_fits_at_every_tempo(tempo: float, count_in: bool) -> None:
     assert clip.length <= LONGEST_LOOP + 0.03
     clicks = [event for event in clip.events if event.patch is Patch.CLICK]
     assert bool(clicks) == (count_in and tempo >= 58)
-    beats = len({round(s.start * tempo / 60) for s in clip.events if s.patch is Patch.RIDE and s.velocity == 0.8}) * 2
+    beats = len({round(s.start * tempo / 60) for s in clip.events if s.patch is Patch.RIDE and s.velocity > 0.6}) * 2
     assert beats in (16, 32)
     assert beats == 32 or (32 + 8 * count_in) * 60 / tempo > LONGEST_LOOP

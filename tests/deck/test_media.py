@@ -30,7 +30,6 @@ def test_equal_clips_have_one_name(a4: int, start: int, length: int) -> None:
     "other",
     [
         replace(CLIP, a4=440.5),
-        replace(CLIP, loop=True),
         replace(CLIP, length=2.01),
         replace(CLIP, events=CLIP.events[:1]),
         replace(CLIP, events=CLIP.events[::-1]),

@@ -38,16 +38,3 @@ def test_two_decoders_start_on_the_sample(length: int) -> None:
 @pytest.mark.parametrize("length", LENGTHS)
 def test_a_decoder_that_knows_the_padding_stops_on_the_sample(length: int) -> None:
     assert len(decoded(encode(tone(length)))) == length
-
-
-def test_a_loop_of_whole_frames_has_no_padding() -> None:
-    length = 100 * FRAME - DELAY
-    assert len(by_ffmpeg(encode(tone(length), loop=True))) == length
-
-
-def test_the_end_of_a_loop_meets_its_beginning() -> None:
-    length = 100 * FRAME - DELAY
-    wanted = tone(length)
-    found = decoded(encode(wanted, loop=True))
-    seam = np.concatenate((found[-300:], found[:300]))
-    assert np.max(np.abs(np.diff(seam))) < 1.5 * np.max(np.abs(np.diff(wanted)))
