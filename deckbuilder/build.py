@@ -13,7 +13,7 @@ from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.marks import refuse_foreign_deck
 from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
-from deckbuilder.deck.tables import Table, refuse_foreign, write_tables
+from deckbuilder.deck.writers import Deck, refuse_foreign, write_folders
 from deckbuilder.errors import ToldError
 from deckbuilder.medium import Medium, medium
 from deckbuilder.recipe import Recipe
@@ -31,6 +31,7 @@ class Summary:
 
     Args:
         path: the deck.
+        folders: what was written beside it.
         notes: number of notes.
         cards: number of cards.
         pictures: number of pictures.
@@ -40,6 +41,7 @@ class Summary:
     """
 
     path: Path
+    folders: tuple[Path, ...]
     notes: int
     cards: int
     pictures: int
@@ -78,7 +80,7 @@ def build(
     *,
     store: Store,
     timestamp: float,
-    tables: Sequence[Table] = (),
+    formats: Sequence[str] = (),
     executor: Executor | None = None,
     on_progress: Progress = lambda _done, _total: None,
 ) -> Summary:
@@ -89,13 +91,13 @@ def build(
         target: the file to write.
         store: where rendered media are kept.
         timestamp: s since 1970, stamped on the notes.
-        tables: open tables to write beside the deck.
+        formats: names of formats, see `deckbuilder.deck.writers`, to write beside the deck.
         executor: where media are rendered; None for this process.
         on_progress: told as media come to hand.
 
     Raises:
         EmptySelectionError: the recipe asks for nothing.
-        OccupiedError: where the tables are to go lies something else.
+        OccupiedError: where a format is to go lies something else.
         StoreError: the store cannot be read or written.
         RenderingError: a worker was ended from outside.
         PackageError: the deck cannot be written; an earlier one is untouched.
@@ -104,14 +106,13 @@ def build(
     notes = notes_of(recipe)
     wanted = media_of(notes)
     refuse_foreign_deck(target, recipe.deck_title)
-    if tables:
-        refuse_foreign(tables_folder(target))
+    refuse_foreign(target, formats)
     media = render_all(store, wanted, executor, on_progress)
     write_package(target, recipe.deck_title, notes, media, timestamp)
-    if tables:
-        write_tables(tables_folder(target), tables, recipe.deck_title, notes, media)
+    folders = write_folders(target, formats, Deck(recipe.deck_title, notes, media, timestamp))
     return Summary(
         path=target,
+        folders=folders,
         notes=len(notes),
         cards=sum(len(note.kinds) for note in notes),
         pictures=sum(name.endswith(".png") for name in media),
@@ -119,11 +120,6 @@ def build(
         size=target.stat().st_size,
         seconds=time.monotonic() - started,
     )
-
-
-def tables_folder(target: Path) -> Path:
-    """Return the folder of a deck's tables: beside the deck, called after it."""
-    return target.with_name(f"{target.stem}-tables")
 
 
 _LONGEST_TITLE = 100

@@ -24,7 +24,6 @@ from deckbuilder.printable import printable
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
-    from deckbuilder.deck.tables import Table
 
 
 _LATEST = 253_402_300_799
@@ -52,22 +51,22 @@ def main() -> None:
 @rendering
 @click.option(
     "--format",
-    "tables",
+    "formats",
     metavar="NAMES",
     callback=names,
-    help="Open tables to write beside the deck: csv, tsv, jsonl.",
+    help="Formats to write beside the deck: csv, tsv, jsonl, page.",
 )
-def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | None, **chosen: Any) -> None:
+def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | None, **chosen: Any) -> None:
     """Build a deck (.apkg) for a spaced-repetition app."""
     from deckbuilder.build import build as build_deck
-    from deckbuilder.build import deck_name, tables_folder
+    from deckbuilder.build import deck_name
     from deckbuilder.deck.store import Store
     from deckbuilder.deck.unfinished import left_as_it_was
     from deckbuilder.workers import processes
 
     recipe = read_selection(**chosen)
     target = out / deck_name(recipe, filter_words(chosen))
-    formats = _tables(tables or ())
+    formats = _formats(formats or ())
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out, target)
         with processes(workers, say) as executor, shown_progress() as on_progress:
@@ -76,13 +75,13 @@ def build(out: Path, store: Path, workers: int | None, tables: Sequence[str] | N
                 target,
                 store=Store(store),
                 timestamp=_timestamp(),
-                tables=formats,
+                formats=formats,
                 executor=executor,
                 on_progress=on_progress,
             )
     _tell(summary)
-    if formats:
-        tell(str(tables_folder(target)))
+    for folder in summary.folders:
+        tell(str(folder))
 
 
 @main.command(name="list")
@@ -142,15 +141,14 @@ main.add_command(progress)
 main.add_command(plan)
 
 
-def _tables(names: Sequence[str]) -> "list[Table]":
-    from deckbuilder.deck.tables import Table
+def _formats(names: Sequence[str]) -> Sequence[str]:
+    from deckbuilder.deck.writers import WRITERS
 
-    known = [table.value for table in Table]
-    unknown = [name for name in names if name not in known]
+    unknown = [name for name in names if name not in WRITERS]
     if unknown:
         named = printable(unknown[0], 60)
-        raise click.UsageError(f"--format {named}: there is no such table; choose from {', '.join(known)}")
-    return [Table(name) for name in dict.fromkeys(names)]
+        raise click.UsageError(f"--format {named}: there is no such format; choose from {', '.join(WRITERS)}")
+    return names
 
 
 def _timestamp() -> float:

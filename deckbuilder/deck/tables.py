@@ -7,9 +7,8 @@ Source of the CSV: RFC 4180 (comma, CRLF, fields with commas or quotes in double
 
 import csv
 import json
-import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from enum import StrEnum
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,13 +16,9 @@ from deckbuilder.cards.cardtypes import ask_of, front_text, shown
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.listing import listed
-from deckbuilder.deck.package import PackageError, guid_of, subdeck_name
-from deckbuilder.deck.store import StoreError
-from deckbuilder.deck.unfinished import finished_folder, is_folder, refuse
-from deckbuilder.medium import MediaType, described_by, medium
-
-MEDIA = "media"
-"""Folder of the pictures and clips."""
+from deckbuilder.deck.package import guid_of, subdeck_name
+from deckbuilder.deck.writers import MEDIA, Deck
+from deckbuilder.medium import MediaType, medium
 
 COLUMNS = (
     *("id", "guid", "card", "deck", "position", "tags"),
@@ -34,74 +29,30 @@ COLUMNS = (
 """Columns of a table, in their order."""
 
 
-class Table(StrEnum):
-    """Open tables a deck can be written as."""
-
-    CSV = "csv"
-    TSV = "tsv"
-    JSONL = "jsonl"
+_SUFFIX = "-tables"
 
 
-FILES: Mapping[Table, str] = {Table.CSV: "cards.csv", Table.TSV: "cards.tsv", Table.JSONL: "notes.jsonl"}
-"""Names of the tables' files."""
-
-
-def refuse_foreign(folder: Path) -> None:
-    """Refuse a place for tables where something lies that is not an earlier build's, since all there is replaced.
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table that a deck can be written as; all of them share a folder.
 
     Args:
-        folder: the folder to write.
-
-    Raises:
-        OccupiedError: the place is no folder, or holds what was not written here, or that cannot be seen.
+        file: name of its file.
+        write_file: writes it.
     """
-    refuse(_foreign(folder), folder, "the tables take the place of their whole folder, and this is none of theirs")
 
+    file: str
+    write_file: Callable[[Path, Deck], None]
+    suffix: str = _SUFFIX
+    with_media: bool = True
 
-def _foreign(folder: Path) -> Iterator[Path]:
-    """Yield what lies in the place of tables but was not written here."""
-    if not is_folder(folder):
-        if os.path.lexists(folder):
-            yield folder
-        return
-    for path in sorted(folder.iterdir()):
-        if path.name == MEDIA and is_folder(path):
-            yield from (kept for kept in sorted(path.iterdir()) if not (described_by(kept.name) and kept.is_file()))
-        elif path.name not in FILES.values() or not path.is_file():
-            yield path
+    def owns(self, name: str) -> bool:
+        """Tell whether a file is this table."""
+        return name == self.file
 
-
-def write_tables(
-    folder: Path, tables: Sequence[Table], title: str, notes: Sequence[Note], media: Mapping[str, bytes]
-) -> None:
-    """Write tables and media beside their folder and put them in place when they are whole.
-
-    Args:
-        folder: the folder to write; an earlier one is replaced.
-        tables: which tables.
-        title: name of the deck.
-        notes: the notes, in the order of study.
-        media: bytes of every picture and clip by file name.
-
-    Raises:
-        OccupiedError: something else lies there.
-        PackageError: the folder cannot be written; what was there before is untouched.
-        StoreError: a medium cannot be read from a store.
-    """
-    try:
-        refuse_foreign(folder)
-        with finished_folder(folder) as unfinished:
-            (unfinished / MEDIA).mkdir()
-            for name in media:
-                (unfinished / MEDIA / name).write_bytes(media[name])
-            for table in tables:
-                _WRITERS[table](unfinished / FILES[table], title, notes)
-    except StoreError:
-        raise
-    except OSError as error:
-        raise PackageError(
-            f"{folder}: the tables cannot be written ({error.strerror}); free the disk or name another --out"
-        ) from error
+    def write(self, folder: Path, deck: Deck) -> None:
+        """Write the table into a folder."""
+        self.write_file(folder / self.file, deck)
 
 
 def rows(title: str, notes: Sequence[Note]) -> Iterator[dict[str, str]]:
@@ -140,25 +91,25 @@ def back_text(note: Note) -> str:
     return " – ".join(part for part in (f"{words.label} {words.over}", tones, words.missing, words.why) if part)
 
 
-def _write_csv(path: Path, title: str, notes: Sequence[Note]) -> None:
-    _write_rows(path, csv.excel, title, notes)
+def _write_csv(path: Path, deck: Deck) -> None:
+    _write_rows(path, csv.excel, deck)
 
 
-def _write_tsv(path: Path, title: str, notes: Sequence[Note]) -> None:
-    _write_rows(path, csv.excel_tab, title, notes)
+def _write_tsv(path: Path, deck: Deck) -> None:
+    _write_rows(path, csv.excel_tab, deck)
 
 
-def _write_rows(path: Path, dialect: type[csv.Dialect], title: str, notes: Sequence[Note]) -> None:
+def _write_rows(path: Path, dialect: type[csv.Dialect], deck: Deck) -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.DictWriter(file, COLUMNS, dialect=dialect)
         writer.writeheader()
-        writer.writerows(rows(title, notes))
+        writer.writerows(rows(deck.title, deck.notes))
 
 
-def _write_jsonl(path: Path, title: str, notes: Sequence[Note]) -> None:
+def _write_jsonl(path: Path, deck: Deck) -> None:
     with path.open("w", encoding="utf-8", newline="\n") as file:
-        for position, note in enumerate(notes, start=1):
-            file.write(json.dumps(everything(title, position, note), ensure_ascii=False) + "\n")
+        for position, note in enumerate(deck.notes, start=1):
+            file.write(json.dumps(everything(deck.title, position, note), ensure_ascii=False) + "\n")
 
 
 def everything(title: str, position: int, note: Note) -> dict[str, Any]:
@@ -188,13 +139,6 @@ def everything(title: str, position: int, note: Note) -> dict[str, Any]:
     }
 
 
-_WRITERS: Mapping[Table, Callable[[Path, str, Sequence[Note]], None]] = {
-    Table.CSV: _write_csv,
-    Table.TSV: _write_tsv,
-    Table.JSONL: _write_jsonl,
-}
-
-
 def _path(note: Note, slots: Iterable[Slot], media_type: MediaType) -> str:
     """Return where the first medium of a type lies that some slots show; empty for none."""
     descriptions = (note.media[slot].description for slot in slots if slot in note.media)
@@ -206,3 +150,8 @@ def _cell(value: object) -> str:
     if value is None:
         return ""
     return " ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+CSV = Table("cards.csv", _write_csv)
+TSV = Table("cards.tsv", _write_tsv)
+JSONL = Table("notes.jsonl", _write_jsonl)

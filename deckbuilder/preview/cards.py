@@ -16,11 +16,9 @@ from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import model_of
 from deckbuilder.deck.package import subdeck_name
+from deckbuilder.deck.writers import MEDIA
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.steps import roman_label
-
-MEDIA = "media"
-"""Folder of pictures and clips, beside the page."""
 
 AXES = {
     "key": "Key",

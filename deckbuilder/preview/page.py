@@ -21,8 +21,9 @@ from deckbuilder.deck.notetypes import style
 from deckbuilder.deck.package import CAUTION, PackageError
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, finished_together, left_as_it_was, refuse, sweep
+from deckbuilder.deck.writers import MEDIA, Deck
 from deckbuilder.medium import described_by
-from deckbuilder.preview.cards import AXES, MEDIA, PreviewCard, cards_of
+from deckbuilder.preview.cards import AXES, PreviewCard, cards_of
 
 _INDEX, _CARDS = "index.html", "cards.js"
 _SAME = ("page.css", "page.js")
@@ -129,6 +130,25 @@ def write_page(folder: Path, title: str, notes: Sequence[Note], media: Mapping[s
         with suppress(OSError):  # the page is whole without it
             (folder / MEDIA / name).unlink()
     return folder / _INDEX
+
+
+class _Page:
+    """The page as a format that is written beside a deck."""
+
+    suffix = "-preview"
+    with_media = False
+    """It writes those that its cards show itself."""
+
+    def owns(self, name: str) -> bool:
+        """Tell whether a file belongs to a page."""
+        return name in (_INDEX, _CARDS, *_SAME)
+
+    def write(self, folder: Path, deck: Deck) -> None:
+        """Write the page into an empty folder."""
+        write_page(folder, deck.title, deck.notes, deck.media)
+
+
+PAGE = _Page()
 
 
 def _shown(cards: str) -> set[str]:

@@ -7,10 +7,11 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from deckbuilder.build import build, tables_folder
+from deckbuilder.build import build
 from deckbuilder.deck.store import Store
-from deckbuilder.deck.tables import COLUMNS, Table, refuse_foreign
+from deckbuilder.deck.tables import COLUMNS
 from deckbuilder.deck.unfinished import OccupiedError
+from deckbuilder.deck.writers import refuse_foreign
 from deckbuilder.recipe import parse_recipe
 from tests.deck.reading import Package, read_package
 
@@ -21,13 +22,17 @@ RECIPE = parse_recipe({"title": 'A "quoted", title', "keys": ["F"], "regions": [
 def deck(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("tables")
     target = folder / "deck.apkg"
-    build(RECIPE, target, store=Store(folder / "store"), timestamp=1.7e9, tables=list(Table))
+    build(RECIPE, target, store=Store(folder / "store"), timestamp=1.7e9, formats=["csv", "tsv", "jsonl"])
     return target
 
 
 @pytest.fixture(scope="module")
 def package(deck: Path) -> Package:
     return read_package(deck)
+
+
+def tables_folder(deck: Path) -> Path:
+    return deck.with_name(f"{deck.stem}-tables")
 
 
 def _rows(path: Path, delimiter: str) -> list[dict[str, str]]:
@@ -91,10 +96,10 @@ def test_json_lines_hold_everything(deck: Path, package: Package) -> None:
 
 def test_building_again_replaces_the_folder(deck: Path) -> None:
     folder = tables_folder(deck)
-    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, tables=[Table.CSV])
+    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, formats=["csv"])
     assert sorted(path.name for path in folder.iterdir()) == ["cards.csv", "media"]
     assert not list(deck.parent.glob(".unfinished-*"))
-    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, tables=list(Table))
+    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, formats=["csv", "tsv", "jsonl"])
 
 
 @pytest.mark.parametrize("foreign", ["mine.txt", "media/mine.png", "media/neck-x.png", "more/cards.csv"])
@@ -103,7 +108,7 @@ def test_what_was_not_written_here_is_refused_before_anything_is_rendered(tmp_pa
     own.parent.mkdir(parents=True)
     own.write_text("mine")
     with pytest.raises(OccupiedError, match="move it away"):
-        build(RECIPE, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=1.7e9, tables=[Table.CSV])
+        build(RECIPE, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=1.7e9, formats=["csv"])
     assert own.read_text() == "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["deck-tables"]
 
@@ -114,11 +119,14 @@ def test_a_file_or_a_link_in_the_folders_place_is_refused(tmp_path: Path) -> Non
     elsewhere.mkdir()
     link.symlink_to(elsewhere)
     for place in (file, link):
-        with pytest.raises(OccupiedError, match="this is none of theirs"):
-            refuse_foreign(place)
+        place.rename(tmp_path / "deck-tables")
+        with pytest.raises(OccupiedError, match="this is no part of it"):
+            refuse_foreign(tmp_path / "deck.apkg", ["csv"])
+        (tmp_path / "deck-tables").unlink()
 
 
 def test_no_folder_an_empty_one_and_an_earlier_one_are_free(tmp_path: Path, deck: Path) -> None:
     (tmp_path / "empty").mkdir()
-    for place in (tmp_path / "none", tmp_path / "empty", tables_folder(deck)):
-        refuse_foreign(place)
+    (tmp_path / "empty").rename(tmp_path / "empty-tables")
+    for target in (tmp_path / "none.apkg", tmp_path / "empty.apkg", deck):
+        refuse_foreign(target, ["csv"])
