@@ -75,7 +75,11 @@ def _note(level: Level, asked: int, place: int, way: str, context: Context, regi
 
 
 def _why(chord: Harmony) -> str:
-    """Say by which tone a chord of the loop is known."""
+    """Say by which tone a chord of the loop is known.
+
+    Raises:
+        ValueError: nothing is known of its function.
+    """
     third, seventh = (tone.label for tone in chord.chord.guide_tones)
     match chord.function.name:
         case "ii":
@@ -84,5 +88,7 @@ def _why(chord: Harmony) -> str:
             return f"The dominant of the key: its third {third} leads up to {chord.key.label}, the root of I."
         case "VI":
             return f"A dominant from outside the key: its third {third} leads up to the root of ii."
-        case _:
+        case "I":
             return f"{seventh} lies a major seventh above the root: nothing pulls, the music rests here."
+        case other:
+            raise ValueError(f"no sentence says how {other} is heard; write one beside those of ii, V, VI and I")

@@ -39,8 +39,9 @@ def main() -> None:
     --levels or --tuning take the place of what the recipe says.
     """
     # A command makes a million small objects and hardly any cycles; looking for them takes a tenth of its time.
-    gc.disable()
-    click.get_current_context().call_on_close(gc.enable)
+    if gc.isenabled():
+        gc.disable()
+        click.get_current_context().call_on_close(gc.enable)
 
 
 @main.command()

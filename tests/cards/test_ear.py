@@ -3,6 +3,7 @@
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import partial
 
 import pytest
@@ -10,7 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deckbuilder.cards.context import Context
+from deckbuilder.cards.ear import begins
 from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.function import function_questions
+from deckbuilder.cards.levels import LEVELS, Lesson
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import InstrumentChoice, Recipe
 from deckbuilder.cards.spread import ITEMS, spread
@@ -18,7 +22,10 @@ from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.regions import Region
 from deckbuilder.picture.description import Role
 from deckbuilder.sound.description import Clip, Patch
-from deckbuilder.theory.keys import DEFAULT_KEYS
+from deckbuilder.theory.chords import QUALITIES
+from deckbuilder.theory.functions import FUNCTIONS, function_on
+from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+from deckbuilder.theory.steps import Step
 from deckbuilder.theory.tones import Tone
 from tests.noted import clip_of, shown_in, tones_of
 
@@ -275,3 +282,18 @@ def test_the_picture_of_a_target_has_the_root_beside_it(ear: tuple[Note, ...]) -
             labels = {mark.label for mark in shown_in(note).marks if mark.role is not Role.SCALE}
             assert labels == {"1", note.words.label}, note.id
             assert {mark.label for mark in shown_in(note).marks if mark.root} == {"1"}
+
+
+def test_no_two_types_and_levels_begin_at_one_place_however_many_there_are() -> None:
+    places = [begins(number, level) for number in range(30) for level in range(1, 60)]
+    assert len(set(places)) == len(places)
+    assert [begins(number, level) for level in (1, 2, 3) for number in range(4)] == list(range(4, 16))
+
+
+def test_a_function_of_which_nothing_is_known_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(FUNCTIONS, "iii", function_on(Step(3), QUALITIES["m7"]))
+    key, recipe = Key.parse("F"), Recipe()
+    level = replace(LEVELS[1], changes=(Lesson("ii"), Lesson("iii")))
+    about_iii = next(question for number, question in enumerate(function_questions(level)) if number % 2)
+    with pytest.raises(ValueError, match="no sentence says how iii is heard"):
+        about_iii(Context(recipe, key, 1), recipe.region(key, 1))
