@@ -49,19 +49,22 @@ def test_a_damaged_medium_is_rendered_again(tmp_path: Path) -> None:
     assert render_missing(store, wanted, None, lambda _count: None) == first
 
 
-def test_unfinished_files_of_dead_builds_are_swept(tmp_path: Path) -> None:
+def test_unfinished_files_of_dead_builds_are_swept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with finished(tmp_path / "neck-1.png") as alive:
         alive.write_bytes(b"half")
         dead = alive.with_name(alive.name.replace(f"-{os.getpid()}-", "-999999999-"))
-        far, forgotten = (tmp_path / f".unfinished-elsewhere-{number}-x-neck-2.png" for number in (1, 2))
-        for path in (dead, far, forgotten):
+        far = tmp_path / ".unfinished-elsewhere-1-x-neck-2.png"
+        for path in (dead, far):
             path.write_bytes(b"half")
-        os.utime(forgotten, (time.time() - 2 * 24 * 3600,) * 2)
         store = Store(tmp_path)
         assert store.names() == {}
         store.sweep()
         assert sorted(tmp_path.iterdir()) == sorted((alive, far))
-    assert {path.name for path in tmp_path.iterdir()} == {"neck-1.png", far.name}
+        in_two_days = time.time() + 2 * 24 * 3600
+        monkeypatch.setattr(time, "time", lambda: in_two_days)
+        store.sweep()
+        assert list(tmp_path.iterdir()) == [alive]
+    assert [path.name for path in tmp_path.iterdir()] == ["neck-1.png"]
 
 
 def test_an_ended_process_that_nobody_asked_after_does_not_count_as_running(tmp_path: Path) -> None:
@@ -79,22 +82,26 @@ def test_an_ended_process_that_nobody_asked_after_does_not_count_as_running(tmp_
     ended.wait()
 
 
-def test_a_process_that_took_over_a_number_keeps_nothing_of_the_former(tmp_path: Path) -> None:
+def test_a_process_that_took_over_a_number_keeps_nothing_of_the_former(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     with finished(tmp_path / "neck-1.png") as mine:
-        mine.write_bytes(b"half")
         former = mine.with_name(mine.name.replace("neck-1", "neck-2"))
         former.write_bytes(b"half")
-        before = psutil.Process().create_time() - 3600
-        os.utime(former, (before, before))
         Store(tmp_path).sweep()
-        assert list(tmp_path.iterdir()) == [mine]
+        assert list(tmp_path.iterdir()) == [former]
+        began = time.time() + 3600
+        monkeypatch.setattr(psutil.Process, "create_time", lambda _process: began)
+        Store(tmp_path).sweep()
+        assert list(tmp_path.iterdir()) == []
+        mine.write_bytes(b"whole")
 
 
-def test_a_file_server_with_a_clock_of_its_own_loses_nothing(tmp_path: Path) -> None:
+def test_a_file_server_with_a_clock_of_its_own_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with finished(tmp_path / "neck-1.png") as mine:
         mine.write_bytes(b"whole")
-        slow = psutil.Process().create_time() - 60
-        os.utime(mine, (slow, slow))
+        began = time.time() + 60
+        monkeypatch.setattr(psutil.Process, "create_time", lambda _process: began)
         Store(tmp_path).sweep()
     assert (tmp_path / "neck-1.png").read_bytes() == b"whole"
 
