@@ -49,16 +49,12 @@ class Changes:
         pairs = pairwise([*played, played[0]])
         return tuple(dict.fromkeys(pair for pair in pairs if pair[0].chord != pair[1].chord))
 
-    def passages(self, tempo: float) -> Iterator[Passage]:
-        """Yield what is improvised over: each section, cut to what a loop lasts; the same bars once.
-
-        Args:
-            tempo: quarter notes a minute of the loops.
-        """
+    def passages(self) -> Iterator[Passage]:
+        """Yield what is improvised over: each section, in eights where it is long; the same bars once."""
         seen: set[tuple[Bar, ...]] = set()
         first = crc32(self.form.name.encode()) % _FORMS
         for name, bars in self.sections:
-            for part in cut(len(bars), tempo):
+            for part in cut(len(bars)):
                 chosen = tuple(bars[index] for index in part)
                 if chosen not in seen:
                     seen.add(chosen)

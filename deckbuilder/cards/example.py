@@ -12,13 +12,15 @@ from deckbuilder.lines.notes import LineNote
 from deckbuilder.lines.position import Position
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import NeckError
+from deckbuilder.sound.arrangement import TEMPOS
 from deckbuilder.sound.description import Clip
-from deckbuilder.sound.loops import LONGEST_LOOP, line_over, loop_seconds
+from deckbuilder.sound.loops import line_over, loop_seconds
 
 Line = tuple[LineNote, ...]
 
 SLOW: Final = 0.6
 """Of the loop's tempo: at this a line is heard note by note."""
+_LONGEST_SLOW: Final = 25.0  # s
 
 
 def example_line(context: Context, region: Region, passage: Passage, task: Task) -> Line:
@@ -58,9 +60,9 @@ def example_clip(context: Context, passage: Passage, example: Line) -> Clip:
 
 
 def slow_clip(context: Context, passage: Passage, example: Line) -> Clip | None:
-    """Describe the clip of an example line at `SLOW` tempo; None where that lasts longer than a clip may."""
+    """Describe the clip of an example line at `SLOW` tempo; None where that is slower or longer than a clip is."""
     tempo = SLOW * context.recipe.sound.loop_tempo
-    if loop_seconds(passage.changes, tempo, 1, False) > LONGEST_LOOP:
+    if tempo < TEMPOS[0] or loop_seconds(passage.changes, tempo, 1, False) > _LONGEST_SLOW:
         return None
     return _clip(context, passage, example, tempo)
 

@@ -1,7 +1,7 @@
 """Passages: changes that are played over in one go, a level's loop or a part of a form.
 
-A passage of a form is one of its sections, or as many bars of it as a loop lasts at its tempo, in fours where there
-are so many.
+A passage of a form is one of its sections, or eight bars of it where it is longer than twelve; a rest of up to four
+bars stays with the eight before it. So a passage, and what is known by its name, hangs on no tempo.
 """
 
 from collections.abc import Iterator
@@ -10,14 +10,15 @@ from itertools import groupby
 
 from deckbuilder.cards.comping import bars, change, loop_harmonies
 from deckbuilder.cards.levels import Level
-from deckbuilder.sound.loops import LONGEST_LOOP
 from deckbuilder.sound.voice_leading import Change
 from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 
-_PHRASE = 4
-"""Bars that belong together."""
+_SECTION = 8
+"""Bars of which long forms are made."""
+_TURN = 4
+"""Bars that are too few for a passage of their own behind another."""
 _LONGEST_CHORD = 2 * BEATS
 """Beats after which a rhythm section strikes a chord anew."""
 
@@ -82,17 +83,20 @@ def level_passage(level: Level, key: Key) -> Passage:
     )
 
 
-def cut(length: int, tempo: float) -> Iterator[range]:
-    """Cut a section into passages.
+def cut(length: int) -> Iterator[range]:
+    """Cut a section into passages of eight bars; up to four that are left stay with the last eight.
+
+    >>> [len(part) for part in cut(16)], [len(part) for part in cut(12)], [len(part) for part in cut(14)]
+    ([8, 8], [12], [8, 6])
 
     Args:
         length: its bars.
-        tempo: quarter notes a minute of its loops.
 
     Yields:
         The bars of each passage, counted from 0.
     """
-    most = max(1, int(LONGEST_LOOP * tempo / 60 / BEATS))
-    step = most // _PHRASE * _PHRASE or most
-    for first in range(0, length, step):
-        yield range(first, min(first + step, length))
+    first = 0
+    while length - first > _SECTION + _TURN:
+        yield range(first, first + _SECTION)
+        first += _SECTION
+    yield range(first, length)

@@ -139,7 +139,7 @@ def _changes_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
                 recipe.region(key, number),
                 read[key],
             )
-            passages = changes.passages(recipe.sound.loop_tempo)
+            passages = changes.passages()
             notes = (
                 _on_key(types, context, region, changes.chords, form.name),
                 *(_on_chord(types, context, region, chord) for chord in changes.chords),

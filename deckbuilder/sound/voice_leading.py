@@ -1,13 +1,14 @@
-"""Shell voicings of a chord progression, each as near to the one before as can be.
+"""Voicings of a chord progression, each as near to the one before as can be.
 
 Conventions: pitches are MIDI note numbers, pitch classes 0–11 from C, intervals semitones above the root.
 
 A bare shell is root, third and seventh. A chord may add tones to it: without one, the guide tones of Imaj7 have no
 way by step into VI7 (the third of I is a minor third from both guide tones of VI), and a dominant's colour is not
-heard at all. With one, every voice above the root has a way.
+heard at all. With one, every voice above the root has a way. Where a bass plays, the root is left to it (common
+practice, no source).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
@@ -19,21 +20,21 @@ from numpy.typing import NDArray
 from deckbuilder.sound.description import SoundError
 
 Voicing = tuple[int, ...]
-"""Root, then guide tones and added tones; MIDI notes, ascending."""
+"""Root, unless a bass has it, then guide tones and added tones; MIDI notes, ascending."""
 
 STEP: Final = 2
 """Semitones that a guide tone may move and still be said to move by step."""
 LEAP: Final = 7
 """Semitones that no voice exceeds: a fifth."""
 
-_ROOTS: Final = (37, 53)  # C♯2 to F3: wide enough that no root of a turnaround must leap
-_GUIDES: Final = (48, 64)  # C3 to E4: clear, and below most of the runs played over them
+_ROOTS: Final = (40, 56)  # E2, the lowest string, to G♯3: wide enough that no root of a turnaround must leap
+_VOICES: Final = (48, 67)  # C3 to G4: clear, and below most of the runs played over them
+_MIDDLE: Final = (59, 56)  # B3 where a bass plays, G♯3 over a root
 _WIDEST: Final = 11  # semitones between the guide tones
-_HIGHEST_ADDED: Final = 67  # G4: an added tone needs room above
 _WIDEST_ADDED: Final = 16  # semitones between the voices above the root
 _RUBS: Final = frozenset({1, 13})  # a minor second or ninth between two of them
 _CLEAR_OF_ROOT: Final = 3  # semitones from the root to the lowest of them
-_MOVES: Final = np.arange(_HIGHEST_ADDED - _ROOTS[0] + 1, dtype=np.int64)
+_MOVES: Final = np.arange(_VOICES[1] - _ROOTS[0] + 1, dtype=np.int64)
 _SEMITONE: Final = 100
 _LESS_PREFERRED: Final = 5 * _SEMITONE
 # Cost of a voice that moves by so many semitones: a leap counts most, then a voice that skips, then distance.
@@ -49,20 +50,23 @@ class Change:
         root: pitch class, 0 (C) to 11 (B).
         third: semitones from the root, 2 to 5.
         seventh: semitones from the root, 9 to 11.
-        fifth: semitones from the root, 6 to 8; the bass plays it.
+        fifth: semitones from the root, 6 to 8; None for a chord whose fifth is no resting place for the bass.
         beats: quarter-notes, 1 to 8.
         added: tones that the voicing adds, one choice a tuple, the preferred first; semitones above the root, each
-            0 to 11. Empty for a bare shell.
+            0 to 11. Empty for a bare shell. Choices may be of one size or of several: all chords of the changes add
+            as many tones, the fewest for which each of them has a choice.
         bass: pitch class that the bass plays for the root; None for the root.
+        scale: what the bass steps through, semitones above the root, each 0 to 11; empty for the chord's tones alone.
     """
 
     root: int
     third: int
     seventh: int
-    fifth: int = 7
+    fifth: int | None = 7
     beats: int = 4
     added: tuple[tuple[int, ...], ...] = ()
     bass: int | None = None
+    scale: tuple[int, ...] = ()
 
 
 def check_changes(changes: Sequence[Change]) -> None:
@@ -79,7 +83,7 @@ def check_changes(changes: Sequence[Change]) -> None:
     ranges = {"root": (0, 11), "third": (2, 5), "seventh": (9, 11), "fifth": (6, 8), "beats": (1, 8)}
     for change, (name, (low, high)) in product(changes, ranges.items()):
         value = getattr(change, name)
-        if not low <= value <= high:
+        if value is not None and not low <= value <= high:
             raise SoundError(f"{name} {value} of a chord is out of range: use {low} to {high}")
     for value in (tone for change in changes for choice in change.added for tone in choice):
         if not 0 <= value <= 11:
@@ -87,13 +91,20 @@ def check_changes(changes: Sequence[Change]) -> None:
     for bass in (change.bass for change in changes if change.bass is not None):
         if not 0 <= bass <= 11:
             raise SoundError(f"bass {bass} of a chord is out of range: use 0 to 11")
-    counts = {len(choice) for change in changes for choice in change.added or ((),)}
-    if len(counts) > 1:
+    for step in (step for change in changes for step in change.scale):
+        if not 0 <= step <= 11:
+            raise SoundError(f"scale step {step} of a chord is out of range: use 0 to 11")
+    if not _counts(changes):
         raise SoundError("chords add different numbers of tones: give every chord of the changes as many")
 
 
-def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
-    """Shell voicings that move as little as can be, round the loop.
+def _counts(changes: Iterable[Change]) -> set[int]:
+    """Return how many tones every one of the chords can add."""
+    return set.intersection(*({len(choice) for choice in change.added or ((),)} for change in changes))
+
+
+def voice_led(changes: Sequence[Change], rooted: bool = True) -> tuple[Voicing, ...]:
+    """Voicings that move as little as can be, round the loop.
 
     Of all ways to place root, guide tones and added tones, the one is taken whose voices above the root exceed a
     whole step the least, then whose voices move the least in all and add the preferred tones, a less preferred one
@@ -103,19 +114,22 @@ def voice_led(changes: Sequence[Change]) -> tuple[Voicing, ...]:
     >>> voice_led([Change(7, 3, 10), Change(0, 4, 10), Change(5, 4, 11)])
     ((43, 53, 58), (48, 52, 58), (41, 52, 57))
     >>> voice_led([Change(2, 3, 10, added=((2,),)), Change(7, 4, 10, added=((8,), (1,)))])
-    ((38, 53, 60, 64), (43, 53, 59, 63))
+    ((50, 53, 60, 64), (43, 53, 59, 63))
+    >>> voice_led([Change(2, 3, 10, added=((2,),)), Change(7, 4, 10, added=((9,), (2,)))], rooted=False)
+    ((53, 60, 64), (53, 59, 64))
 
     Args:
         changes: chords.
+        rooted: whether the root lies under the voices; if not, a bass has it.
 
     Returns:
-        Root, guide tones and added tones of each chord, MIDI notes, ascending.
+        Root if wanted, guide tones and added tones of each chord, MIDI notes, ascending.
 
     Raises:
         SoundError: a value out of range, or added tones that no voicing of a chord has room for.
     """
     check_changes(changes)
-    return _led(tuple(changes))
+    return _led(tuple(changes), rooted)
 
 
 def recoloured(voicing: Voicing, change: Change) -> Voicing:
@@ -132,23 +146,25 @@ def recoloured(voicing: Voicing, change: Change) -> Voicing:
         SoundError: a value out of range, or added tones that no voicing of a chord has room for.
     """
     check_changes([change])
-    voicings = _voicings(change)
+    added = min(_counts([change]))
+    voicings = _voicings(change, added, rooted=True)
     if len(voicing) != len(next(iter(voicings))):
         raise SoundError(f"voicing {voicing} has {len(voicing)} tones: give it as many as the chord's voicings have")
     choices = sorted(voicings, key=voicings.__getitem__)
-    return choices[int(np.argmin(_steps([voicing], choices)))]
+    return choices[int(np.argmin(_steps([voicing], choices, rooted=True)))]
 
 
 @lru_cache(maxsize=1024)
-def _led(changes: tuple[Change, ...]) -> tuple[Voicing, ...]:
+def _led(changes: tuple[Change, ...], rooted: bool) -> tuple[Voicing, ...]:
     """Lead the voices; kept because loops in all regions and questions about them share their changes.
 
     Of ways that are equally good, the one is taken whose voicings come first in order.
     """
-    voicings = [_voicings(change) for change in changes]
+    added = min(_counts(changes))
+    voicings = [_voicings(change, added, rooted) for change in changes]
     choices = [sorted(found) for found in voicings]
     steps = [
-        np.array([[disliked[voicing]] for voicing in before]) + _steps(before, after)
+        np.array([[disliked[voicing]] for voicing in before]) + _steps(before, after, rooted)
         for disliked, before, after in zip(voicings, choices, (*choices[1:], choices[0]), strict=True)
     ]
     # What the rest costs, from each voicing of a chord (rows) round to each of the first chord (columns): dynamic
@@ -163,46 +179,49 @@ def _led(changes: tuple[Change, ...]) -> tuple[Voicing, ...]:
     return tuple(options[place] for options, place in zip(choices, path, strict=True))
 
 
-def _steps(before: Sequence[Voicing], after: Sequence[Voicing]) -> NDArray[np.int64]:
+def _steps(before: Sequence[Voicing], after: Sequence[Voicing], rooted: bool) -> NDArray[np.int64]:
     """Return weighted motion from each voicing of a chord (rows) to each of the next one (columns)."""
     moves = np.abs(np.array(before)[:, None] - np.array(after))
-    motion: NDArray[np.int64] = _OF_ROOT[moves[..., 0]] + _OF_OTHERS[moves[..., 1:]].sum(axis=-1)
-    return motion
+    motion: NDArray[np.int64] = _OF_OTHERS[moves[..., int(rooted) :]].sum(axis=-1)
+    return motion + _OF_ROOT[moves[..., 0]] if rooted else motion
 
 
-def _voicings(change: Change) -> dict[Voicing, int]:
+def _voicings(change: Change, added: int, rooted: bool) -> dict[Voicing, int]:
     """Return every voicing of a chord and what speaks against it: a less preferred tone, distance from the middle."""
+    choices = [choice for choice in change.added or ((),) if len(choice) == added]
     found = {
-        voicing: _LESS_PREFERRED * number + _off_centre(voicing)
-        for number, choice in reversed([*enumerate(change.added or ((),))])
-        for voicing in _with(change, choice)
+        voicing: _LESS_PREFERRED * number + abs(2 * sum(above) // len(above) - 2 * _MIDDLE[rooted])
+        for number, choice in reversed([*enumerate(choices)])
+        for voicing in _with(change, choice, rooted)
+        for above in (voicing[int(rooted) :],)
     }
     if not found:
         raise SoundError(f"added tones {change.added} leave no playable voicing of a chord: add others")
     return found
 
 
-def _with(change: Change, added: tuple[int, ...]) -> Iterator[Voicing]:
+def _with(change: Change, added: tuple[int, ...], rooted: bool) -> Iterator[Voicing]:
     """Yield the voicings with some added tones."""
-    low, high = _GUIDES[0], _HIGHEST_ADDED if added else _GUIDES[1]
-    upper = [_octaves(change.root + tone, low, high) for tone in (change.third, change.seventh, *added)]
-    for root, *voices in product(_octaves(change.root, *_ROOTS), *upper):
-        above = sorted(voices)
-        if root < above[0] and (_is_clear(root, above) if added else above[-1] - above[0] <= _WIDEST):
-            yield (root, *above)
+    upper = [_octaves(change.root + tone, *_VOICES) for tone in (change.third, change.seventh, *added)]
+    for voices in product(*upper):
+        above = tuple(sorted(voices))
+        if not (_is_clear(above) if added else above[-1] - above[0] <= _WIDEST):
+            continue
+        if not rooted:
+            yield above
+            continue
+        least = _CLEAR_OF_ROOT if added else 1
+        for root in _octaves(change.root, *_ROOTS):
+            if above[0] - root >= least:
+                yield (root, *above)
 
 
-def _is_clear(root: int, above: Sequence[int]) -> bool:
-    """Tell whether a fuller chord is no wider than a hand plays, not muddy below, and free of rubbing tones."""
+def _is_clear(above: Sequence[int]) -> bool:
+    """Tell whether a fuller chord is no wider than a hand plays and free of rubbing tones."""
     rubs = any(b - a in _RUBS for a, b in combinations(above, 2))
-    return above[-1] - above[0] <= _WIDEST_ADDED and above[0] - root >= _CLEAR_OF_ROOT and not rubs
+    return above[-1] - above[0] <= _WIDEST_ADDED and not rubs
 
 
 def _octaves(pitch: int, low: int, high: int) -> range:
     """Every pitch of a pitch class in a range."""
     return range(low + (pitch - low) % 12, high + 1, 12)
-
-
-def _off_centre(voicing: Voicing) -> int:
-    above = voicing[1:]
-    return abs(2 * sum(above) // len(above) - sum(_GUIDES))

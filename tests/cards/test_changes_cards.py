@@ -160,11 +160,30 @@ def test_levels_in_another_colour(colour: str) -> None:
     assert {note.id for note in syllabus(Recipe(keys=("F",)))} <= {note.id for note in both}
 
 
-def test_sections_are_cut_to_what_a_loop_lasts() -> None:
-    assert [list(part) for part in cut(12, 120)] == [list(range(12))]
-    assert [(part.start, part.stop) for part in cut(16, 120)] == [(0, 12), (12, 16)]
-    assert [(part.start, part.stop) for part in cut(8, 60)] == [(0, 4), (4, 8)]
-    assert [len(part) for part in cut(5, 40)] == [4, 1]
+@pytest.mark.parametrize(
+    ("length", "parts"),
+    [(1, [1]), (8, [8]), (12, [12]), (13, [8, 5]), (14, [8, 6]), (16, [8, 8]), (20, [8, 12]), (32, [8, 8, 8, 8])],
+)
+def test_long_sections_are_cut_into_eights(length: int, parts: list[int]) -> None:
+    assert [len(part) for part in cut(length)] == parts
+    assert [bar for part in cut(length) for bar in part] == list(range(length))
+
+
+def test_an_improvisation_over_a_form_is_the_same_note_at_every_tempo() -> None:
+    form = tune(4 * TURNAROUND)
+    recipes = [
+        Recipe(
+            keys=("F",),
+            regions=(1,),
+            levels=(),
+            kinds=(Kind.IMPROVISE,),
+            changes=(form,),
+            sound=Sound(loop_tempo=tempo),
+        )
+        for tempo in (40, 120, 240)
+    ]
+    ids = [[note.id.rpartition("/")[2] for note in syllabus(recipe)] for recipe in recipes]
+    assert ids == 3 * [["mine-bars-1-8"]]
 
 
 @pytest.mark.parametrize("tempo", [40, 60, 97, 120, 240])

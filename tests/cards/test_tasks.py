@@ -31,7 +31,7 @@ def with_task(words: str) -> list[Example]:
 
 def passage_of(bars: str, key: str = "F") -> Passage:
     form = parse_form("Mine", Key.parse_either(key), [SectionText("", bars)])
-    return next(changes_in(form, key.removesuffix("m")).passages(120))
+    return next(changes_in(form, key.removesuffix("m")).passages())
 
 
 def test_keys_in_fourths_are_counted_from_c() -> None:

@@ -91,7 +91,7 @@ def examples_of(recipe: Recipe) -> Iterator[Example]:
             passage = level_passage(LEVELS[note.level], Key.parse(note.identity.key))
         else:
             made = changes_in(recipe.changes[note.level - FIRST_OF_CHANGES].form, note.identity.key.removesuffix("m"))
-            passage = next(each for each in made.passages(recipe.sound.loop_tempo) if each.name == note.music.symbol)
+            passage = next(each for each in made.passages() if each.name == note.music.symbol)
         yield Example(recipe, note, passage)
 
 

@@ -145,4 +145,5 @@ def test_the_bass_of_a_loop_is_heard_as_the_roots(key: int) -> None:
         strengths = {midi: spectrum[round(frequency(midi) * (1 << 18) / RATE)] for midi in range(28, 44)}
         found = max(strengths, key=lambda midi: strengths[midi])
         assert found % 12 == change.root
-        assert found in {event.midi for event in bass}
+        # The second partial of a low string may be stronger than its first.
+        assert {found, found - 12} & {event.midi for event in bass}

@@ -61,7 +61,7 @@ def test_everything_begins_within_the_clip() -> None:
 
 def test_a_line_over_too_many_bars_is_refused() -> None:
     with pytest.raises(SoundError, match="use a faster tempo or fewer bars"):
-        line_over(CHANGES * 8, EIGHTHS, tempo=60)
+        line_over(CHANGES * 8, EIGHTHS, tempo=40)
 
 
 def test_a_step_comes_with_the_change_of_chord() -> None:
