@@ -4,10 +4,11 @@ A voicing is the guide tones with one tone added, which tells a dominant's colou
 (`deckbuilder.sound.voice_leading`). Which tone is common practice, no source: the thirteenth or a ninth on a dominant,
 as its colour alters them; a ninth or the fifth on other chords. A half-diminished, a diminished and an augmented chord
 are known by their fifth and always have it. A diminished seventh is all of its four tones, and no other chord: where
-one stands in the changes, every chord has four voices.
+one stands in the changes, every chord has four voices; so it has where three cannot all be led by step.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import product
 
 from deckbuilder.cards.levels import Level
 from deckbuilder.cards.recipe import Recipe
@@ -22,8 +23,8 @@ from deckbuilder.theory.tones import Tone
 _Choices = tuple[tuple[int, ...], ...]
 
 _ON_DOMINANTS = ("13", "b13", "9", "b9", "#9", "5", "#5", "b5")
-_ON_OTHERS = ("9", "5", "13", "#5", "11")
-_ON_MINOR_SEVENTHS = ("9", "5", "11")
+_ON_MAJORS = ("9", "5", "13", "#5")
+_ON_MINORS = ("9", "5", "11")
 """Tones that a chord may add, the preferred first. The 13 of a minor seventh would make it the dominant after it."""
 _TELLING = {
     "lydian-dominant": ("#11",),
@@ -34,6 +35,8 @@ _TELLING = {
 """What comes before them on a dominant, because it tells this colour from the others."""
 _WITH_FIFTHS = ("5", "b5", "#5", "#11", "b13", "13")
 """Of two added tones the one is a fifth or what stands for it, the other a ninth or an eleventh."""
+_LAST_PAIR = ("5", "13")
+"""What is taken where no ninth can be led by step, as round a cycle of dominants."""
 _KNOWN_BY_FIFTH = {"m7b5": 6, "maj7#5": 8}
 _BESIDE_A_FIFTH = ("11", "9", "#11", "1")
 """What else these have where four voices are wanted; the root rather than a tone that makes another chord of them."""
@@ -79,7 +82,7 @@ def _added(harmony: Harmony, steps: Mapping[str, int]) -> _Choices:
     quality = harmony.chord.quality.suffix
     if quality == _DIMINISHED:
         return ((_ROOT, _FLAT_FIFTH),)
-    ranked = _ON_MINOR_SEVENTHS if quality == "m7" else _ON_OTHERS
+    ranked = _ON_MINORS if harmony.chord.quality.is_minor else _ON_MAJORS
     if harmony.function.is_dominant:
         first = _TELLING.get(harmony.colour.name, ()) if harmony.colour else ()
         ranked = (*first, *(degree for degree in _ON_DOMINANTS if degree not in first))
@@ -89,7 +92,8 @@ def _added(harmony: Harmony, steps: Mapping[str, int]) -> _Choices:
     if quality in _KNOWN_BY_FIFTH:
         known = _KNOWN_BY_FIFTH[quality]
         return ((known,), *((known, steps[degree]) for degree in _BESIDE_A_FIFTH if degree in steps))
-    pairs = sorted(((one, other) for one in lower for other in upper), key=lambda pair: sum(map(single.index, pair)))
+    pairs = sorted(product(lower, upper), key=lambda pair: sum(map(single.index, pair)))
+    pairs += [_LAST_PAIR] if set(_LAST_PAIR) <= set(single) else []
     return tuple((steps[degree],) for degree in single) + tuple((steps[one], steps[other]) for one, other in pairs)
 
 

@@ -11,7 +11,7 @@ practice, no source).
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations, product
+from itertools import combinations, pairwise, product
 from typing import Final
 
 import numpy as np
@@ -28,13 +28,13 @@ LEAP: Final = 7
 """Semitones that no voice exceeds: a fifth."""
 
 _ROOTS: Final = (40, 56)  # E2, the lowest string, to G♯3: wide enough that no root of a turnaround must leap
-_VOICES: Final = (48, 67)  # C3 to G4: clear, and below most of the runs played over them
+_VOICES: Final = ((48, 71), (48, 67))  # C3 to B4 where a bass plays, to G4 over a root: clear, and below most runs
 _MIDDLE: Final = (59, 56)  # B3 where a bass plays, G♯3 over a root
 _WIDEST: Final = 11  # semitones between the guide tones
 _WIDEST_ADDED: Final = 16  # semitones between the voices above the root
 _RUBS: Final = frozenset({1, 13})  # a minor second or ninth between two of them
 _CLEAR_OF_ROOT: Final = 3  # semitones from the root to the lowest of them
-_MOVES: Final = np.arange(_VOICES[1] - _ROOTS[0] + 1, dtype=np.int64)
+_MOVES: Final = np.arange(_VOICES[0][1] - _ROOTS[0] + 1, dtype=np.int64)
 _SEMITONE: Final = 100
 _LESS_PREFERRED: Final = 5 * _SEMITONE
 # Cost of a voice that moves by so many semitones: a leap counts most, then a voice that skips, then distance.
@@ -54,7 +54,7 @@ class Change:
         beats: quarter-notes, 1 to 8.
         added: tones that the voicing adds, one choice a tuple, the preferred first; semitones above the root, each
             0 to 11. Empty for a bare shell. Choices may be of one size or of several: all chords of the changes add
-            as many tones, the fewest for which each of them has a choice.
+            as many tones, the fewest with which the voices can be led.
         bass: pitch class that the bass plays for the root; None for the root.
         scale: what the bass steps through, semitones above the root, each 0 to 11; empty for the chord's tones alone.
     """
@@ -158,9 +158,22 @@ def recoloured(voicing: Voicing, change: Change) -> Voicing:
 def _led(changes: tuple[Change, ...], rooted: bool) -> tuple[Voicing, ...]:
     """Lead the voices; kept because loops in all regions and questions about them share their changes.
 
-    Of ways that are equally good, the one is taken whose voicings come first in order.
+    Over a bass the voices are the fewest that can be led by step, or the fewest where none can. Of ways that are
+    equally good, the one is taken whose voicings come first in order.
     """
-    added = min(_counts(changes))
+    counts = sorted(_counts(changes))
+    ways = [_led_with(changes, added, rooted) for added in (counts[:1] if rooted else counts)]
+    return min(ways, key=_skipped)
+
+
+def _skipped(voicings: Sequence[Voicing]) -> int:
+    """Return by how many semitones voices exceed a whole step, round the loop."""
+    pairs = pairwise((*voicings, voicings[0]))
+    return sum(max(0, abs(b - a) - STEP) for one, other in pairs for a, b in zip(one, other, strict=True))
+
+
+def _led_with(changes: Sequence[Change], added: int, rooted: bool) -> tuple[Voicing, ...]:
+    """Lead the voices with so many added tones."""
     voicings = [_voicings(change, added, rooted) for change in changes]
     choices = [sorted(found) for found in voicings]
     steps = [
@@ -202,7 +215,7 @@ def _voicings(change: Change, added: int, rooted: bool) -> dict[Voicing, int]:
 
 def _with(change: Change, added: tuple[int, ...], rooted: bool) -> Iterator[Voicing]:
     """Yield the voicings with some added tones."""
-    upper = [_octaves(change.root + tone, *_VOICES) for tone in (change.third, change.seventh, *added)]
+    upper = [_octaves(change.root + tone, *_VOICES[rooted]) for tone in (change.third, change.seventh, *added)]
     for voices in product(*upper):
         above = tuple(sorted(voices))
         if not (_is_clear(above) if added else above[-1] - above[0] <= _WIDEST):

@@ -1,5 +1,6 @@
 """Laws of the comping over keys and chords: what a voicing has and leaves out, and how its voices move."""
 
+from functools import cache
 from itertools import pairwise
 
 import pytest
@@ -33,7 +34,8 @@ def passage_over(bars: str, key: str = "C") -> Passage:
 def test_a_voicing_has_guide_tones_and_tensions_and_leaves_the_root_to_the_bass(chords: list[str], key: str) -> None:
     passage = passage_over(f"| {' | '.join(chords)} |", key)
     led = voice_led(passage.changes, rooted=False)
-    assert {len(voicing) for voicing in led} == {4 if any(name.endswith("dim7") for name in chords) else 3}
+    (count,) = {len(voicing) for voicing in led}
+    assert count in ((4,) if any(name.endswith("dim7") for name in chords) else (3, 4))
     for (chord, _), voicing in zip(passage.spans, led, strict=True):
         classes = {pitch % 12 for pitch in voicing}
         steps = {(pitch - chord.chord.root.pitch_class) % 12 for pitch in voicing}
@@ -50,6 +52,7 @@ def test_a_voicing_has_guide_tones_and_tensions_and_leaves_the_root_to_the_bass(
             assert 0 not in steps
 
 
+@cache
 def shipped() -> list[tuple[str, Passage]]:
     keys = [Key.parse(name) for name in DEFAULT_KEYS]
     found = [

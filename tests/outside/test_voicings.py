@@ -38,20 +38,21 @@ def walked(passage: Passage, chorus: int) -> list[str]:
 
 
 def test_a_cadence_is_voiced_as_handbooks_do() -> None:
-    """The ♭7 falls to the 3, the 3 stays and becomes the 7 (common practice, no source)."""
+    """ii9, V13, Imaj9 with the 3 or the 7 below: the ♭7 falls to the 3, the 3 stays and becomes the 7 (from memory)."""
     assert voicings(level_passage(LEVELS[1], Key.parse("F"))) == [
-        "Gm7: B♭ D F",
-        "C7: B♭ D E",
-        "Fmaj7: A C E",
+        "Gm7: B♭ F A",
+        "C7: B♭ E A",
+        "Fmaj7: A E G",
     ]
 
 
 def test_an_altered_turnaround_is_voiced_as_handbooks_do() -> None:
+    """A dominant with its ♭13 between chords with their ninth or fifth (from memory)."""
     assert voicings(level_passage(LEVELS[3], Key.parse("F"))) == [
-        "Gm7: B♭ D F",
-        "C7alt: B♭ D♭ E",
-        "Fmaj7: A C E",
-        "D7alt: B♭ C G♭",
+        "Gm7: B♭ F A",
+        "C7alt: B♭ E A♭",
+        "Fmaj7: C E A",
+        "D7alt: C G♭ B♭",
     ]
 
 
