@@ -2,6 +2,7 @@
 
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
+from deckbuilder.cards.tasks import TASKS
 from deckbuilder.neck.regions import Region
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.sound.description import Clip
@@ -50,3 +51,9 @@ def region_of(note: Note) -> Region:
 
 def tones_of(note: Note) -> tuple[str, ...]:
     return tuple(tone.name for tone in note.music.tones)
+
+
+def task_of(note: Note) -> str:
+    """Return the task of an improvisation, without what it says of single chords."""
+    (text,) = (task.text for task in TASKS if note.words.question.startswith(task.text))
+    return text

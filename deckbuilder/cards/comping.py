@@ -18,7 +18,7 @@ from deckbuilder.sound.voice_leading import Change
 from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
-from deckbuilder.theory.tones import Tone
+from deckbuilder.theory.tones import Tone, plain
 
 _Choices = tuple[tuple[int, ...], ...]
 
@@ -106,8 +106,7 @@ def voiced_tones(harmony: Harmony, pitches: Iterable[int]) -> tuple[Tone, ...]:
     """
     root = harmony.chord.root.pitch_class
     classes = sorted({pitch % 12 for pitch in pitches}, key=lambda pitch_class: (pitch_class - root) % 12)
-    by_class = {tone.pitch_class: tone for tone in (*harmony.scale.tones, *harmony.chord.tones)}
-    return tuple(by_class[pitch_class] for pitch_class in classes)
+    return tuple(harmony.spelled(plain(pitch_class)) for pitch_class in classes)
 
 
 def loop_harmonies(level: Level, key: Key) -> tuple[Harmony, ...]:

@@ -12,7 +12,7 @@ from deckbuilder.cards import reasons, words
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.music import Music, guide_tones, played
-from deckbuilder.cards.neckviews import alt_text, path_view, start_view
+from deckbuilder.cards.neckviews import alt_text, path_view, stacked, start_view
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
 from deckbuilder.neck.connections import Way, nearest
@@ -88,10 +88,13 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
     ends = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.ways)]
     nearest_guides = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.guide_ways)]
     (target, step), *_ = ends
-    end = second.degree_of(target)
     way = _played(context, first, connection)
     # A tone that stays is named as what it becomes.
-    tones, degrees = ((target,), (end,)) if step == 0 else ((connection.tone, target), (start, end))
+    before = () if step == 0 else (connection.tone,)
+    reached_tones = [tone for tone, _ in ends]
+    tones = (*before, *reached_tones)
+    owners = (*(first for _ in before), *(second for _ in reached_tones))
+    degrees = tuple(owner.degree_of(tone) for tone, owner in zip(tones, owners, strict=True))
     guides = guide_tones(second)
     starts = {way.start.place: context.label(connection.tone, start) for way in connection.shown}
     reached = {way.end.place: own[way.end.midi % 12] for way in connection.shown}
@@ -126,12 +129,17 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
             asks=(where, question),
             task=words.connection_task(first, second, start),
             question=question,
-            label=words.connection_answer(second, [tone for tone, _ in ends]),
+            label=words.connection_answer(second, reached_tones),
             over=over,
-            why=reasons.why_connection(second, [tone for tone, _ in ends], nearest_guides),
+            why=reasons.by_any_name(reasons.why_connection(second, reached_tones, nearest_guides), reached_tones),
+            owners=owners,
         ),
         {
-            Slot.PICTURE: Attachment(picture, alt_text(f"{over}, {where}", picture)),
+            # Two degrees, often of one name, belong to two chords: the title says which.
+            Slot.PICTURE: Attachment(
+                stacked([picture], [words.connection_title(first, second, start)]),
+                alt_text(f"{over}, {where}", picture),
+            ),
             Slot.QUESTION_PICTURE: Attachment(bare, alt_text(f"The {pretty(start)} of {first.label}, {where}", bare)),
             Slot.CLIP: Attachment(
                 chord_to_chord(

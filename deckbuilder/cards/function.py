@@ -4,7 +4,9 @@ The bar that is asked for is never the first, and it comes in every other bar eq
 bars tells nothing, the ear has to find its place in the loop.
 """
 
+from collections.abc import Iterator, Sequence
 from functools import partial
+from itertools import pairwise
 
 from deckbuilder.cards import words
 from deckbuilder.cards.comping import change, loop_harmonies, voiced_tones
@@ -16,8 +18,9 @@ from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.cadence import cadence_clip
-from deckbuilder.sound.voice_leading import voice_led
+from deckbuilder.sound.voice_leading import Voicing, voice_led
 from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.tones import Tone, pretty
 
 _BEATS = 12
 """Quarter notes of a clip, shared by its chords."""
@@ -44,7 +47,8 @@ def _note(level: Level, asked: int, place: int, way: str, context: Context, regi
     chords = (*loop[start:], *loop[:start])
     chord = chords[place]
     changes = [change(each, _BEATS // len(chords)) for each in chords]
-    tones = voiced_tones(chord, voice_led(changes)[place])
+    voicings = voice_led(changes)
+    tones = voiced_tones(chord, voicings[place])
     listed = words.listed((each.function.label for each in loop), "or")
     pointed = "Which chord is missing" if way == MISSING else "Which chord does the click mark"
     return heard_note(
@@ -58,7 +62,7 @@ def _note(level: Level, asked: int, place: int, way: str, context: Context, regi
             answer=chord.function.name,
             label=chord.function.label,
             over=f"{chord.label}, in {' – '.join(each.label for each in chords)}",
-            why=_why(chord),
+            why=_why(chord, chords[(place + 1) % len(chords)], voicings[place : place + 2]),
             symbol=chord.symbol,
             tones=tones,
             roots=frozenset({chord.chord.root.pitch_class}),
@@ -74,21 +78,40 @@ def _note(level: Level, asked: int, place: int, way: str, context: Context, regi
     )
 
 
-def _why(chord: Harmony) -> str:
-    """Say by which tone a chord of the loop is known.
+def _why(chord: Harmony, following: Harmony, voicings: Sequence[Voicing]) -> str:
+    """Say by which tones a chord of the loop is known, and where they go in the chord that follows.
+
+    Args:
+        chord: the chord.
+        following: the one after it; after the last comes the first.
+        voicings: how both sound; that of the chord alone where the clip ends with it.
 
     Raises:
         ValueError: nothing is known of its function.
     """
-    third, seventh = (tone.label for tone in chord.chord.guide_tones)
+    moves = [move for tone in chord.chord.guide_tones for move in _moves(chord, tone, following, voicings)]
+    leads = ": ".join(filter(None, (f"which leads on to {following.label}", " and ".join(moves))))
     match chord.function.name:
         case "ii":
-            return f"A minor seventh: its third {third} stays on to become the seventh of V."
+            return f"A minor seventh, {leads}."
         case "V":
-            return f"The dominant of the key: its third {third} leads up to {chord.key.label}, the root of I."
+            return f"The dominant of the key, {leads}."
         case "VI":
-            return f"A dominant from outside the key: its third {third} leads up to the root of ii."
+            return f"A dominant from outside the key, {leads}."
         case "I":
+            seventh = chord.chord.guide_tones[1].label
             return f"{seventh} lies a major seventh above the root: nothing pulls, the music rests here."
         case other:
             raise ValueError(f"no sentence says how {other} is heard; write one beside those of ii, V, VI and I")
+
+
+def _moves(chord: Harmony, tone: Tone, following: Harmony, voicings: Sequence[Voicing]) -> Iterator[str]:
+    """Say how a guide tone goes to the nearest one that follows, unless what sounds has it elsewhere."""
+    ways = (((end.pitch_class - tone.pitch_class + 6) % 12 - 6, end) for end in following.chord.guide_tones)
+    step, end = min(ways, key=lambda way: abs(way[0]))
+    sounding = ((pitch, then) for before, then in pairwise(voicings) for pitch in before[1:])
+    if any(pitch % 12 == tone.pitch_class and pitch + step not in then for pitch, then in sounding):
+        return
+    own, becomes = pretty(chord.degree_of(tone)), pretty(following.degree_of(end))
+    goes = "stays as" if step == 0 else f"{words.goes(step)} {words.interval(step)} to"
+    yield f"its {own} {tone.label} {goes} the {becomes}"

@@ -72,9 +72,9 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
             line=example,
         ),
         Said(
-            asks=(where, changes, task.text),
+            asks=(where, changes, task.said(passage)),
             task=changes,
-            question=task.text,
+            question=task.said(passage),
             label=words.changes_in_order(chords),
             over=f"in {context.key.label}",
             why=" ".join(filter(None, reason)),
@@ -88,7 +88,7 @@ def _view(context: Context, region: Region, chord: Harmony, carriers: Sequence[A
     shown = [tone for each in carriers for tone in each.chord.tones]
     if chord.bass and chord.bass.pitch_class in chord.scale.pitch_classes:
         shown.append(chord.bass)
-    tones = {tone.pitch_class: tone for tone in shown}.values()
+    tones = {tone.pitch_class: chord.spelled(tone) for tone in shown}.values()
     return region_view(
         context.recipe,
         region,

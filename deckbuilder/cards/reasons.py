@@ -21,7 +21,7 @@ from deckbuilder.theory.tones import Tone, plain, pretty
 
 _THIRD_AND_SEVENTH = "3rd and 7th"
 _STEPS = {"3": "third", "b3": "minor third", "5": "fifth"}
-"""Degrees on which an arpeggio starts, as they are said."""
+"""Degrees on which an arpeggio is built, as they are said."""
 
 
 def why_guide_tones(chords: Iterable[Harmony]) -> str:
@@ -76,7 +76,7 @@ def why_arpeggio(arpeggio: Arpeggio) -> str:
                 if tone.pitch_class not in arpeggio.chord.pitch_classes
             ]
             kept = "guide tones" if len(reason.guides) > 1 else "guide tone"
-            start = f"Starts on the {_STEPS.get(reason.start, pretty(reason.start))} of {chord}"
+            start = f"Built on the {_STEPS.get(reason.start, pretty(reason.start))} of {chord}"
             return f"{start}: keeps the {kept} {guides}, trades {listed(left)} for {added}."
         case Relation.TRITONE_SUBSTITUTE:
             return (
@@ -88,6 +88,18 @@ def why_arpeggio(arpeggio: Arpeggio) -> str:
                 f"Built on the third of {_substitute(arpeggio)}, the tritone substitute: "
                 f"the guide tones {guides}, coloured by {others}."
             )
+
+
+def by_any_name(why: str, tones: Iterable[Tone]) -> str:
+    """Add to a reason of a card on which tones are named that an accidental may be the other one.
+
+    Args:
+        why: the reason.
+        tones: the tones that are named.
+    """
+    if all(tone.accidental == 0 for tone in tones):
+        return why
+    return f"{why} Another name of the same fret is right too."
 
 
 def serving_too(why: str, over: str) -> str:
@@ -142,7 +154,11 @@ def why_chord_scale(harmony: Harmony) -> str:
     kept = " and ".join(with_degree(tone, harmony) for tone in guides)
     outside = [tone.label for tone in harmony.scale.tones if tone.pitch_class not in key.scale.pitch_classes]
     foreign = f", and brings {listed(outside)} into {key.label}" if outside else ""
-    return f"{harmony.label} draws on it: it holds the guide tones {kept}{foreign}."
+    mode = harmony.mode
+    draws = (
+        f"{harmony.label} draws on it" if mode == harmony.scale else f"{harmony.scale.label} from {mode.tonic.label}"
+    )
+    return f"{draws}: it holds the guide tones {kept}{foreign}."
 
 
 def _named(pairs: Iterable[tuple[str, Tone]]) -> str:

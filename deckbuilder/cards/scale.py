@@ -12,11 +12,9 @@ from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import carriers
-from deckbuilder.theory.chords import QUALITIES
-from deckbuilder.theory.functions import FUNCTIONS, Harmony, function_on, harmony
+from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.scales import Scale
-from deckbuilder.theory.steps import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +23,7 @@ class _Asked:
 
     harmony: Harmony | None
     sounding: Harmony
+    guides: frozenset[int]
     scale: Scale
     degrees: tuple[str, ...]
     over: str
@@ -34,14 +33,20 @@ class _Asked:
 def key_scale_notes(context: Context, region: Region, chords: Sequence[Harmony], changes: str) -> Iterator[Note]:
     """Make the note of the key's own scale in a region, if any chord that is played draws on it.
 
+    A chord that alone draws on it, and is not the tonic, has its mode instead: over the Gm7 of a blues in F it is
+    G dorian that is played, numbered from G.
+
     Args:
         context: key, instrument and level.
         region: the hand position.
         chords: the chords that are played over.
         changes: what the player calls them; empty for a level's.
     """
-    if any(chord.scale.pitch_classes == context.key.scale.pitch_classes for chord in chords):
+    drawing = tuple(chord for chord in chords if _draws_on_the_key(chord, context.key))
+    if drawing and (len({chord.chord for chord in drawing}) > 1 or _is_tonic(drawing[0])):
         yield key_scale_note(context, region, chords, changes)
+    elif drawing:
+        yield chord_scale_note(context, region, drawing[0])
 
 
 def chord_scale_notes(context: Context, region: Region, sounding: Harmony) -> Iterator[Note]:
@@ -52,12 +57,15 @@ def chord_scale_notes(context: Context, region: Region, sounding: Harmony) -> It
         region: the hand position, which stays the key's.
         sounding: the chord.
     """
-    if sounding.scale.pitch_classes != context.key.scale.pitch_classes:
+    if not _draws_on_the_key(sounding, context.key):
         yield chord_scale_note(context, region, sounding)
 
 
 def key_scale_note(context: Context, region: Region, chords: Iterable[Harmony], changes: str = "") -> Note:
-    """Make the note of the key's own scale in a region; the tonic chord that the scale gives sounds with it.
+    """Make the note of the key's own scale in a region.
+
+    The tonic chord sounds with it, its guide tones marked. Where no tonic chord draws on the scale, the first one that
+    does sounds instead: its third and seventh are others in the scale's numbers, so none are marked.
 
     Args:
         context: key, instrument and level.
@@ -66,15 +74,16 @@ def key_scale_note(context: Context, region: Region, chords: Iterable[Harmony], 
         changes: what the player calls them; empty for the cadence, whose chords all draw on the scale.
     """
     key, played = context.key, tuple(chords)
-    drawing = tuple(chord for chord in played if chord.scale.pitch_classes == key.scale.pitch_classes)
+    drawing = tuple(chord for chord in played if _draws_on_the_key(chord, key))
     if changes:
         why = reasons.why_key_scale_in(changes, drawing, alone=drawing == played)
     else:
         why = reasons.why_key_scale(drawing, key)
-    tonic_chord = harmony(key, function_on(Step(1), QUALITIES["m7"]) if key.minor else FUNCTIONS["I"])
+    sounding = next(filter(_is_tonic, drawing), drawing[0])
     asked = _Asked(
         harmony=None,
-        sounding=tonic_chord,
+        sounding=sounding,
+        guides=guide_tones(sounding) if _is_tonic(sounding) else frozenset(),
         scale=key.scale,
         degrees=_steps(key),
         over=words.key_scale_over(drawing, key),
@@ -94,12 +103,21 @@ def chord_scale_note(context: Context, region: Region, sounding: Harmony) -> Not
     asked = _Asked(
         harmony=sounding,
         sounding=sounding,
-        scale=sounding.scale,
-        degrees=tuple(sounding.degree_of(tone) for tone in sounding.scale.tones),
+        guides=guide_tones(sounding),
+        scale=sounding.mode,
+        degrees=tuple(sounding.degree_of(tone) for tone in sounding.mode.tones),
         over=words.over(sounding, context.key),
         why=reasons.why_colour_scale(sounding) if sounding.colour else reasons.why_chord_scale(sounding),
     )
     return _note(context, region, asked)
+
+
+def _draws_on_the_key(chord: Harmony, key: Key) -> bool:
+    return chord.scale.pitch_classes == key.scale.pitch_classes
+
+
+def _is_tonic(chord: Harmony) -> bool:
+    return chord.chord.root.pitch_class == chord.key.tonic.pitch_class
 
 
 def _steps(key: Key) -> tuple[str, ...]:
@@ -114,7 +132,7 @@ def _steps(key: Key) -> tuple[str, ...]:
 def _note(context: Context, region: Region, asked: _Asked) -> Note:
     recipe, scale = context.recipe, asked.scale
     fingered = context.fingering(scale, region)
-    guides = guide_tones(asked.sounding)
+    guides = asked.guides
     where, task = words.region_name(region), words.scale_task(asked.harmony)
     return context.note(
         context.identity(Fact.SCALE, region, asked.harmony),

@@ -60,7 +60,7 @@ def spelling_note(context: Context, harmony: Harmony, source: Source) -> Note:
             task=words.joined(words.arpeggio_task(asked), "spell it"),
             label=chord.label,
             over=words.over(harmony, context.key),
-            why=reasons.why_arpeggio(asked),
+            why=reasons.by_any_name(reasons.why_arpeggio(asked), chord.tones),
         ),
         {
             Slot.PICTURE: Attachment(picture, alt_text(f"{chord.label} on the whole neck", picture)),

@@ -5,16 +5,18 @@ from two on. A task is dealt only where the passage lets it be kept within four 
 there is none.
 """
 
+from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import gcd
 from operator import itemgetter
 
+from deckbuilder.cards import words
 from deckbuilder.cards.passage import Passage
 from deckbuilder.lines.rhythm import Coming, Window
 from deckbuilder.neck.regions import Region
-from deckbuilder.theory.arpeggios import Source, arpeggios
+from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios
 from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
 
@@ -34,18 +36,23 @@ def _is_always_kept(passage: Passage) -> bool:
     return passage.beats > 0
 
 
+def _is_plain(_passage: Passage) -> str:
+    return ""
+
+
 @dataclass(frozen=True, slots=True)
 class Task:
     """One thing to keep to.
 
     Args:
-        text: what the card says.
+        text: what the card says over any passage.
         allowed: the only pitch classes to play over a chord; None for its scale and chromatic tones.
         landing: the pitch classes of which the first note over a chord is one; None for any.
         coming: how to come to each chord.
         windows: when to play over a passage.
         held: whether a chord has one note, held until the next chord, which takes the nearest to it.
         fits: whether a passage lets it be kept.
+        remark: what it means over chords that have no third or seventh, or none of their own in the arpeggio.
     """
 
     text: str
@@ -55,6 +62,11 @@ class Task:
     windows: Callable[[Passage], tuple[Window, ...]] = _throughout
     held: bool = False
     fits: Callable[[Passage], bool] = _is_always_kept
+    remark: Callable[[Passage], str] = _is_plain
+
+    def said(self, passage: Passage) -> str:
+        """Return what the card says over a passage."""
+        return " ".join(filter(None, (self.text, self.remark(passage))))
 
 
 def fourths_from_c(tonic: int) -> int:
@@ -117,6 +129,38 @@ def _arpeggio_from(source: Source) -> Callable[[Harmony], PitchClasses]:
         return next((made[each] for each in (source, *Source) if each in made), frozenset())
 
     return tones
+
+
+_USUAL = ("3rd", "7th")
+
+
+def _instead_of(*asked: str) -> Callable[[Passage], str]:
+    """Name the chords that have another tone in the place of their third or seventh: `Over Cm6 the 6th.`."""
+
+    def remark(passage: Passage) -> str:
+        owners = defaultdict[str, list[str]](list)
+        for chord in passage.chords:
+            for usual, tone in zip(_USUAL, chord.chord.guide_tones, strict=True):
+                degree = words.ordinal(chord.degree_of(tone))
+                if usual in asked and degree != usual:
+                    owners[degree].append(chord.upper.label)
+        named = [f"over {words.listed(dict.fromkeys(labels))} the {degree}" for degree, labels in owners.items()]
+        return f"O{words.listed(named)[1:]}." if named else ""
+
+    return remark
+
+
+def _of_substitutes(source: Source) -> Callable[[Passage], str]:
+    """Name the chords over which another chord's root or third is meant."""
+
+    def remark(passage: Passage) -> str:
+        found = [chord for chord in passage.chords for made in arpeggios(chord) if made.source is source]
+        labels = [chord.upper.label for chord in found if words.is_of_substitute(arpeggio(chord, source))]
+        if not labels:
+            return ""
+        return f"Over {words.listed(dict.fromkeys(labels))} that is the {source} of the tritone substitute."
+
+    return remark
 
 
 def _two_bars_of_four(passage: Passage) -> tuple[Window, ...]:
@@ -186,24 +230,36 @@ def _has_half_bars(passage: Passage) -> bool:
 
 
 TASKS = (
-    Task("Land on the 3rd of each chord, on beat one.", landing=_third, coming=Coming.ON_TIME),
-    Task("Only arpeggios from the third.", allowed=_arpeggio_from(Source.THIRD)),
+    Task(
+        "Land on the 3rd of each chord, on its first beat.",
+        landing=_third,
+        coming=Coming.ON_TIME,
+        remark=_instead_of("3rd"),
+    ),
+    Task("Only arpeggios from the third.", allowed=_arpeggio_from(Source.THIRD), remark=_of_substitutes(Source.THIRD)),
     Task("Start every phrase on V.", windows=_from_dominants, fits=_has_dominants),
-    Task("Land on the 7th of each chord, on beat one.", landing=_seventh, coming=Coming.ON_TIME),
+    Task(
+        "Land on the 7th of each chord, on its first beat.",
+        landing=_seventh,
+        coming=Coming.ON_TIME,
+        remark=_instead_of("7th"),
+    ),
     Task("Only guide tones: hold, or move to the nearest.", allowed=_guide_tones, held=True),
-    Task("Only arpeggios from the root.", allowed=_arpeggio_from(Source.ROOT)),
+    Task("Only arpeggios from the root.", allowed=_arpeggio_from(Source.ROOT), remark=_of_substitutes(Source.ROOT)),
     Task("Play two bars, leave two bars empty.", windows=_two_bars_of_four),
     Task(
         "Enclose the 3rd of each chord: a step above, a semitone below, then the 3rd on its beat.",
         landing=_third,
         coming=Coming.ENCLOSED,
         fits=_has_half_bars,
+        remark=_instead_of("3rd"),
     ),
     Task(
         "Come early: the 3rd or 7th of each chord on the eighth before it.",
         landing=_guide_tones,
         coming=Coming.EARLY,
         fits=_has_half_bars,
+        remark=_instead_of("3rd", "7th"),
     ),
 )
 """What to keep to. Their order decides which card asks what."""

@@ -3,11 +3,13 @@
 The one place where tones, degrees, places and the prompt become text.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from deckbuilder.cards import words
-from deckbuilder.cards.music import Music
+from deckbuilder.cards.music import Music, guide_tones
 from deckbuilder.cards.note import ToneName, Words
+from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import pretty
 
 
@@ -23,6 +25,7 @@ class Said:
         why: one line of reason.
         question: the question in full, where a card asks it so.
         heard: what is right where a question is about sound alone, ASCII.
+        owners: the chord that each tone of the answer is counted against, where more than one sounds.
     """
 
     asks: tuple[str, ...]
@@ -32,6 +35,7 @@ class Said:
     why: str
     question: str = ""
     heard: str | None = None
+    owners: tuple[Harmony, ...] = ()
 
 
 def worded(music: Music, said: Said, capo: int) -> Words:
@@ -50,12 +54,21 @@ def worded(music: Music, said: Said, capo: int) -> Words:
         question=said.question,
         label=said.label,
         over=said.over,
-        tones=tuple(
-            ToneName(tone.label, pretty(degree), tone.pitch_class in music.guide_tones)
-            for tone, degree in zip(music.tones, music.degrees, strict=True)
-        ),
+        tones=tuple(_tones(music, said.owners)),
         places=words.place_lines(music.places, capo),
         missing=words.missing(music.missing),
         why=said.why,
         heard=said.heard,
     )
+
+
+def _tones(music: Music, owners: tuple[Harmony, ...]) -> Iterator[ToneName]:
+    """Name tones with their degrees, guide tones also as the chord spells them: `G♭ = F♯`."""
+    if owners:
+        for tone, degree, owner in zip(music.tones, music.degrees, owners, strict=True):
+            of = f"{pretty(degree)} of {owner.label}"
+            yield ToneName(tone.label, of, tone.pitch_class in guide_tones(owner))
+        return
+    for tone, degree in zip(music.tones, music.degrees, strict=True):
+        name = words.tone_name(tone, music.chords[0])
+        yield ToneName(name, pretty(degree), tone.pitch_class in music.guide_tones)

@@ -96,7 +96,12 @@ def connection_question(first: Harmony, second: Harmony, start: str) -> str:
 
 def connection_task(first: Harmony, second: Harmony, start: str) -> str:
     """Name a connection in short: `C7alt → Fmaj7 · from the ♭7`."""
-    return joined(f"{first.label} → {second.label}", f"from the {pretty(start)}")
+    return joined(*connection_title(first, second, start))
+
+
+def connection_title(first: Harmony, second: Harmony, start: str) -> tuple[str, str]:
+    """Name the chords of a connection, and the degree that it starts from."""
+    return f"{first.label} → {second.label}", f"from the {pretty(start)}"
 
 
 def connection_step(first: Harmony, second: Harmony, start: Tone, ends: Sequence[tuple[Tone, int]]) -> str:
@@ -112,11 +117,12 @@ def connection_step(first: Harmony, second: Harmony, start: Tone, ends: Sequence
     becomes = f"the {pretty(second.degree_of(nearest))} of {second.label}"
     if step == 0:
         return f"stays: the {pretty(first.degree_of(start))} of {first.label} becomes {becomes}"
-    also = (f", or {_goes(other)} as far to the {pretty(second.degree_of(end))}" for end, other in others)
-    return f"{start.label} {_goes(step)} {interval(step)} to {becomes}{''.join(also)}"
+    also = (f", or {goes(other)} as far to the {pretty(second.degree_of(end))}" for end, other in others)
+    return f"{start.label} {goes(step)} {interval(step)} to {becomes}{''.join(also)}"
 
 
-def _goes(step: int) -> str:
+def goes(step: int) -> str:
+    """Say which way a voice moves."""
     return "rises" if step > 0 else "falls"
 
 

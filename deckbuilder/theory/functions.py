@@ -121,8 +121,12 @@ class Harmony:
         """
         if bass is None or bass.pitch_class == self.chord.root.pitch_class:
             return self.upper
-        spelled = {tone.pitch_class: tone for tone in (*self.scale.tones, *self.chord.tones)}
-        return replace(self, bass=spelled.get(bass.pitch_class, bass))
+        return replace(self, bass=self.spelled(bass))
+
+    def spelled(self, tone: Tone) -> Tone:
+        """Return a tone by the name that the chord has for it, else its scale; by its own where neither holds it."""
+        names = {own.pitch_class: own for own in (*self.scale.tones, *self.chord.tones)}
+        return names.get(tone.pitch_class, tone)
 
     @property
     def own_scale(self) -> Scale | None:

@@ -15,14 +15,14 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import TUNINGS
-from deckbuilder.picture.description import NeckPicture, Role
+from deckbuilder.picture.description import Role
 from deckbuilder.recipe import read_recipe
 from deckbuilder.theory.arpeggios import Source, arpeggio
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.tones import Tone, pretty
-from tests.noted import clip_of, picture_of, shown_in
+from tests.noted import clip_of, picture_of, sheet_of, shown_in
 from tests.theory.harmonies import chord_in
 
 RECIPE = Recipe(kinds=(Kind.CONNECT,))
@@ -130,7 +130,7 @@ def test_the_answer_names_exactly_the_nearest_tones_of_the_chord(everywhere: tup
         assert [name for _, name in named(note.words.label)] == expected(note), note.words.prompt
         for pitch_class, name in named(note.words.label) + named(note.words.why):
             assert (pitch_class - root) % 12 == CHORD_TONES[second][name], (note.words.prompt, note.words.why)
-        assert note.music.degrees[-1] == expected(note)[0]
+        assert list(note.music.degrees[len(note.music.places) - 1 :]) == expected(note)
         assert note.music.midi[-1] % 12 == named(note.words.label)[0][0]
 
 
@@ -205,16 +205,16 @@ def test_the_question_shows_where_it_starts_and_nothing_else(notes: tuple[Note, 
 
 def test_the_picture_leads_from_tone_to_tone(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        assert isinstance(picture_of(note), NeckPicture)
+        (picture,) = sheet_of(note).pictures
         places = tuple((place.string, place.fret) for place in note.music.places)
         marks = {(mark.string, mark.fret): mark for mark in shown_in(note).marks}
-        assert marks[places[-1]].label == note.words.tones[-1].degree
+        assert marks[places[-1]].label == pretty(note.music.degrees[len(places) - 1])
         if len(places) == 2:
-            assert places in picture_of(note).paths
+            assert places in picture.paths
         else:
             assert note.words.over.startswith("stays: ")
         first, second = pair_of(note)
-        for path in picture_of(note).paths:
+        for path in picture.paths:
             start, end = (STANDARD.open_midi[-string] + fret for string, fret in path)
             assert start % 12 in {tone.pitch_class for tone in first.chord.guide_tones}
             assert end % 12 in {tone.pitch_class for tone in second.stable_tones}
@@ -223,14 +223,33 @@ def test_the_picture_leads_from_tone_to_tone(notes: tuple[Note, ...]) -> None:
 def test_a_target_that_is_no_guide_tone_has_the_way_to_one_beside_it(everywhere: tuple[Note, ...]) -> None:
     for note in everywhere:
         root, second = read(note.music.chord.split()[1])
-        assert isinstance(picture_of(note), NeckPicture)
-        ends = {(STANDARD.open_midi[-path[-1][0]] + path[-1][1]) % 12 for path in picture_of(note).paths}
+        (picture,) = sheet_of(note).pictures
+        ends = {(STANDARD.open_midi[-path[-1][0]] + path[-1][1]) % 12 for path in picture.paths}
         shown = {name for name, up in CHORD_TONES[second].items() if (root + up) % 12 in ends}
         stays = len(note.music.places) == 1
-        if note.music.degrees[-1] not in GUIDES:
+        if not GUIDES & set(expected(note)):
             assert shown == {*expected(note, GUIDES), *(() if stays else expected(note))}, note.words.prompt
         else:
             assert shown == set(() if stays else expected(note)), note.words.prompt
+
+
+def test_the_row_of_tones_names_all_of_the_answer_and_the_chord_of_each(everywhere: tuple[Note, ...]) -> None:
+    for note in everywhere:
+        first, second = (pretty(symbol) for symbol in note.music.chord.split())
+        *before, _ = [""] * len(note.music.places)
+        row = [(tone.name, tone.degree.split(" of ")) for tone in note.words.tones]
+        answer = re.findall(r"(\S+) \((\S+)\)", note.words.label)
+        assert [(name, degree) for name, (degree, _) in row[len(before) :]] == answer, note.words.prompt
+        assert [chord for _, (_, chord) in row] == [*(first for _ in before), *(second for _ in answer)]
+        assert sheet_of(note).titles == ((f"{first} → {second}", f"from the {pretty(start_of(note))}"),)
+
+
+def test_where_a_tone_with_an_accidental_is_named_its_other_name_is_right_too(everywhere: tuple[Note, ...]) -> None:
+    said = [note for note in everywhere if "Another name of the same fret is right too." in note.words.why]
+    assert said
+    assert len(said) < len(everywhere)
+    for note in everywhere:
+        assert (note in said) == bool(re.search("[A-G][♭♯] ", note.words.label)), note.words.label
 
 
 def test_the_clip_plays_both_chords_and_the_step(notes: tuple[Note, ...]) -> None:

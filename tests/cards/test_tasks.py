@@ -20,6 +20,7 @@ from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from tests.lines.deck import Example, default_examples, form_examples
 from tests.lines.yardstick import phrases
+from tests.noted import task_of
 
 
 def with_task(words: str) -> list[Example]:
@@ -200,7 +201,7 @@ def test_an_id_has_the_same_task_and_line_in_every_deck() -> None:
 def test_the_choice_of_a_task_stays() -> None:
     """A card's task is what its player has practised: a rebuilt deck asks for the same."""
     chosen = {
-        (example.note.identity.region, example.note.level): example.note.words.question
+        (example.note.identity.region, example.note.level): task_of(example.note)
         for example in default_examples()
         if example.note.identity.key == "F"
     }

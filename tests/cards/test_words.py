@@ -27,7 +27,7 @@ def test_the_answer_gives_symbol_tones_degrees_places_and_reason(by_prompt: dict
     assert [(tone.name, tone.degree, tone.is_guide) for tone in note.words.tones] == [
         ("B♭", "♭7", True),
         ("D♭", "♭9", False),
-        ("F♭", "3", True),
+        ("F♭ = E", "3", True),
         ("A♭", "♭13", False),
     ]
     assert note.words.places[0] == "6th string: 12"
@@ -46,7 +46,7 @@ def test_the_alternative_text_says_what_the_picture_shows(by_prompt: dict[str, N
 @pytest.mark.parametrize(
     ("prompt", "why"),
     [
-        ("F · region 5 (X) · ii · arpeggio from the third", "Starts on the minor third of Gm7"),
+        ("F · region 5 (X) · ii · arpeggio from the third", "Built on the minor third of Gm7"),
         ("F · region 5 (X) · V altered · arpeggio from the root", "G♭7 is the tritone substitute of C7"),
         ("F · region 5 (X) · V altered · scale", "The same notes as D♭ melodic minor, heard over C"),
         ("F · region 5 (X) · the key’s scale", "ii, V and I of F all draw on it"),

@@ -10,6 +10,7 @@ from itertools import chain
 import pytest
 
 from tests.lines.deck import default_examples, form_examples
+from tests.noted import task_of
 
 HELD = (
     "Cm7: 1:E♭4(♭3)~",
@@ -69,7 +70,7 @@ BLUES = (
         ),
         (
             "F/region-1-of-5/turnaround",
-            "Land on the 7th of each chord, on beat one.",
+            "Land on the 7th of each chord, on its first beat.",
             "The line encloses the ♭7 of C7alt, lets the ♯9 of C7alt rise to the 7 of Fmaj7, "
             "plays the triad of D♭m over C7alt and comes to the ♭7 of D7alt by step from above.",
             TURNAROUND,
@@ -83,7 +84,7 @@ BLUES = (
         ),
         (
             "F/region-4-of-5/twelve-bar-blues-bars-1-12",
-            "Land on the 7th of each chord, on beat one.",
+            "Land on the 7th of each chord, on its first beat.",
             "The line encloses the ♭7 of B♭7, moves from the ♭3 to the 3 of F7, "
             "plays the triad of E♭m over C7alt and comes to the ♭7 of F7 by two semitones from above.",
             BLUES,
@@ -93,6 +94,6 @@ BLUES = (
 def test_a_line_reads_as_it_is_written_here(place: str, task: str, said: str, written: tuple[str, ...]) -> None:
     every = chain(default_examples(), form_examples())
     example = next(each for each in every if each.note.id.endswith(f"improvisation/{place}"))
-    assert example.note.words.question == task
+    assert task_of(example.note) == task
     assert example.note.words.why.endswith(said)
     assert tuple(example.written()) == written
