@@ -144,7 +144,7 @@ def test_over_v_to_i_the_third_stays_and_the_seventh_falls() -> None:
 
 def said(task: str, bars: str, key: str = "C") -> str:
     form = parse_form("Mine", Key.parse_either(key), [SectionText("", bars)])
-    passage = next(changes_in(form, key.removesuffix("m")).passages(120))
+    passage = next(changes_in(form, key.removesuffix("m")).passages())
     return next(each for each in TASKS if each.text.startswith(task)).said(passage)
 
 

@@ -16,11 +16,10 @@ from playwright.sync_api import Browser, Page
 
 from deckbuilder.build import notes_of
 from deckbuilder.cards.cardtypes import CARD_TYPES
-from deckbuilder.cards.facts import Kind, Slot
+from deckbuilder.cards.facts import Kind
 from deckbuilder.medium import medium
-from deckbuilder.picture.description import NeckPicture
+from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.picture.geometry import lay_out
-from tests.noted import picture_of
 from tests.phone.cards import Card
 from tests.phone.conftest import RECIPE
 
@@ -145,8 +144,9 @@ def label_sizes() -> dict[str, float]:
     """Return the smallest letters of every picture, in its own pixels, by its file."""
     sizes: dict[str, float] = {}
     for note in notes_of(RECIPE):
-        for picture in (picture_of(note), picture_of(note, Slot.QUESTION_PICTURE), picture_of(note, Slot.EMPTY_NECK)):
-            if picture is not None:
+        for attachment in note.media.values():
+            picture = attachment.description
+            if isinstance(picture, NeckPicture | NeckSheet):
                 parts = (picture,) if isinstance(picture, NeckPicture) else picture.pictures
                 layouts = [lay_out(part) for part in parts]
                 sizes[medium(picture).name] = min(min(at.size.label, at.size.number) for at in layouts)
