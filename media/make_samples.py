@@ -1,12 +1,12 @@
-"""Make the sample pictures and clips that README shows: `.venv/bin/python media/make_samples.py`."""
+"""Make the sample pictures and clips that README shows: `.venv/bin/python -m media.make_samples`."""
 
 from pathlib import Path
 
+from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.syllabus import syllabus
-from deckbuilder.medium import Description, medium
+from deckbuilder.medium import Description
 from deckbuilder.recipe import Recipe, read_recipe
-from deckbuilder.rendering import render_medium
-from tests.noted import clip_of, example_of, picture_of
+from tests.noted import clip_of, example_of, picture_of, shown_in
 
 HERE = Path(__file__).parent
 REGION = "E2-A2-D3-G3-B3-E4/{}/F/region-5-of-5"
@@ -31,20 +31,18 @@ def main() -> None:
     notes = {note.id: note for note in syllabus(Recipe(keys=("F",)))}
     for name, note_id in SAMPLES.items():
         note = notes[note_id]
-        _write(f"{name}.png", picture_of(note))
+        _write(f"{name}.png", shown_in(note))
         _write(f"{name}.mp3", clip_of(note))
-    question = notes[SAMPLES["altered-third"]].bare_picture
-    if question is not None:
-        _write("altered-third-question.png", question)
+    _write("altered-third-question.png", picture_of(notes[SAMPLES["altered-third"]], Slot.QUESTION_PICTURE))
     notes = {note.id: note for note in syllabus(read_recipe(BLUES))}
     for name, note_id in BLUES_SAMPLES.items():
         note = notes[note_id]
-        _write(f"{name}.png", picture_of(note))
+        _write(f"{name}.png", shown_in(note))
         _write(f"{name}.mp3", example_of(note) or clip_of(note))
 
 
 def _write(name: str, description: Description) -> None:
-    (HERE / name).write_bytes(render_medium(medium(description)))
+    (HERE / name).write_bytes(description.render())
 
 
 if __name__ == "__main__":
