@@ -28,8 +28,8 @@ _COUNT_IN: Final = 2 * _BAR
 _RINGS: Final = 3.0  # s; a ride rings on under the strokes that follow
 _LINE_ON, _LINE_OFF = 0.9, 0.82  # an off-beat eighth is lighter
 _UNDER_A_LINE: Final = 0.7  # the rhythm section's velocity, as a share of what it is alone
-_COMPED_ON, _COMPED_OFF = 0.5, 0.45
-_BASS_ON_ONE, _BASS = 0.7, 0.6
+_COMPED_ON, _COMPED_OFF = 0.6, 0.55
+_BASS_ON_ONE, _BASS = 0.65, 0.55
 _DETACHED: Final = 0.96  # of its length a note of the rhythm section sounds
 
 
