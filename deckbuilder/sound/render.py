@@ -41,7 +41,7 @@ def render(clip: Clip) -> bytes:
         clip: what is played.
 
     Returns:
-        An MP3 file: mono, 44.1 kHz, constant bit rate, −16 LUFS.
+        An MP3 file: mono, 32 kHz, variable bit rate, −16 LUFS.
 
     Raises:
         SoundError: a clip that cannot sound.

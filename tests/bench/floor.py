@@ -18,8 +18,8 @@ import soundfile
 from PIL import Image
 
 from deckbuilder.picture.render import COMPRESSION
-from deckbuilder.sound.format import BIT_RATE, RATE
-from deckbuilder.sound.mp3 import QUALITY
+from deckbuilder.sound.format import RATE
+from deckbuilder.sound.mp3 import QUALITY, VBR, VBR_METHOD
 
 BATCH = 24
 
@@ -42,7 +42,8 @@ def encode_clip(data: bytes) -> float:
     encoder.silence()
     encoder.set_channels(1)
     encoder.set_in_sample_rate(RATE)
-    encoder.set_bit_rate(BIT_RATE)
+    encoder.set_vbr(VBR_METHOD)
+    encoder.set_vbr_quality(VBR)
     encoder.set_quality(QUALITY)
     encoder.encode(samples)
     encoder.flush()

@@ -28,9 +28,9 @@ from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers
 from deckbuilder.rendering import affinity, render_all
 from deckbuilder.sound.description import Clip, Patch
-from deckbuilder.sound.format import BIT_RATE, RATE
+from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loudness import TARGET, limit
-from deckbuilder.sound.mp3 import QUALITY
+from deckbuilder.sound.mp3 import QUALITY, VBR
 from deckbuilder.sound.percussion import click, ride
 from deckbuilder.sound.string import BASS, GUITAR, pluck
 from deckbuilder.workers import processes
@@ -93,7 +93,7 @@ def plain_clip(clip: Clip, folder: Path) -> None:
     subprocess.run(
         [
             *(imageio_ffmpeg.get_ffmpeg_exe(), "-y", "-loglevel", "error", "-i", str(folder / "clip.wav")),
-            *("-b:a", f"{BIT_RATE}k", "-compression_level", str(QUALITY), str(folder / "clip.mp3")),
+            *("-q:a", str(VBR), "-compression_level", str(QUALITY), str(folder / "clip.mp3")),
         ],
         check=True,
     )

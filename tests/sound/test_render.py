@@ -8,7 +8,7 @@ import pytest
 from deckbuilder.sound.arrangement import Direction, chord_then_run
 from deckbuilder.sound.cadence import cadence_clip
 from deckbuilder.sound.description import Clip, NoteEvent, Patch, SoundError
-from deckbuilder.sound.format import BIT_RATE, DELAY, FRAME, RATE
+from deckbuilder.sound.format import DELAY, FRAME, RATE
 from deckbuilder.sound.loops import backing_loop
 from deckbuilder.sound.render import render
 from tests.sound.listening import decoded, level
@@ -27,10 +27,9 @@ def frames(mp3: bytes) -> list[bytes]:
         assert header[0] == 0xFF
         assert header[1] == 0xFB  # MPEG-1, layer III, no checksum
         rate = (0, 32, 40, 48, 56, 64, 80, 96, 112, 128, 160, 192, 224, 256, 320)[header[2] >> 4]
-        assert rate == BIT_RATE
-        assert (header[2] >> 2) & 3 == 0  # 44.1 kHz
+        assert (header[2] >> 2) & 3 == 2  # 32 kHz
         assert header[3] >> 6 == 3  # mono
-        size = 144 * rate * 1000 // 44_100 + (header[2] >> 1 & 1)
+        size = 144 * rate * 1000 // 32_000 + (header[2] >> 1 & 1)
         found.append(mp3[at : at + size])
         at += size
     assert at == len(mp3)
@@ -38,7 +37,7 @@ def frames(mp3: bytes) -> list[bytes]:
 
 
 @pytest.mark.parametrize("clip", [ARPEGGIO, SCALE, LOOP])
-def test_a_file_is_whole_frames_mono_constant_rate(clip: Clip) -> None:
+def test_a_file_is_whole_frames_mono(clip: Clip) -> None:
     mp3 = render(clip)
     count = -(-(round(clip.length * RATE) + DELAY) // FRAME)
     assert len(frames(mp3)) == count + 1  # and the information frame
@@ -81,7 +80,7 @@ def test_a_clip_starts_and_ends_in_silence(clip: Clip) -> None:
     sound = decoded(render(clip))
     assert level(sound[: RATE // 50]) < -60
     assert np.max(np.abs(sound[-RATE // 500 :])) < 0.004
-    assert np.max(np.abs(np.diff(sound))) < 0.4
+    assert np.max(np.abs(np.diff(sound))) < 0.45
 
 
 def test_nothing_clips() -> None:
