@@ -78,15 +78,16 @@ class Tuning:
     @property
     def pitch_labels(self) -> tuple[str, ...]:
         """Scientific pitch names as players spell them, lowest-sounding side first: `D2 A2 D3 F♯3 A3 D4`."""
-        return tuple(_spelled(midi, tone) for midi, tone in zip(self.open_midi, self._spelling, strict=True))
+        return tuple(_spelled(midi, tone) for midi, tone in zip(self.open_midi, self.open_tones, strict=True))
 
     @property
     def string_labels(self) -> tuple[str, ...]:
         """Names of the open strings for people, string 1 first."""
-        return tuple(tone.label for tone in reversed(self._spelling))
+        return tuple(tone.label for tone in reversed(self.open_tones))
 
     @property
-    def _spelling(self) -> tuple[Tone, ...]:
+    def open_tones(self) -> tuple[Tone, ...]:
+        """Names of the open strings as players spell them, lowest-sounding side first."""
         return self.tones or tuple(plain(midi) for midi in self.open_midi)
 
     def midi(self, place: Place) -> int:

@@ -4,7 +4,7 @@ The format is W3C's MusicXML 4.0. Both staves are one part, the tablature its se
 the tablature, or of the staff where it stands alone. A division is a tick. The same music gives the same bytes.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 from xml.etree import ElementTree
@@ -41,28 +41,24 @@ _SIGNS: Final = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "doub
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """What a file tells besides the music.
+    """What a file tells of a piece besides the music.
 
     Args:
-        title: the title.
-        words: what stands above the first bar, a line each.
+        words: what stands above its first bar, a line each.
         fifths: the key signature's sharps (negative: flats).
         tempo: quarter notes a minute.
     """
 
-    title: str
     words: tuple[str, ...]
     fifths: int
     tempo: float
 
 
-def musicxml(score: Score, page: Page | None = None) -> bytes:
-    """Write music as MusicXML.
+def musicxml(score: Score) -> bytes:
+    """Write music as MusicXML for a card: rows of two bars without key and time signatures, no tie in the tablature.
 
     Args:
         score: the music.
-        page: what a file tells besides; None for a card, whose rows are two bars long, without key and time signatures,
-            and whose tablature ties nothing.
 
     Returns:
         A document in UTF-8.
@@ -70,25 +66,57 @@ def musicxml(score: Score, page: Page | None = None) -> bytes:
     Raises:
         NotationError: music that cannot be written.
     """
-    check(score)
+    root, part = _document(None)
+    _piece(part, score, None)
+    return _bytes(root)
+
+
+def musicxml_file(title: str, pieces: Iterable[tuple[Score, Page]]) -> bytes:
+    """Write pieces as MusicXML for notation programs, one after the other, a double bar line after each.
+
+    Args:
+        title: the title.
+        pieces: the pieces, all for one instrument and on the same staves.
+
+    Returns:
+        A document in UTF-8.
+
+    Raises:
+        NotationError: music that cannot be written.
+    """
+    root, part = _document(title)
+    for score, page in pieces:
+        _piece(part, score, page)
+    ElementTree.indent(root)
+    return _bytes(root)
+
+
+def _document(title: str | None) -> tuple[Element, Element]:
     root = Element("score-partwise", version="4.0")
-    if page:
-        _add(root, "movement-title", page.title)
-    _add(_add(_add(root, "part-list"), "score-part", id="P1"), "part-name", PART if page else None)
-    part = _add(root, "part", id="P1")
-    for number, values in enumerate(written(score.notes, score.bars)):
-        _measure(part, score, page, number, values)
-    if page:
-        ElementTree.indent(root)
+    if title is not None:
+        _add(root, "movement-title", title)
+    _add(_add(_add(root, "part-list"), "score-part", id="P1"), "part-name", None if title is None else PART)
+    return root, _add(root, "part", id="P1")
+
+
+def _bytes(root: Element) -> bytes:
     return (_PROLOGUE + ElementTree.tostring(root, encoding="unicode") + "\n").encode()
 
 
+def _piece(part: Element, score: Score, page: Page | None) -> None:
+    check(score)
+    for number, values in enumerate(written(score.notes, score.bars)):
+        _measure(part, score, page, number, values)
+    if page:
+        _add(_add(part[-1], "barline", location="right"), "bar-style", "light-light")
+
+
 def _measure(part: Element, score: Score, page: Page | None, number: int, values: Sequence[Value]) -> None:
-    measure = _add(part, "measure", number=str(number + 1))
+    measure = _add(part, "measure", number=str(len(part) + 1))
     if page is None and number and number % BARS_A_ROW == 0:
         _add(measure, "print", **{"new-system": "yes"})
     if number == 0:
-        _attributes(measure, score, page)
+        _attributes(measure, score, page, is_first=len(part) == 1)
         if page:
             _directions(measure, score, page)
     chords = [chord for chord in score.chords if chord.onset // BAR == number]
@@ -103,11 +131,13 @@ def _staves(score: Score) -> tuple[bool, ...]:
     return (*((False,) if score.staves.has_staff else ()), *((True,) if score.staves.has_tablature else ()))
 
 
-def _attributes(measure: Element, score: Score, page: Page | None) -> None:
+def _attributes(measure: Element, score: Score, page: Page | None, *, is_first: bool) -> None:
     attributes = _add(measure, "attributes")
     _add(attributes, "divisions", BEAT)
     if page:
         _add(_add(attributes, "key"), "fifths", page.fifths)
+    if not is_first:
+        return
     time = _add(attributes, "time", **({} if page else {"print-object": "no"}))
     _add(time, "beats", BAR // BEAT)
     _add(time, "beat-type", 4)
@@ -256,7 +286,7 @@ def _harmony(measure: Element, chord: ChordSymbol, before: Value) -> None:
         changed = _add(harmony, "degree", **{"print-object": "no"})
         _add(changed, "degree-value", degree)
         _add(changed, "degree-alter", alter)
-        _add(changed, "degree-type", "add" if degree > 7 else "alter")
+        _add(changed, "degree-type", "alter" if degree == 5 else "add")
     later = chord.onset % BAR - before.onset
     if later:
         _add(harmony, "offset", later)

@@ -6,11 +6,12 @@ from typing import Any
 import pytest
 
 from deckbuilder.notation.description import BEAT, NotationError, Pitch, Score
-from deckbuilder.notation.musicxml import Page, musicxml
+from deckbuilder.notation.musicxml import Page, musicxml, musicxml_file
 from tests.notation.scores import CROWDED, INSTRUMENTS, LINE, note
 
 SCORES = {"line": LINE, "crowded": CROWDED, **INSTRUMENTS}
-PAGE = Page("A line & <more>", ("Land on the 3rd of each chord",), -1, 120.0)
+TITLE = "A line & <more>"
+PAGE = Page(("Land on the 3rd of each chord",), -1, 120.0)
 
 
 def read(document: bytes) -> Any:
@@ -21,7 +22,7 @@ def read(document: bytes) -> Any:
 
 @pytest.mark.parametrize("score", SCORES.values(), ids=SCORES)
 def test_what_is_read_back_is_what_was_written(score: Score) -> None:
-    whole = read(musicxml(score, PAGE))
+    whole = read(musicxml_file(TITLE, [(score, PAGE)]))
     staff, tablature = whole.parts
     for part in (staff, tablature):
         tied = part.stripTies().flatten().notes.getElementsByClass("Note")
@@ -62,7 +63,7 @@ TONES = {
 
 @pytest.mark.parametrize("score", SCORES.values(), ids=SCORES)
 def test_chord_symbols_are_read_back(score: Score) -> None:
-    found = read(musicxml(score, PAGE)).parts[0].flatten().getElementsByClass("ChordSymbol")
+    found = read(musicxml_file(TITLE, [(score, PAGE)])).parts[0].flatten().getElementsByClass("ChordSymbol")
     for symbol, chord in zip(found, score.chords, strict=True):
         assert Fraction(symbol.offset) == Fraction(chord.onset, BEAT)
         assert {tone.name.replace("-", "b") for tone in symbol.pitches} == set(TONES[chord.label].split())
@@ -74,8 +75,8 @@ def _name(pitch: Pitch) -> str:
 
 
 def test_a_file_tells_its_title_words_key_and_tempo() -> None:
-    whole = read(musicxml(LINE, PAGE))
-    assert whole.metadata.movementName == "A line & <more>"
+    whole = read(musicxml_file(TITLE, [(LINE, PAGE)]))
+    assert whole.metadata.movementName == TITLE
     flat = whole.parts[0].flatten()
     assert [text.content for text in flat.getElementsByClass("TextExpression")] == [*PAGE.words, "swing"]
     assert flat.getElementsByClass("KeySignature")[0].sharps == -1
@@ -83,7 +84,21 @@ def test_a_file_tells_its_title_words_key_and_tempo() -> None:
 
 
 def test_one_music_gives_one_document() -> None:
-    assert musicxml(LINE, PAGE) == musicxml(LINE, PAGE)
+    assert musicxml_file(TITLE, [(LINE, PAGE)]) == musicxml_file(TITLE, [(LINE, PAGE)])
+
+
+def test_pieces_follow_each_other_in_their_own_keys() -> None:
+    other = Page(("Higher",), 6, 100.0)
+    whole = read(musicxml_file(TITLE, [(LINE, PAGE), (CROWDED, other)]))
+    staff = whole.parts[0]
+    keys = [
+        (signature.sharps, signature.getOffsetInHierarchy(staff))
+        for signature in staff.recurse().getElementsByClass("KeySignature")
+    ]
+    assert keys == [(-1, 0), (6, 16)]
+    assert len(staff.getElementsByClass("Measure")) == LINE.bars + CROWDED.bars
+    notes = staff.stripTies().flatten().notes.getElementsByClass("Note")
+    assert [n.pitch.midi for n in notes] == [n.pitch.midi for n in (*LINE.notes, *CROWDED.notes)]
 
 
 @pytest.mark.parametrize(
