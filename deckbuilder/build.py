@@ -115,7 +115,7 @@ def build(
         folders=folders,
         notes=len(notes),
         cards=sum(len(note.kinds) for note in notes),
-        pictures=sum(name.endswith(".png") for name in media),
+        pictures=sum(name.endswith((".png", ".svg")) for name in media),
         clips=sum(name.endswith(".mp3") for name in media),
         size=target.stat().st_size,
         seconds=time.monotonic() - started,

@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from importlib import import_module
 from typing import Any, ClassVar, cast
 
-DESCRIPTIONS = ("deckbuilder.picture.description", "deckbuilder.sound.description")
+DESCRIPTIONS = ("deckbuilder.picture.description", "deckbuilder.sound.description", "deckbuilder.notation.description")
 """The modules that describe media: a further medium is one more line."""
 
 _DIGITS = 24

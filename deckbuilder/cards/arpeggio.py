@@ -9,6 +9,7 @@ from deckbuilder.cards.music import Music, guide_tones, played
 from deckbuilder.cards.neckviews import bare_region_view, neck_attachments, region_view
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
+from deckbuilder.cards.written import written_run
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios, carriers, under_simplest_colour
 from deckbuilder.theory.functions import Harmony
@@ -39,6 +40,7 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
     recipe, chord = context.recipe, asked.chord
     scale = context.fingering(harmony.scale, region)
     run = scale.run(chord.pitch_classes)
+    notes = played(run, chord.tones, asked.degrees)
     guides = guide_tones(harmony)
     where, over = words.region_name(region), words.over(harmony, context.key)
     return context.note(
@@ -51,7 +53,7 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
             chord.tones,
             asked.degrees,
             guides,
-            played(run, chord.tones, asked.degrees),
+            notes,
             tuple(pitch for pitch in scale.missing if pitch % 12 in chord.pitch_classes),
             carriers(harmony),
         ),
@@ -78,6 +80,7 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
                 bare_region_view(recipe, region, run),
                 f"An arpeggio in {where}",
             ),
+            **written_run(recipe, harmony, notes),
             Slot.CLIP: Attachment(
                 context.clip(harmony.chord, tuple(note.midi for note in run), eighths=context.longest_arpeggio)
             ),

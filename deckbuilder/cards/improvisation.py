@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from deckbuilder.cards import reasons, words
 from deckbuilder.cards.comping import loop_over
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.example import Line, example_clip, example_line
+from deckbuilder.cards.example import Line, example_clip, example_line, slow_clip
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.music import Music
 from deckbuilder.cards.neckviews import alt_text, region_view, stacked
@@ -16,6 +16,7 @@ from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.tasks import Task, task_for
 from deckbuilder.cards.wording import Said
+from deckbuilder.cards.written import written_line
 from deckbuilder.lines.telling import told
 from deckbuilder.neck.regions import Region
 from deckbuilder.picture.description import NeckPicture
@@ -60,6 +61,9 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
     media = {Slot.PICTURE: Attachment(picture, alt), Slot.CLIP: Attachment(loop_over(recipe, passage.changes))}
     if example:
         media[Slot.EXAMPLE] = Attachment(example_clip(context, passage, example))
+        media |= written_line(recipe, passage.spans, example)
+        if slow := slow_clip(context, passage, example):
+            media[Slot.SLOW_CLIP] = Attachment(slow)
     reason = (reasons.why_guide_tones(chords), words.basses(chords), told(passage.spans, example))
     return context.note(
         context.identity(Fact.IMPROVISATION, region, None, item=passage.name),

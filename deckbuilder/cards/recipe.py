@@ -39,6 +39,16 @@ class Labels(StrEnum):
     NAMES = "names"
 
 
+class Notation(StrEnum):
+    """Which written music an answer shows."""
+
+    BOTH = "both"
+    """Staff and tablature."""
+    TABLATURE = "tablature"
+    STAFF = "staff"
+    NONE = "none"
+
+
 class Hand(StrEnum):
     """Which hand plucks."""
 
@@ -159,6 +169,7 @@ class Recipe:
         kinds: ways to ask; connections are wanted last, by a player who knows the places: they would double the deck.
         order: order of new cards.
         labels: what marks on the neck say.
+        notation: which written music an answer shows.
         seed: what example lines follow from, besides their place: another number gives other lines.
         sound: how clips are played.
     """
@@ -173,6 +184,7 @@ class Recipe:
     kinds: tuple[Kind, ...] = tuple(kind for kind in Kind if kind is not Kind.CONNECT)
     order: Order = Order.KEY_FIRST
     labels: Labels = Labels.DEGREES
+    notation: Notation = Notation.BOTH
     seed: int = 1
     sound: Sound = Sound()
 

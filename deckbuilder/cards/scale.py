@@ -10,6 +10,7 @@ from deckbuilder.cards.music import Music, guide_tones, played
 from deckbuilder.cards.neckviews import bare_region_view, neck_attachments, region_view
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
+from deckbuilder.cards.written import written_run
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.arpeggios import carriers
 from deckbuilder.theory.functions import Harmony
@@ -132,6 +133,7 @@ def _steps(key: Key) -> tuple[str, ...]:
 def _note(context: Context, region: Region, asked: _Asked) -> Note:
     recipe, scale = context.recipe, asked.scale
     fingered = context.fingering(scale, region)
+    notes = played(fingered.notes, scale.tones, asked.degrees)
     guides = asked.guides
     where, task = words.region_name(region), words.scale_task(asked.harmony)
     return context.note(
@@ -144,7 +146,7 @@ def _note(context: Context, region: Region, asked: _Asked) -> Note:
             scale.tones,
             asked.degrees,
             guides,
-            played(fingered.notes, scale.tones, asked.degrees),
+            notes,
             fingered.missing,
             carriers(asked.harmony) if asked.harmony else (),
         ),
@@ -164,6 +166,7 @@ def _note(context: Context, region: Region, asked: _Asked) -> Note:
                 bare_region_view(recipe, region, fingered.notes),
                 f"A scale in {where}",
             ),
+            **written_run(recipe, asked.sounding, notes),
             Slot.CLIP: Attachment(context.clip(asked.sounding.chord, tuple(note.midi for note in fingered.notes))),
         },
     )

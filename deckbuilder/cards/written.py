@@ -1,8 +1,11 @@
 """Written music: lines and runs as scores, for a card's staff and tablature and for notation programs."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final, Protocol
 
+from deckbuilder.cards.facts import Slot
+from deckbuilder.cards.note import Attachment
+from deckbuilder.cards.recipe import Notation, Recipe
 from deckbuilder.neck.tuning import Place, Tuning
 from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, Staves
 from deckbuilder.theory.chordtypes import parse_type
@@ -81,6 +84,52 @@ class Timed(Fingered, Protocol):
     @property
     def length(self) -> int:
         """How long it lasts."""
+
+
+def written_line(
+    recipe: Recipe, spans: Iterable[tuple[Harmony, int]], line: Sequence[Timed]
+) -> Mapping[Slot, Attachment]:
+    """Write a line for a card, where the recipe asks for written music.
+
+    Args:
+        recipe: the instrument, and which staves are shown.
+        spans: the chords in order, each with its beats.
+        line: the notes.
+    """
+    if recipe.notation is Notation.NONE:
+        return {}
+    return _attached(line_score(recipe.instrument.neck.tuning, spans, line, Staves(recipe.notation)))
+
+
+def written_run(recipe: Recipe, chord: Harmony, run: Sequence[Fingered]) -> Mapping[Slot, Attachment]:
+    """Write a run for a card, where the recipe asks for written music.
+
+    Args:
+        recipe: the instrument, and which staves are shown.
+        chord: what sounds.
+        run: the notes in order.
+    """
+    if recipe.notation is Notation.NONE or not run:
+        return {}
+    return _attached(run_score(recipe.instrument.neck.tuning, chord, run, Staves(recipe.notation)))
+
+
+def _attached(score: Score) -> Mapping[Slot, Attachment]:
+    return {Slot.NOTATION: Attachment(score, in_words(score))}
+
+
+def in_words(score: Score) -> str:
+    """Say music to someone who does not see it: `Bar 1, Gm7: B♭ D F A`.
+
+    Args:
+        score: the music.
+    """
+    bars = []
+    for bar in range(score.bars):
+        chords = " ".join(chord.label for chord in score.chords if chord.onset // BAR == bar)
+        names = " ".join(note.pitch.label for note in score.notes if note.onset // BAR == bar)
+        bars.append(f"Bar {bar + 1}{f', {chords}' if chords else ''}: {names or 'rest'}.")
+    return " ".join(("Written music.", *bars))
 
 
 def line_score(tuning: Tuning, spans: Iterable[tuple[Harmony, int]], line: Iterable[Timed], staves: Staves) -> Score:

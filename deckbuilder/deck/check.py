@@ -19,6 +19,7 @@ from deckbuilder.deck.database import LARGEST, DatabaseError
 from deckbuilder.deck.problems import Problems
 from deckbuilder.deck.wholeness import png_problem
 from deckbuilder.inputs import opened_input
+from deckbuilder.notation.wholeness import svg_problem
 from deckbuilder.sound.wholeness import mp3_problem
 
 DAMAGED_ARCHIVE = (
@@ -45,7 +46,7 @@ class Findings:
     Args:
         notes: number of notes.
         cards: number of cards.
-        pictures: number of PNG files.
+        pictures: number of PNG and SVG files.
         clips: number of MP3 files.
         problems: what is wrong, one line each, of every kind a few by name; empty for a whole package.
         problem_count: how many problems there are.
@@ -112,7 +113,7 @@ def _check_archive(archive: zipfile.ZipFile, problems: Problems) -> Findings:
         else:
             if problem:
                 problems.add(name, problem)
-        pictures += name.endswith(".png")
+        pictures += name.endswith((".png", ".svg"))
         clips += name.endswith(".mp3")
     for name in sorted({*members} - {_COLLECTION, _MEDIA, *listed}):
         problems.add(name, "left over in the archive")
@@ -158,4 +159,6 @@ def _medium_problem(name: str, data: bytes) -> str:
         return png_problem(data)
     if name.endswith(".mp3"):
         return mp3_problem(data)
-    return "neither a PNG picture nor an MP3 clip"
+    if name.endswith(".svg"):
+        return svg_problem(data)
+    return "neither a PNG or SVG picture nor an MP3 clip"

@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import Final
 
 from deckbuilder.errors import ToldError
+from deckbuilder.medium import Description, MediaType
 
 RENDERER_VERSION: Final = 1
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
@@ -76,6 +77,11 @@ class Pitch:
         """MIDI note number."""
         return 12 * (self.octave + 1) + _NATURALS[self.letter] + self.accidental
 
+    @property
+    def label(self) -> str:
+        """The name for people, without the octave: `B♭`."""
+        return self.letter + ("♭" * -self.accidental if self.accidental < 0 else "♯" * self.accidental)
+
 
 _NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 
@@ -132,7 +138,7 @@ def _pretty(name: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Score:
+class Score(Description):
     """Music for one player.
 
     Args:
@@ -144,6 +150,12 @@ class Score:
         staves: which staves are shown.
         swing: whether eighths are swung, which is told once.
     """
+
+    media_type = MediaType.IMAGE
+    prefix = "score"
+    ending = ".svg"
+    version = RENDERER_VERSION
+    renderer = "deckbuilder.notation.render"
 
     bars: int
     notes: tuple[ScoreNote, ...]

@@ -123,7 +123,7 @@ def _rooms(places: Sequence[float]) -> Iterator[float]:
 def _chords(layer: Layer, labels: Sequence[Label], chords: Iterator[ChordSymbol]) -> None:
     right = WIDTH - MARGIN / 2
     ends = [*(label.x - 2 * _AIR for label in labels[1:]), right]
-    for label, end in zip(labels, ends, strict=True):
+    for label, end in zip(labels, ends, strict=False):
         text = next(chords).label
         natural = of_text(text, _CHORD).box[2]
         left = min(label.x, right - _NARROWEST * natural)

@@ -22,7 +22,7 @@ from pydantic import (
 
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.cards.recipe import Hand, InstrumentChoice, Labels, Order, Recipe, Sound, Tune, TuneSection
+from deckbuilder.cards.recipe import Hand, InstrumentChoice, Labels, Notation, Order, Recipe, Sound, Tune, TuneSection
 from deckbuilder.cards.slug import slug
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, check_compass
@@ -280,6 +280,7 @@ class CheckedRecipe(CheckedTable, Recipe):
     kinds: Annotated[tuple[Annotated[Kind, one_of(Kind)], ...], SELECTION]
     order: Annotated[Order, one_of(Order)]
     labels: Annotated[Labels, one_of(Labels)]
+    notation: Annotated[Notation, one_of(Notation)]
     seed: Count
     sound: CheckedSound
 
