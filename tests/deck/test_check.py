@@ -134,7 +134,7 @@ def _with_flood(members: Members) -> None:
 def test_a_whole_package_has_no_problem(whole: Path) -> None:
     findings = check_package(whole)
     assert findings.problems == ()
-    assert (findings.notes, findings.cards, findings.pictures, findings.clips) == (3, 6, 7, 3)
+    assert (findings.notes, findings.cards, findings.pictures, findings.clips) == (3, 6, 10, 3)
 
 
 def _archive(path: Path, members: Members) -> Path:
@@ -170,6 +170,13 @@ def members(whole: Path) -> Members:
         (_huge_picture(60_000), "not a whole PNG picture"),
         (_huge_picture(10_000), "not a whole PNG picture"),
         (_in_medium(".png", lambda data: data + b"junk"), "(something follows its end)"),
+        (_in_medium(".svg", lambda data: data[:-1]), "not a whole SVG picture"),
+        (_in_medium(".svg", lambda data: data.replace(b'href="#', b'href="x#', 1)), "not a whole SVG picture"),
+        (
+            _in_medium(".svg", lambda data: data.replace(b"<defs>", b"<script>x</script><defs>")),
+            "not a whole SVG picture",
+        ),
+        (_in_medium(".svg", lambda data: b"<!DOCTYPE svg>" + data), "not a whole SVG picture"),
         (_in_medium(".png", _with_wrong_checksum), "(a checksum is wrong)"),
         (_in_medium(".png", lambda data: data[:8] + data[33:]), "(its chunks are in no order)"),
         (_in_medium(".png", lambda _: _png(1, 1, zlib.compress(b"\0\0") + b"junk")), "do not end where they should"),

@@ -54,7 +54,10 @@ def test_as_many_names_as_descriptions() -> None:
     }
     assert len(media_of(notes)) == len(shown)
     assert {medium(description).name for description in shown} == {made.name for made in media_of(notes)}
-    assert all(re.fullmatch(r"(neck-[0-9a-f]{24}\.png|clip-[0-9a-f]{24}\.mp3)", made.name) for made in media_of(notes))
+    assert all(
+        re.fullmatch(r"((neck|score)-[0-9a-f]{24}\.(png|svg)|clip-[0-9a-f]{24}\.mp3)", made.name)
+        for made in media_of(notes)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,7 @@ class Score(Description):
     """A third medium, as a later module would have it."""
 
     media_type = MediaType.IMAGE
-    prefix = "score"
+    prefix = "leaf"
     ending = ".svg"
     version = 1
     renderer = "tests.deck.test_media"
@@ -85,6 +88,6 @@ def render(description: Score) -> bytes:
 
 def test_a_third_medium_is_named_and_rendered_by_what_it_says() -> None:
     made = medium(Score((60, 64)))
-    assert re.fullmatch(r"score-[0-9a-f]{24}\.svg", made.name)
+    assert re.fullmatch(r"leaf-[0-9a-f]{24}\.svg", made.name)
     assert made.description.render() == b"<svg/><svg/>"
     assert described_by(made.name) is not None

@@ -95,14 +95,14 @@ def test_media_are_whole_and_all_named(package: Package) -> None:
             named |= {*re.findall(r'src="([^"]+)"', text), *re.findall(r"\[sound:([^\]]+)\]", text)}
     assert named == set(package.media)
     for name, data in package.media.items():
-        assert re.fullmatch(r"(neck|clip)-[0-9a-f]{24}\.(png|mp3)", name)
+        assert re.fullmatch(r"(neck|score|clip)-[0-9a-f]{24}\.(png|svg|mp3)", name)
         if name.endswith(".png"):
             assert Image.open(io.BytesIO(data)).size[0] == 720
 
 
 def test_pictures_have_alternative_text(package: Package) -> None:
     for row in package.rows:
-        for name in ("Picture", "Bare picture"):
+        for name in ("Picture", "Bare picture", "Notation"):
             if row.fields[name]:
                 assert re.search(r'alt="[^"]{20,}"', row.fields[name])
 

@@ -29,14 +29,14 @@ SMALL, LARGE, TABLET = (360, 640), (412, 915), (800, 1280)
 MEASURE = (Path(__file__).parent / "measure.js").read_text(encoding="utf-8")
 
 LEAST_TEXT, LEAST_CONTRAST, LEAST_TARGET, LEAST_LABEL = 14, 4.5, 44, 11
-FIRST_NECK = 200
-"""CSS px from the top of a picture of several necks to the bottom of the first."""
+FIRST_ROW = 165
+"""CSS px from the top of written music to the bottom of its first row."""
 
 SLACK = 0.5
 """CSS px by which boxes that touch may seem to overlap."""
 
 TALL = "improvise"
-"""Its answer shows one neck a chord under each other: the first has to be seen at once, the rest is scrolled to."""
+"""Its answer shows a whole line, then a neck for each chord: the first row has to be seen at once."""
 
 
 @dataclass(frozen=True)
@@ -124,6 +124,8 @@ def test_a_card_can_be_read_and_tapped(
             for picture in seen["pictures"]:
                 assert picture["loaded"], (where, picture)
                 assert len(picture["alt"]) >= 20, (where, picture)
+                if picture["file"].endswith(".svg"):
+                    continue  # `test_notation` looks at written music
                 least = label_sizes[picture["file"]] * picture["box"]["width"] / picture["natural"][0]
                 assert least >= LEAST_LABEL, (where, picture, least)
             assert_nothing_overlaps(seen, where)
@@ -162,8 +164,8 @@ def test_the_answer_is_seen_without_scrolling(page: Page, screen: Screen, cards:
         front = replace_card(page, card.side("front"))
         assert bottom_of(front) <= front["height"], where
         back = replace_card(page, card.side("back"))
-        (picture,) = back["pictures"]
-        first_seen = picture["box"]["top"] + FIRST_NECK if card.template == TALL else picture["box"]["bottom"]
+        picture = back["pictures"][0]
+        first_seen = picture["box"]["top"] + FIRST_ROW if card.template == TALL else picture["box"]["bottom"]
         assert first_seen <= back["height"], (where, first_seen)
         shown = {text["text"] for text in back["texts"] if text["boxes"][-1]["bottom"] <= picture["box"]["top"]}
         assert card.template == TALL or card.row.fields["Answer"] in shown, where
