@@ -13,6 +13,7 @@ from deckbuilder.cards.connection import connection_notes
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.function import function_questions
+from deckbuilder.cards.guideline import guide_line_notes
 from deckbuilder.cards.improvisation import improvisation_notes
 from deckbuilder.cards.levels import Level
 from deckbuilder.cards.note import Attachment, Note
@@ -159,6 +160,19 @@ CARD_TYPES: Mapping[Fact, CardType] = {
             "Neck: from chord to chord",
             (Ask(Kind.CONNECT, (Slot.QUESTION_PICTURE,)),),
             on_pair=connection_notes,
+        ),
+        CardType(
+            Fact.GUIDE_LINES,
+            1_406_530_110,
+            "Neck: guide-tone lines",
+            (
+                Ask(
+                    Kind.FOLLOW,
+                    (Slot.EMPTY_NECK,),
+                    line="Known: you see or play each voice through and name its tones, without a stop.",
+                ),
+            ),
+            on_passage=guide_line_notes,
         ),
     )
 }

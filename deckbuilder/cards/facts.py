@@ -15,6 +15,7 @@ class Fact(StrEnum):
     FUNCTION = "function"
     CONNECTION = "connection"
     IMPROVISATION = "improvisation"
+    GUIDE_LINES = "guide-lines"
 
 
 class Kind(StrEnum):
@@ -26,6 +27,7 @@ class Kind(StrEnum):
     SPELL = "spell"
     CONNECT = "connect"
     IMPROVISE = "improvise"
+    FOLLOW = "follow"
 
 
 class Slot(StrEnum):

@@ -152,14 +152,17 @@ def neck_attachments(picture: NeckPicture, title: str, bare: NeckPicture, bare_t
         bare: the shape, which is the question.
         bare_title: what that shows.
     """
-    empty = picture.window
     return {
         Slot.PICTURE: Attachment(picture, alt_text(title, picture)),
         Slot.QUESTION_PICTURE: Attachment(bare, alt_text(bare_title, bare)),
-        Slot.EMPTY_NECK: Attachment(
-            empty, f"The neck from fret {empty.first_fret} to fret {empty.last_fret}, nothing marked."
-        ),
+        Slot.EMPTY_NECK: empty_neck(picture),
     }
+
+
+def empty_neck(picture: NeckPicture) -> Attachment:
+    """Return the window of a picture with nothing marked: the neck that a place is asked on."""
+    empty = picture.window
+    return Attachment(empty, f"The neck from fret {empty.first_fret} to fret {empty.last_fret}, nothing marked.")
 
 
 def _window(recipe: Recipe, region: Region, marks: Sequence[Mark]) -> NeckPicture:

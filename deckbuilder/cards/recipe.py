@@ -181,7 +181,7 @@ class Recipe:
     changes: tuple[Tune, ...] = ()
     levels: tuple[int, ...] = tuple(LEVELS)
     colours: tuple[str, ...] = (ALTERED,)
-    kinds: tuple[Kind, ...] = tuple(kind for kind in Kind if kind is not Kind.CONNECT)
+    kinds: tuple[Kind, ...] = tuple(kind for kind in Kind if kind not in (Kind.CONNECT, Kind.FOLLOW))
     order: Order = Order.KEY_FIRST
     labels: Labels = Labels.DEGREES
     notation: Notation = Notation.BOTH

@@ -187,7 +187,7 @@ def place_lines(places: Iterable[Place], capo: int = 0) -> tuple[str, ...]:
     for place in places:
         by_string.setdefault(place.string, []).append(place.fret)
     return tuple(
-        f"{_ORDINALS[string]} string: {' '.join('open' if fret == capo else str(fret) for fret in sorted(frets))}"
+        f"{_ORDINALS[string]} string: {' '.join('open' if fret == capo else str(fret) for fret in sorted(set(frets)))}"
         for string, frets in sorted(by_string.items(), reverse=True)
     )
 

@@ -1,0 +1,156 @@
+"""Guide-tone lines: both voices through changes in one region, on the neck and over the loop.
+
+One voice begins on the third of the first chord, the other on its seventh; where they go is
+`deckbuilder.neck.guidelines`. The tones have their chords' names.
+"""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import accumulate, pairwise
+
+from deckbuilder.cards import words
+from deckbuilder.cards.context import Context
+from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.music import Music, PlayedNote, guide_tones
+from deckbuilder.cards.neckviews import alt_text, empty_neck, path_view, stacked
+from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.passage import Passage
+from deckbuilder.cards.wording import Said
+from deckbuilder.neck.fingering import FingeredNote
+from deckbuilder.neck.guidelines import Pair, guide_lines
+from deckbuilder.neck.regions import Region
+from deckbuilder.picture.description import NeckPicture
+from deckbuilder.picture.validation import MOST_PICTURES
+from deckbuilder.sound.description import Clip
+from deckbuilder.sound.loops import line_over
+from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.tones import Tone, pretty
+
+_TOLD = 4
+"""Chords through which a reason follows the voices tone by tone."""
+
+
+def guide_line_notes(context: Context, region: Region, passage: Passage) -> Iterator[Note]:
+    """Make the note of the guide-tone lines through a passage; none where the hand lacks a guide tone.
+
+    Args:
+        context: key, instrument and level.
+        region: the hand position.
+        passage: the changes.
+    """
+    chords = tuple(chord for chord, _ in passage.spans)
+    way = guide_lines([_guide_places(context, region, chord) for chord in chords])
+    if way:
+        yield _note(context, region, passage, chords, way)
+
+
+def _guide_places(
+    context: Context, region: Region, chord: Harmony
+) -> tuple[tuple[FingeredNote, ...], tuple[FingeredNote, ...]]:
+    fingered = context.fingering(chord.scale, region)
+    third, seventh = (fingered.run({tone.pitch_class}) for tone in chord.chord.guide_tones)
+    return third, seventh
+
+
+def _note(context: Context, region: Region, passage: Passage, chords: Sequence[Harmony], way: Sequence[Pair]) -> Note:
+    voices = [[_named(chord, pair[number]) for chord, pair in zip(chords, way, strict=True)] for number in range(2)]
+    views = [_view(context, region, *each) for each in zip(chords, way, (way[0], *way), strict=False)]
+    titles = [_title(chord, pair) for chord, pair in zip(chords, way, strict=True)]
+    picture = stacked(views[:MOST_PICTURES], titles[:MOST_PICTURES])
+    where, changes = words.region_name(region), words.joined(passage.title, passage.written)
+    third, seventh = (pretty(voice[0].degree) for voice in voices)
+    question = (
+        f"Two guide-tone lines through the changes: one from the {third} of {chords[0].label}, one from its {seventh}."
+    )
+    alt = " ".join(
+        alt_text(f"{name}, {remark}, {where}", view) for view, (name, remark) in zip(views, titles, strict=True)
+    )
+    return context.note(
+        context.identity(Fact.GUIDE_LINES, region, None, item=passage.name),
+        Music(
+            context.key,
+            tuple(chords),
+            passage.name,
+            region,
+            tuple(note.tone for voice in voices for note in voice),
+            tuple(note.degree for voice in voices for note in voice),
+            frozenset().union(*map(guide_tones, chords)),
+            tuple(note for voice in voices for note in voice),
+            beats=tuple(beats for _, beats in passage.spans),
+        ),
+        Said(
+            asks=(where, changes, "both guide-tone lines"),
+            task=changes,
+            question=question,
+            label=" and ".join("–".join(note.tone.label for note in voice) for voice in voices),
+            over=f"over {' – '.join(chord.label for chord in chords)}",
+            why=" ".join(_why(chords, voice) for voice in voices),
+            owners=(*chords, *chords),
+        ),
+        {
+            Slot.PICTURE: Attachment(picture, alt),
+            Slot.EMPTY_NECK: empty_neck(views[0]),
+            Slot.CLIP: Attachment(_clip(context, passage, way)),
+        },
+    )
+
+
+def _named(chord: Harmony, note: FingeredNote) -> PlayedNote:
+    tone = next(tone for tone in chord.chord.guide_tones if tone.pitch_class == note.midi % 12)
+    return PlayedNote(note.midi, tone, chord.degree_of(tone), note.place)
+
+
+def _view(context: Context, region: Region, chord: Harmony, pair: Pair, before: Pair) -> NeckPicture:
+    """Show both voices on a chord's guide tones, with the ways that led there."""
+    scale = context.fingering(chord.scale, region).notes
+    known = {note.place for note in scale}
+    moves = [(old, new) for old, new in zip(before, pair, strict=True) if old.place != new.place]
+    return path_view(
+        context.recipe,
+        region,
+        (*scale, *(old for old, _ in moves if old.place not in known)),
+        starts={},
+        ends={
+            note.place: (context.label(named.tone, named.degree), True)
+            for note in pair
+            for named in [_named(chord, note)]
+        },
+        paths=[((old.place.string, old.place.fret), (new.place.string, new.place.fret)) for old, new in moves],
+    )
+
+
+def _title(chord: Harmony, pair: Pair) -> tuple[str, str]:
+    remark = " and ".join(words.with_degree(_named(chord, note).tone, chord) for note in pair)
+    return f"{chord.function.label}  {chord.label}", remark
+
+
+def _clip(context: Context, passage: Passage, way: Sequence[Pair]) -> Clip:
+    """Hold both voices over each chord for as long as it lasts."""
+    lengths = [beats for _, beats in passage.spans]
+    line = [
+        (note.midi, Fraction(begin), Fraction(length))
+        for begin, length, pair in zip(accumulate(lengths, initial=0), lengths, way, strict=False)
+        for note in pair
+    ]
+    sound = context.recipe.sound
+    return line_over(passage.changes, line, tempo=sound.loop_tempo, a4=sound.a4, patch=context.patch)
+
+
+def _why(chords: Sequence[Harmony], voice: Sequence[PlayedNote]) -> str:
+    """Follow a voice: `B♭, the ♭3 of Gm7, stays as the ♭7 of C7, falls a semitone to A, the 3 of Fmaj7.`."""
+    steps = [after.midi - before.midi for before, after in pairwise(voice)]
+    start = f"{voice[0].tone.label}, the {pretty(voice[0].degree)} of {chords[0].label},"
+    if len(voice) > _TOLD:
+        most = max(map(abs, steps))
+        return f"{start} goes on by {words.interval(most)} at most." if most else f"{start} stays throughout."
+    goes = (
+        _going(step, note.tone, f"the {pretty(note.degree)} of {chord.label}")
+        for step, note, chord in zip(steps, voice[1:], chords[1:], strict=True)
+    )
+    return f"{start} {', '.join(goes)}."
+
+
+def _going(step: int, tone: Tone, becomes: str) -> str:
+    if step == 0:
+        return f"stays as {becomes}"
+    return f"{words.goes(step)} {words.interval(step)} to {tone.label}, {becomes}"
