@@ -102,7 +102,7 @@ def _minor(python: Path) -> int | None:
 def lowest_versions() -> tuple[str, ...]:
     """Return what pins every package that pyproject.toml names to the lowest version that it allows."""
     project = tomllib.loads((HERE / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    bounds = [re.fullmatch(r"([\w-]+)>=([\w.]+)", asked) for asked in project["dependencies"]]
+    bounds = [re.match(r"([\w-]+)>=([\w.]+)", asked) for asked in project["dependencies"]]
     return tuple(f"{bound[1]}=={bound[2]}" for bound in bounds if bound)
 
 
