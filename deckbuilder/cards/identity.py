@@ -36,6 +36,8 @@ class Axis(StrEnum):
     INSTRUMENT = "instrument"
     """`needed` where the card is for player and instrument."""
     CHANGES = "changes"
+    ROUND = "round"
+    """The check-up that it belongs to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +77,15 @@ class Identity:
         return "/".join(str(part) for part in parts if part is not None)
 
 
-def tags_of(identity: Identity, level: int, kinds: Iterable[Kind], changes: Iterable[str]) -> tuple[str, ...]:
+def tags_of(
+    identity: Identity, level: int, round_number: int | None, kinds: Iterable[Kind], changes: Iterable[str]
+) -> tuple[str, ...]:
     """Return a note's tags, one an axis that applies, and one for each of its changes.
 
     Args:
         identity: what the note is about.
         level: its level.
+        round_number: its round's.
         kinds: the ways in which it is asked.
         changes: names of the recipe's own changes that have it.
     """
@@ -95,6 +100,7 @@ def tags_of(identity: Identity, level: int, kinds: Iterable[Kind], changes: Iter
         Axis.FACT: identity.fact,
         Axis.TUNING: identity.instrument.name,
         Axis.INSTRUMENT: "needed" if Kind.IMPROVISE in kinds else None,
+        Axis.ROUND: round_number,
     }
     own = (tag(Axis.CHANGES, slug(name)) for name in changes)
     return (*(tag(axis, value) for axis, value in values.items() if value is not None), *own)

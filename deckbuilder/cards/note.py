@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from deckbuilder.cards.facts import Kind, Slot
 from deckbuilder.cards.identity import Identity, tags_of
 from deckbuilder.cards.music import Music
+from deckbuilder.cards.rounds import round_of
 from deckbuilder.medium import Description
 
 
@@ -97,4 +98,4 @@ class Note:
     @property
     def tags(self) -> tuple[str, ...]:
         """Hierarchical tags, one per axis."""
-        return tags_of(self.identity, self.level, self.kinds, self.changes)
+        return tags_of(self.identity, self.level, round_of(self.identity), self.kinds, self.changes)

@@ -8,6 +8,7 @@ written but what goes into the folder that --out names, and rendered media into 
 import math
 import time
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,7 +29,8 @@ _LARGEST_SEED = 10**9
 """Of a recipe's seed, too."""
 
 _PAGE, _MAP, _SHEET, _LOAD = "progress.html", "heat-map-level-{}.png", "practice-sheet.pdf", "load.png"
-_MAPS = r"heat-map-level-\d+\.png"
+_CHECK_UP = "check-up.toml"
+_MAPS = r"heat-map-level-\d+\.png|check-up\.toml"
 _FOCUS = r"focus(-\d+)?\.(toml|apkg)"
 """Files of which an earlier report may have more."""
 
@@ -63,8 +65,9 @@ def progress(
     """Say which keys and regions are weak.
 
     FILE is what your app exports with its study history (.apkg or a collection archive), or the collection itself. It
-    is only read. With --focus the N weakest cells are told as a search by tags; with --out too, a recipe, a small deck
-    and a practice sheet are made of them.
+    is only read. First looks count too, for a check-up: answer a round (search tag:round::1), then export. With --focus
+    the N weakest cells are told as a search by tags; with --out too, a recipe, a small deck and a practice sheet are
+    made of them.
     """
     from deckbuilder.progress.analysis import analyse
     from deckbuilder.progress.history import read_history
@@ -149,6 +152,7 @@ def _written(
     maps = {level: heat_map(level, analysis.cells) for level in analysis.levels}
     files = {_PAGE: report_html(analysis, maps, trend(analysis.study)).encode()}
     files |= {_MAP.format(level): picture for level, picture in maps.items()}
+    files |= {name: marked_recipe(recipe_toml(recipe)).encode() for name, recipe in _of_check_up(analysis, base)}
     decks: dict[str, Recipe] = {}
     if cells:
         recipes = focus_recipes(analysis.history, base or base_recipe(analysis.history), cells)
@@ -174,6 +178,21 @@ def _written(
                     on_progress=on_progress,
                 )
             yield f"{out / name} ({made.notes} notes, {made.cards} cards, {made.size / 1e6:.1f} MB)"
+
+
+def _of_check_up(analysis: "Analysis", base: "Recipe | None") -> "Iterator[tuple[str, Recipe]]":
+    """Yield the file name and the recipe of what a check-up found weak, if there is one."""
+    from deckbuilder.errors import ToldError
+    from deckbuilder.progress.advice import recipe_for
+    from deckbuilder.progress.focus import base_recipe
+
+    weak = analysis.checkup.weak
+    if weak and base is None:
+        with suppress(ToldError):  # A history of a neck that no recipe has goes without.
+            base = base_recipe(analysis.history)
+    found = recipe_for(analysis.history, base, weak) if weak and base is not None else None
+    if found is not None:
+        yield _CHECK_UP, found
 
 
 def _tell_focus(analysis: "Analysis", cells: "Sequence[Cell]") -> None:

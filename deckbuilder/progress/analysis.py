@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from deckbuilder.progress.cells import AXES, Axis, Cell, cell_of
+from deckbuilder.progress.checkup import CheckUp, check_up
 from deckbuilder.progress.figures import Figures, Verdict, measured, overall, weak
 from deckbuilder.progress.history import History
 from deckbuilder.progress.patterns import Pattern, patterns
@@ -24,6 +25,7 @@ class Analysis:
         weak: the weak cells, the surest first.
         patterns: what weak answers have in common.
         axes: figures of each group of each axis; an axis with one group is left out.
+        checkup: what the latest answers say, first looks among them.
     """
 
     study: Study
@@ -32,6 +34,7 @@ class Analysis:
     weak: tuple[Cell, ...]
     patterns: tuple[Pattern, ...]
     axes: tuple[tuple[Axis, Mapping[str, Figures]], ...]
+    checkup: CheckUp
 
     @property
     def history(self) -> History:
@@ -57,7 +60,7 @@ def analyse(history: History) -> Analysis:
     """
     study = study_of(history)
     cells = measured(study, cell_of)
-    tables = [(axis, measured(study, axis.group_of, across_kinds=axis.across_kinds)) for axis in AXES]
+    tables = [(axis, measured(study, axis.group_of, axis.across)) for axis in AXES]
     return Analysis(
         study=study,
         overall=overall(study),
@@ -65,4 +68,5 @@ def analyse(history: History) -> Analysis:
         weak=weak(cells),
         patterns=patterns(study),
         axes=tuple((axis, table) for axis, table in tables if len(table) > 1),
+        checkup=check_up(history),
     )

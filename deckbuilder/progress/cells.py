@@ -9,6 +9,7 @@ from deckbuilder.cards.levels import LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import MOST_REGIONS
 from deckbuilder.progress.history import Card, History
+from deckbuilder.progress.study import Across
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from deckbuilder.theory.steps import roman_label
@@ -56,13 +57,13 @@ class Axis:
         title: what the table is called.
         group_of: a card's group.
         name: a group's name for people.
-        across_kinds: whether the groups are kinds of card, and are compared as such.
+        across: whose strata are taken together where its groups are compared: a chord belongs to its level.
     """
 
     title: str
     group_of: Callable[[Card], str | None]
     name: Callable[[str], str] = str
-    across_kinds: bool = False
+    across: Across = Across.NOTHING
 
 
 def _by(axis: str) -> Callable[[Card], str | None]:
@@ -76,15 +77,20 @@ def level_name(level: int | str) -> str:
     return f"level {level}, {title[:1].lower()}{title[1:]}" if title else f"level {level}"
 
 
+LEVEL = Axis("Level", _by("level"), level_name, Across.LEVELS)
+KEY = Axis("Key", _by("key"), pretty)
+REGION = Axis("Region", _by("region"), lambda region: f"region {region}")
+SOURCE = Axis("Source", _by("source"), lambda source: f"from the {source}")
+
 AXES = (
-    Axis("Level", _by("level"), level_name),
-    Axis("Key", _by("key"), pretty),
-    Axis("Region", _by("region"), lambda region: f"region {region}"),
-    Axis("Function", _by("function"), roman_label),
-    Axis("Colour", _by("colour"), colour_name),
-    Axis("Source", _by("source"), lambda source: f"from the {source}"),
+    LEVEL,
+    KEY,
+    REGION,
+    Axis("Function", _by("function"), roman_label, Across.LEVELS),
+    Axis("Colour", _by("colour"), colour_name, Across.LEVELS),
+    SOURCE,
     Axis("Fact", _by("fact")),
-    Axis("Kind", lambda card: card.kind, across_kinds=True),
+    Axis("Kind", lambda card: card.kind, across=Across.KINDS),
 )
 """Every way to divide the cards, each with a table of its own."""
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from deckbuilder.progress.history import Card
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
-from deckbuilder.progress.study import Study
+from deckbuilder.progress.study import Across, Study
 
 ENOUGH = 20
 """Recalls below which nothing is said: at 18 of 20 the interval still spans 70 to 97 %."""
@@ -78,21 +78,21 @@ class Figures:
 
 
 def measured(
-    study: Study, group_of: Callable[[Card], Group | None], *, across_kinds: bool = False
+    study: Study, group_of: Callable[[Card], Group | None], across: Across = Across.NOTHING
 ) -> Mapping[Group, Figures]:
     """Measure groups of cards, and compare each with the rest.
 
     Args:
         study: the history.
         group_of: a card's group; None for a card that belongs to none.
-        across_kinds: compare without regard to the kind of card, as where the groups are the kinds.
+        across: whose strata are taken together, as those of kinds where the groups are kinds.
 
     Returns:
         Figures by group, in the order of the groups' first cards.
     """
-    everyone = study.counts(across_kinds=across_kinds)
+    everyone = study.counts(across=across)
     members = cast("dict[Group, list[int]]", study.members(group_of))
-    counts = {group: study.counts(rows, across_kinds=across_kinds) for group, rows in members.items()}
+    counts = {group: study.counts(rows, across) for group, rows in members.items()}
     comparisons = {group: below_rest(*own, *everyone) for group, own in counts.items()}
     judged = [group for group, (trials, _) in counts.items() if trials.sum() >= ENOUGH]
     adjusted = dict(zip(judged, holm([comparisons[group].p for group in judged]), strict=True))

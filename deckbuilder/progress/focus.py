@@ -143,7 +143,17 @@ def search_expression(history: History, cells: Iterable[Cell]) -> str:
         for block in blocks(cells)
     ]
     places = found[0] if len(found) == 1 else f"({' or '.join(f'({words})' for words in found)})"
-    return f"tag:tuning::{history.tuning} {places}" if history.other_tunings else places
+    return in_tuning(history, places)
+
+
+def in_tuning(history: History, words: str) -> str:
+    """Return a search that finds only cards of the history’s own tuning.
+
+    Args:
+        history: whose cards are meant.
+        words: the search for cards of any tuning.
+    """
+    return f"tag:tuning::{history.tuning} {words}" if history.other_tunings else words
 
 
 def _any(axis: str, values: Iterable[object]) -> str:

@@ -5,6 +5,9 @@ ones), a chord or a colour, where the arpeggio starts, the kind of card — and 
 taken, if it would be weak among all those tried (see `figures`). It is told only if it is weak even without the one
 cell that weighs most in it: one bad cell is named as such and is nothing in common. Its cards are then set aside and
 the search goes on among the others, so that one weakness is not told twice.
+
+What names a region or a key is compared with the same levels elsewhere, since a place is not weak for the level at
+which it was met. What names none is compared with everything: a chord belongs to its level.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -66,6 +69,9 @@ class _Part:
     cards: Mask
 
 
+_Description = tuple[_Part, ...]
+
+
 def patterns(study: Study) -> tuple[Pattern, ...]:
     """Return what weak answers have in common, the surest first.
 
@@ -74,22 +80,21 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
     """
     rows, trials, successes = study.by_card()
     cards = [study.history.cards[row] for row in rows]
-    descriptions = list(_descriptions(cards, trials.sum(axis=1)))
+    descriptions = list(_descriptions(cards, trials.sum(axis=(1, 2))))
     cells = list(_cells(cards))
     found: list[Pattern] = []
     while descriptions and len(found) < MOST:
-        best = _surest(map(_mask, descriptions), trials, successes)
+        best = _surest(descriptions, trials, successes)
         if best is None:
             break
-        mask = _mask(descriptions[best])
+        mask = _mask(best)
         heaviest = _heaviest(cells, mask, trials, successes)
         without = mask.copy()
         without[heaviest] = False
-        if _compared(without, trials, successes).p <= 1 - CONFIDENCE:
+        if _compared(without, trials, successes, _is_placed(best)).p <= 1 - CONFIDENCE:
             recalls, recalled = int(trials[mask].sum()), int(successes[mask].sum())
-            rest = _compared(mask, trials, successes).expected or 0.0
-            words = _said(descriptions[best])
-            found.append(Pattern(words, recalls, recalled, *wilson(recalled, recalls), rest))
+            rest = _compared(mask, trials, successes, _is_placed(best)).expected or 0.0
+            found.append(Pattern(_said(best), recalls, recalled, *wilson(recalled, recalls), rest))
             trials[mask] = successes[mask] = 0
         else:
             trials[heaviest] = successes[heaviest] = 0
@@ -109,32 +114,34 @@ def _cells(cards: Sequence[Card]) -> Iterator[list[int]]:
 def _heaviest(cells: Sequence[list[int]], mask: Mask, trials: Counts, successes: Counts) -> list[int]:
     """Return the rows of the cell, of those that a set of cards touches, that lies surest below all others."""
     inside = [rows for rows in cells if mask[rows].any()]
-    return max(inside, key=lambda rows: _compared(rows, trials, successes).deviate, default=[])
+    return max(inside, key=lambda rows: _compared(rows, trials, successes, True).deviate, default=[])
 
 
-def _compared(rows: Mask | list[int], trials: Counts, successes: Counts) -> Comparison:
-    return below_rest(trials[rows].sum(axis=0), successes[rows].sum(axis=0), trials.sum(axis=0), successes.sum(axis=0))
+def _compared(rows: Mask | list[int], trials: Counts, successes: Counts, within_levels: bool) -> Comparison:
+    own = trials[rows].sum(axis=0), successes[rows].sum(axis=0)
+    counts = (*own, trials.sum(axis=0), successes.sum(axis=0))
+    return below_rest(*(count.ravel() if within_levels else count.sum(axis=0) for count in counts))
 
 
-def _surest(masks: Iterable[Mask], trials: Counts, successes: Counts) -> int | None:
-    """Return the number of the set of cards that lies surest below the rest, if any is weak at all."""
-    everyone = trials.sum(axis=0), successes.sum(axis=0)
-    judged: list[tuple[int, float, Comparison]] = []
-    for number, mask in enumerate(masks):
-        own_trials, own_successes = trials[mask].sum(axis=0), successes[mask].sum(axis=0)
-        if own_trials.sum() >= ENOUGH:
-            share = float(own_successes.sum() / own_trials.sum())
-            judged.append((number, share, below_rest(own_trials, own_successes, *everyone)))
+def _surest(descriptions: Sequence[_Description], trials: Counts, successes: Counts) -> _Description | None:
+    """Return the description of the cards that lie surest below the rest, if any are weak at all."""
+    judged: list[tuple[_Description, float, Comparison]] = []
+    for description in descriptions:
+        mask = _mask(description)
+        count = float(trials[mask].sum())
+        if count >= ENOUGH:
+            comparison = _compared(mask, trials, successes, _is_placed(description))
+            judged.append((description, float(successes[mask].sum()) / count, comparison))
     adjusted = holm([comparison.p for _, _, comparison in judged])
     weak = [
-        (comparison.deviate, number)
-        for (number, share, comparison), p in zip(judged, adjusted, strict=True)
+        (comparison.deviate, description)
+        for (description, share, comparison), p in zip(judged, adjusted, strict=True)
         if is_weak(share, comparison, p)
     ]
-    return max(weak, key=lambda pair: (pair[0], -pair[1]))[1] if weak else None
+    return max(weak, key=lambda pair: pair[0])[1] if weak else None
 
 
-def _descriptions(cards: Sequence[Card], recalls: Counts) -> Iterator[tuple[_Part, ...]]:
+def _descriptions(cards: Sequence[Card], recalls: Counts) -> Iterator[_Description]:
     """Yield each set of cards that one or two parts describe, once, by its simplest description.
 
     Args:
@@ -165,18 +172,21 @@ def _most_recalled(parts: Iterable[_Part], recalls: Counts) -> list[_Part]:
     return [told[number][0] for number in sorted(kept)]
 
 
-def _mask(parts: Sequence[_Part]) -> Mask:
+def _mask(parts: _Description) -> Mask:
     found: Mask = np.logical_and.reduce([part.cards for part in parts])
     return found
 
 
-def _said(parts: Sequence[_Part]) -> str:
+def _is_placed(parts: _Description) -> bool:
+    return any(part.group in ("region", "key") for part in parts)
+
+
+def _said(parts: _Description) -> str:
     ordered = sorted(parts, key=lambda part: _GROUPS.index(part.group))
-    placed = any(part.group in ("region", "key") for part in parts)
     words = " ".join(part.words for part in ordered)
     if len(parts) == 1 and parts[0].group == "key":
         return words.removeprefix("in ")
-    return words if placed else f"{words} everywhere"
+    return words if _is_placed(parts) else f"{words} everywhere"
 
 
 def _parts(cards: Sequence[Card]) -> Iterator[_Part]:

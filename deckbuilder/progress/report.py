@@ -4,9 +4,10 @@ from base64 import b64encode
 from dataclasses import dataclass
 from typing import Any
 
-from deckbuilder.progress import words
+from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD, Analysis
 from deckbuilder.progress.cells import level_name
+from deckbuilder.progress.checkup import by_axis
 from deckbuilder.progress.figures import Figures
 
 _TEMPLATE = "report.html"
@@ -59,7 +60,24 @@ def _context(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> d
             (axis.title, [(axis.name(group), words.row(figures)) for group, figures in table.items()])
             for axis, table in analysis.axes
         ],
+        "relearned": words.relearned(analysis),
         "explanations": words.EXPLANATIONS,
+        "checkup": _check_up(analysis),
+    }
+
+
+def _check_up(analysis: Analysis) -> dict[str, Any]:
+    checkup = analysis.checkup
+    return {
+        "verdict": checkup_words.verdict(checkup),
+        "weak": [(checkup_words.name(standing), checkup_words.line(standing)) for standing in checkup.weak],
+        "steps": list(checkup_words.steps(analysis.history, checkup)),
+        "columns": checkup_words.COLUMNS,
+        "axes": [
+            (axis.title, [(axis.name(standing.group), checkup_words.row(standing)) for standing in standings])
+            for axis, standings in by_axis(checkup.standings)
+        ],
+        "explanations": checkup_words.EXPLANATIONS,
     }
 
 
@@ -68,7 +86,7 @@ def _strip(figures: Figures) -> list[tuple[str, str, str]]:
     span = words.span(figures.low, figures.high)
     return [
         ("recalled", words.percent(figures.share), f"{span} of {figures.recalls:,} recalls"),
-        ("recall today", words.percent(figures.recall), "estimated, of seen cards"),
+        ("today", words.percent(figures.recall), "estimated, after the latest repeats"),
         ("seen", words.number(figures.seen), f"of {figures.cards:,} cards"),
         ("due", words.percent(figures.due), "of seen cards"),
         ("per answer", f"{words.number(figures.seconds, 1)} s", "median"),

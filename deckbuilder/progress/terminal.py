@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from deckbuilder.progress import words
+from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD, Analysis
+from deckbuilder.progress.checkup import by_axis
 from deckbuilder.progress.history import few
 
 
@@ -21,11 +22,15 @@ def lines(analysis: Analysis) -> Iterator[str]:
         yield ""
         names = words.named(analysis, told)
         yield from _table("Weakest first", zip(names, (words.row(analysis.cells[cell]) for cell in told), strict=True))
+        if relearned := words.relearned(analysis):
+            yield relearned
     if analysis.patterns:
         yield ""
         yield f"In common: {words.in_common(analysis)}"
         for pattern in analysis.patterns:
             yield f"  {pattern.words}: {words.pattern_line(pattern)}"
+    yield ""
+    yield from _check_up(analysis)
     yield ""
     yield from _table("All", [("all cards", words.row(all_cards))])
     for axis, table in analysis.axes:
@@ -36,9 +41,24 @@ def lines(analysis: Analysis) -> Iterator[str]:
         yield f"Other tunings in this file: {few(history.other_tunings)} (choose with --tuning)"
 
 
-def _table(title: str, rows: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:
+def _check_up(analysis: Analysis) -> Iterator[str]:
+    checkup = analysis.checkup
+    yield f"Check-up: {checkup_words.verdict(checkup)}"
+    for standing in checkup.weak:
+        yield f"  {checkup_words.name(standing)}: {checkup_words.line(standing)}"
+    for axis, standings in by_axis(checkup.standings):
+        rows = [(axis.name(standing.group), checkup_words.row(standing)) for standing in standings]
+        yield from _table(f"{axis.title}, checked", rows, checkup_words.COLUMNS)
+    for step in checkup_words.steps(analysis.history, checkup):
+        yield f"{step.words}:"
+        yield f"  {step.search}"
+
+
+def _table(
+    title: str, rows: Iterable[tuple[str, Sequence[str]]], columns: Sequence[str] = words.COLUMNS
+) -> Iterator[str]:
     """Set a table: names to the left, figures to the right."""
-    cells = [(title, *words.COLUMNS), *((name, *figures) for name, figures in rows)]
+    cells = [(title, *columns), *((name, *figures) for name, figures in rows)]
     widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
     for name, *figures in cells:
         set_figures = (figure.rjust(width) for figure, width in zip(figures, widths[1:], strict=True))

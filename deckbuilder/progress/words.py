@@ -24,6 +24,8 @@ COLUMNS = (
 """Columns of every table of figures."""
 NOT_YET = "not yet"
 """Stands in tables where there are too few recalls to say."""
+_APART = 0.15
+"""Points of a share by which “recalled” and “today” seem to contradict each other."""
 NOTHING = "–"
 """Stands where a figure does not exist."""
 
@@ -50,6 +52,7 @@ EXPLANATIONS = (
     ("due", "Share of seen cards whose turn is today or overdue."),
     (
         "today",
+        "What you would still know now, soon after your latest repeats; “recalled” is what happened all the while. "
         "Mean estimated chance to recall the seen cards right now: from the memory state that your app stored, else "
         "from an open model of memory with its published parameters. An estimate, not a measurement.",
     ),
@@ -112,7 +115,7 @@ def verdict(analysis: Analysis) -> str:
     if not cells:
         return "No card of a key and region is in this history, so there is nothing to compare."
     if not judged:
-        return f"Not enough yet to tell: no key and region has {ENOUGH} recalls so far. Study on and look again."
+        return _nothing_judged(analysis)
     if found:
         cell_word = "cell lies" if found == 1 else "cells lie"
         more = f" The {TOLD} surest are named." if found > TOLD else ""
@@ -123,6 +126,28 @@ def verdict(analysis: Analysis) -> str:
     if open_cells:
         words += f" {open_cells} of {cells} cells have fewer than {ENOUGH} recalls and are not judged."
     return words
+
+
+def _nothing_judged(analysis: Analysis) -> str:
+    """Say that no cell can be judged, and what can."""
+    if analysis.patterns:
+        return f"No key and region has {ENOUGH} recalls of its own yet; taken together they show what stands in common."
+    if analysis.checkup.standings:
+        return f"No key and region has {ENOUGH} recalls of its own yet; the check-up takes keys and regions as a whole."
+    return f"Not enough yet to tell: no key and region has {ENOUGH} recalls so far. Study on and look again."
+
+
+def relearned(analysis: Analysis) -> str:
+    """Say what a low share of recalls beside a high chance today means; empty where that is nowhere the case."""
+    for cell in analysis.weak[:TOLD]:
+        figures = analysis.cells[cell]
+        if figures.share is not None and figures.recall is not None and figures.recall - figures.share >= _APART:
+            return (
+                f"“Recalled {percent(figures.share)}” is what happened whenever these cards came back; “today "
+                f"{percent(figures.recall)}” is an estimate of what you still know now, soon after their latest "
+                "repeats. A low share with a high estimate means: relearned often, not yet kept."
+            )
+    return ""
 
 
 def cell_line(figures: Figures) -> str:

@@ -13,7 +13,7 @@ from deckbuilder.progress.report import report_html
 from deckbuilder.progress.terminal import lines
 from deckbuilder.progress.trend import trend
 from tests.policy import assert_nothing_foreign, policy_of
-from tests.progress.learner import history_of, studied
+from tests.progress.learner import Axes, history_of, studied
 
 
 def page_of(analysis: Analysis) -> str:
@@ -89,12 +89,42 @@ def test_hostile_words_are_escaped(analysis: Analysis) -> None:
 
 
 def test_a_short_history_says_that_it_is_too_short() -> None:
-    short = analyse(history_of(studied(lambda _axes, _kind: 0.5, 1, days=3, first_days=2), 3))
+    notes = studied(lambda _axes, _kind: 0.5, 1, days=3, first_days=2)[:8]
+    short = analyse(history_of(notes, 3))
     assert short.weak == ()
     told = "\n".join(lines(short))
     assert "Not enough yet to tell" in told
+    assert "No check-up yet: there are 14 of the 100 answers that it takes" in told
     assert "Weakest first" not in told
     assert "Weakest first" not in page_of(short)
+
+
+def test_not_enough_yet_never_stands_beside_a_finding() -> None:
+    """Many keys and regions of a few recalls each can be judged together where none can by itself."""
+
+    def weak_third(axes: Axes, _kind: str) -> float:
+        return 0.4 if axes["source"] == "third" else 0.95
+
+    found = analyse(history_of(studied(weak_third, 1, days=3, first_days=2), 3))
+    assert found.judged == 0
+    assert [pattern.words for pattern in found.patterns] == ["from the third everywhere"]
+    told = "\n".join(lines(found))
+    assert "In common" in told
+    assert "Not enough yet" not in told
+    assert "Not enough yet" not in page_of(found)
+
+
+def test_low_recall_and_a_high_chance_today_are_told_apart(analysis: Analysis) -> None:
+    worst = analysis.weak[0]
+    cells = {**analysis.cells, worst: replace(analysis.cells[worst], recalled=38, recalls=100, recall=0.92)}
+    told = replace(analysis, cells=cells)
+    sentence = words.relearned(told)
+    assert "Recalled 38%" in sentence
+    assert "today 92%" in sentence
+    assert sentence in "\n".join(lines(told))
+    assert sentence in page_of(told)
+    level = replace(analysis, weak=())
+    assert words.relearned(level) == ""
 
 
 def test_a_history_without_places_can_be_told(analysis: Analysis) -> None:

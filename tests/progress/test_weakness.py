@@ -75,6 +75,32 @@ def test_what_weak_answers_share_is_said_as_a_player_would() -> None:
         assert pattern.low <= pattern.share <= pattern.high < pattern.rest
 
 
+def test_a_place_that_is_only_met_at_a_harder_level_is_not_weak_for_it() -> None:
+    """Ten days of two keys, of which G has region 2 at level 2 alone, which is hard everywhere."""
+
+    def by_level(axes: Axes, _kind: str) -> float:
+        return 0.95 if axes["level"] == 1 else 0.5
+
+    for seed in range(4):
+        notes = [
+            note
+            for note in studied(by_level, seed, days=30, keys=("C", "G"), first_days=2)
+            if (note.tags["key"], note.tags.get("region")) != ("G", 2) or note.tags["level"] == 2
+        ]
+        found = analyse(history_of(notes, 30))
+        assert Cell(2, "G", 2) not in found.weak
+        assert not [pattern.words for pattern in found.patterns if "region" in pattern.words or " G" in pattern.words]
+        for axis, table in found.axes:
+            if axis.title in ("Key", "Region"):
+                assert all(figures.verdict is not Verdict.WEAK for figures in table.values()), (seed, axis.title)
+        assert not {(standing.axis.title, standing.group) for standing in found.checkup.weak} - {
+            ("Level", "2"),
+            ("Level", "3"),
+        }
+        levels = next(table for axis, table in found.axes if axis.title == "Level")
+        assert levels["2"].verdict is Verdict.WEAK
+
+
 def test_a_single_weak_cell_is_nothing_in_common() -> None:
     def lonely(axes: Axes, _kind: str) -> float:
         return 0.5 if (axes["level"], axes["key"], axes.get("region")) == (1, "E", 2) else 0.93

@@ -1,0 +1,103 @@
+"""Advice: what to study next after a check-up, as searches to copy and as a recipe."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from deckbuilder.progress.cells import KEY, LEVEL, REGION, SOURCE, Cell, cell_of
+from deckbuilder.progress.checkup import Standing
+from deckbuilder.progress.focus import focus_recipes, in_tuning
+from deckbuilder.progress.history import Card, History
+from deckbuilder.recipe import Recipe
+
+_TAGS = {KEY.title: "key", REGION.title: "region", LEVEL.title: "level", SOURCE.title: "source"}
+_ROUNDS = frozenset(map(str, range(1, 1000)))
+_AWAY = "-tag:instrument::needed"
+"""Leaves out what is played with the instrument in hand."""
+_MOSTLY = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class NextRound:
+    """The round to answer next.
+
+    Args:
+        number: its number.
+        cards: how many cards it has.
+        unanswered: how many of them were never answered.
+    """
+
+    number: int
+    cards: int
+    unanswered: int
+
+
+def next_round(history: History) -> NextRound | None:
+    """Return the first round that is mostly unanswered; if there is none, the one that was answered longest ago.
+
+    Args:
+        history: what was studied.
+
+    Returns:
+        None where no card has a round, as in a deck that was built before there were any.
+    """
+    rounds: dict[int, list[Card]] = {}
+    for card in history.cards:
+        if card.axes.get("round") in _ROUNDS:
+            rounds.setdefault(int(card.axes["round"]), []).append(card)
+    if not rounds:
+        return None
+    number = min(rounds, key=lambda number: (_answered(rounds[number]), number))
+    cards = rounds[number]
+    return NextRound(number, len(cards), sum(not card.answers for card in cards))
+
+
+def _answered(cards: Iterable[Card]) -> float:
+    """Return the mean time of the last answers, s since 1970; 0 where most cards have none."""
+    last = [card.answers[-1].at if card.answers else 0.0 for card in cards]
+    answered = [at for at in last if at]
+    return sum(answered) / len(answered) if len(answered) > _MOSTLY * len(last) else 0.0
+
+
+def round_search(history: History, number: int) -> str:
+    """Return a search that finds a round's cards.
+
+    Args:
+        history: whose cards they are.
+        number: of the round.
+    """
+    return in_tuning(history, f"tag:round::{number}")
+
+
+def search(history: History, standing: Standing) -> str:
+    """Return a search that finds the cards of a weak group, away from the instrument.
+
+    Args:
+        history: whose cards they are.
+        standing: of the group.
+    """
+    return in_tuning(history, f"tag:{_TAGS[standing.axis.title]}::{standing.group} {_AWAY}")
+
+
+def recipe_for(history: History, base: Recipe, weak: Iterable[Standing]) -> Recipe | None:
+    """Return a recipe of what lies in weak keys, regions and levels, asked as it was studied.
+
+    Args:
+        history: what was studied.
+        base: the recipe of the deck that was studied.
+        weak: the weak groups.
+
+    Returns:
+        The cells in which most of them meet: a weak key in a weak region, else the weak key in all regions. None where
+        only a start of the arpeggio is weak, which a recipe has no filter for.
+    """
+    wanted: dict[str, set[str]] = {}
+    for standing in weak:
+        wanted.setdefault(_TAGS[standing.axis.title], set()).add(standing.group)
+    wanted.pop("source", None)
+    cells = {cell for card in history.cards if (cell := cell_of(card)) is not None and _is_wanted(cell, wanted)}
+    recipes = focus_recipes(history, base, cells) if wanted and cells else ()
+    return recipes[0] if len(recipes) == 1 else None
+
+
+def _is_wanted(cell: Cell, wanted: dict[str, set[str]]) -> bool:
+    return all(str(getattr(cell, axis)) in groups for axis, groups in wanted.items())
