@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import product, starmap
 
 from deckbuilder.progress.cells import KEY, LEVEL, REGION, SOURCE, Cell, cell_of
 from deckbuilder.progress.checkup import Standing
@@ -87,17 +88,17 @@ def recipe_for(history: History, base: Recipe, weak: Iterable[Standing]) -> Reci
         weak: the weak groups.
 
     Returns:
-        The cells in which most of them meet: a weak key in a weak region, else the weak key in all regions. None where
-        only a start of the arpeggio is weak, which a recipe has no filter for.
+        The places in which they meet: a weak key in all regions, or in the weak ones. None where only a start of the
+        arpeggio is weak, which a recipe has no filter for.
     """
     wanted: dict[str, set[str]] = {}
     for standing in weak:
         wanted.setdefault(_TAGS[standing.axis.title], set()).add(standing.group)
-    wanted.pop("source", None)
-    cells = {cell for card in history.cards if (cell := cell_of(card)) is not None and _is_wanted(cell, wanted)}
-    recipes = focus_recipes(history, base, cells) if wanted and cells else ()
-    return recipes[0] if len(recipes) == 1 else None
-
-
-def _is_wanted(cell: Cell, wanted: dict[str, set[str]]) -> bool:
-    return all(str(getattr(cell, axis)) in groups for axis, groups in wanted.items())
+    cells = {cell for card in history.cards if (cell := cell_of(card)) is not None}
+    if wanted.keys() <= {"source"} or not cells:
+        return None
+    levels, keys, regions = (
+        {value for value in values if str(value) in wanted.get(axis, {str(value)})}
+        for axis, values in zip(Cell._fields, zip(*cells, strict=True), strict=True)
+    )
+    return next(iter(focus_recipes(history, base, starmap(Cell, product(levels, keys, regions)))), None)

@@ -8,7 +8,7 @@ from deckbuilder.progress.checkup import ENOUGH_ANSWERS, CheckUp, Finding, Stand
 from deckbuilder.progress.history import History
 from deckbuilder.progress.words import percent, span
 
-COLUMNS = ("answers", "known", "estimate", "interval", "the rest", "surely lower", "weak")
+COLUMNS = ("answers", "known", "estimate", "interval", "the rest", "chance lower", "weak")
 """Columns of a check-up's tables."""
 
 EXPLANATIONS = (
@@ -24,7 +24,7 @@ EXPLANATIONS = (
         "after the same waits. Key, region, level and source are estimated together, each drawn a little "
         "toward your mean: a few answers move it little.",
     ),
-    ("surely lower", "Chance that it truly lies below the rest. Among two dozen lines one reaches 95% by mere chance."),
+    ("chance lower", "Chance that it truly lies below the rest. Among two dozen lines one reaches 95% by mere chance."),
     (
         "weak",
         "At least 5 points below the rest, and so surely that a player without a weak spot is told of one in at most "
@@ -59,10 +59,10 @@ def verdict(checkup: CheckUp) -> str:
 
 
 def line(standing: Standing) -> str:
-    """Say how a weak group stands: `about 52% known (38–66%), the rest 89%; surely lower: 99.9%`."""
+    """Say how a weak group stands: `about 52% known (38–66%), the rest 89%; chance that it is lower: 99.9%`."""
     return (
         f"about {percent(standing.estimate)} known ({span(standing.low, standing.high)}), "
-        f"the rest {percent(standing.rest)}; surely lower: {_sure(standing.lower)}"
+        f"the rest {percent(standing.rest)}; chance that it is lower: {_sure(standing.lower)}"
     )
 
 

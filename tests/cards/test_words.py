@@ -5,6 +5,7 @@ import pytest
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
+from deckbuilder.cards.rounds import round_of
 from deckbuilder.cards.syllabus import syllabus
 
 
@@ -67,4 +68,5 @@ def test_tags_name_every_axis(by_prompt: dict[str, Note]) -> None:
         "source::third",
         f"fact::{Fact.ARPEGGIO}",
         "tuning::standard",
+        f"round::{round_of(note.identity)}",
     }
