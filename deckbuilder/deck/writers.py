@@ -23,6 +23,9 @@ WRITERS: Mapping[str, str] = {
     "csv": "deckbuilder.deck.tables:CSV",
     "tsv": "deckbuilder.deck.tables:TSV",
     "jsonl": "deckbuilder.deck.tables:JSONL",
+    "musicxml": "deckbuilder.deck.openformats:MUSICXML",
+    "midi": "deckbuilder.deck.openformats:MIDI",
+    "tracks": "deckbuilder.deck.openformats:TRACKS",
     "page": "deckbuilder.preview.page:PAGE",
 }
 """Every writer by the name of its format, as module and object; loaded when it is asked for."""

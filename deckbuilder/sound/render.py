@@ -28,7 +28,7 @@ with warnings.catch_warnings():
 _STEPS: Final = 20  # velocities that are told apart
 _FULL: Final = 2**31 - 1
 _SHORTEST: Final = 0.5  # s; loudness is measured over blocks of 0.4 s
-_LONGEST: Final = 90.0  # s
+_LONGEST: Final = 330.0  # s; a practice track lasts five minutes
 _GENTLE: Final = 0.01  # s; a string damped faster clicks
 _FADE_IN: Final = 2  # ms
 _FADE_OUT: Final = 120  # ms
