@@ -59,7 +59,9 @@ def played(note: Note) -> Played:
     line = strings[-len(run) :] if run else []
     # A hand is a little uneven: the whole run tells its tempo.
     eighth = (line[-1].start - line[0].start) / (len(line) - 1) if len(line) > 1 else 30 / LOOP_TEMPO
-    return Played(_divided(clip, Counter(map(_what, strings[: len(strings) - len(line)]))), clip.length, round(30 / eighth))
+    return Played(
+        _divided(clip, Counter(map(_what, strings[: len(strings) - len(line)]))), clip.length, round(30 / eighth)
+    )
 
 
 def one_after_the_other(pieces: Sequence[Played]) -> Mapping[str, tuple[NoteEvent, ...]]:

@@ -124,7 +124,7 @@ GOOD = NoteEvent(midi=60, start=0.0, length=0.5)
         (Clip((NoteEvent(60, 0.0, 0.5, velocity=0.02),), 1.0), r"clip is silent: .* a velocity of 0\.05 or more"),
         (Clip((NoteEvent(60, 0.9996, 0.5),), 1.0), "clip is silent: nothing in it is loud enough"),
         (Clip((GOOD,), 0.1), r"clip of 0\.1 s: use 0\.5 to 330 s"),
-        (Clip((GOOD,), 91.0), "clip of 91 s"),
+        (Clip((GOOD,), 331.0), "clip of 331 s"),
         (Clip((GOOD,), 1.0, a4=300.0), "A4 = 300 Hz"),
         (Clip((GOOD, NoteEvent(130, 0.0, 0.5)), 1.0), "MIDI note 130 is out of range"),
         (Clip((GOOD, NoteEvent(60, 1.5, 0.5)), 1.0), r"note at 1\.5 s lies outside"),
