@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from deckbuilder.cli import main
 from deckbuilder.deck.check import check_package
 from deckbuilder.recipe import read_recipe
 from tests.progress.exports import CREATED, DAY, Log, StudiedCard, StudiedNote, write_export
+from tests.progress.learner import studied
 
 DATE = "2024-03-24"
 
@@ -52,6 +54,28 @@ def test_out_holds_report_maps_and_a_focus_deck_that_is_whole(
     assert (len(recipe.keys), len(recipe.regions), len(recipe.levels)) == (1, 1, 1)
     for name in written:
         assert f"out/{name}" in result.output
+
+
+def test_first_looks_alone_make_a_check_up_and_its_recipe(tmp_path: Path) -> None:
+    notes = studied(lambda axes, _kind: 0.9, 1, days=1, first_days=1)
+    looked = [
+        replace(
+            note,
+            cards=tuple(
+                replace(card, log=(replace(card.log[0], grade=1 if note.tags["key"] == "Gb" and place else 3),))
+                for place, card in enumerate(note.cards)
+            ),
+        )
+        for note in notes
+    ]
+    result = run("progress", write_export(tmp_path / "x", looked, "anki21b"), "--date", DATE, "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    assert "Clearly below the rest: G♭." in result.output
+    assert "tag:key::Gb -tag:instrument::needed" in result.output
+    assert "Not enough yet" not in result.output
+    assert read_recipe(tmp_path / "out" / "check-up.toml").keys == ("Gb",)
+    page = (tmp_path / "out" / "progress.html").read_text(encoding="utf-8")
+    assert "<code>tag:key::Gb -tag:instrument::needed</code>" in page
 
 
 def test_a_steady_player_has_nothing_to_focus_on(tmp_path: Path) -> None:
