@@ -83,9 +83,10 @@ def _check_up(analysis: Analysis) -> dict[str, Any]:
 
 def _strip(figures: Figures) -> list[tuple[str, str, str]]:
     """Return the few figures at the top: name, value, what goes with it."""
-    span = words.span(figures.low, figures.high)
+    recalls = f"{figures.recalls:,} recalls"
+    beside = f"{recalls} so far" if figures.share is None else f"{words.span(figures.low, figures.high)} of {recalls}"
     return [
-        ("recalled", words.percent(figures.share), f"{span} of {figures.recalls:,} recalls"),
+        ("recalled", words.percent(figures.share), beside),
         ("today", words.percent(figures.recall), "estimated, after the latest repeats"),
         ("seen", words.number(figures.seen), f"of {figures.cards:,} cards"),
         ("due", words.percent(figures.due), "of seen cards"),
