@@ -2,6 +2,7 @@
 
     .venv/bin/python -m tests.bench.bench_build [--growth 300,1000,3000,10000] [--plot media/growth.png]
 
+With `--before folder` the program of another checkout (`git worktree add folder commit`) builds its default deck as well.
 Prints tables in Markdown. Everything is measured in one run on one machine; run it on an idle one.
 """
 
@@ -32,10 +33,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="What builds cost.")
     parser.add_argument("--growth", default="300,1000,3000,10000", help="numbers of notes; empty for none")
     parser.add_argument("--plot", type=Path, help="PNG that shows how cost grows")
+    parser.add_argument("--before", type=Path, help="another checkout, to be held against")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        _tell(_builds(folder))
+        _tell(_builds(folder, asked.before))
         _tell(_ratios(folder))
         counts = [int(part) for part in asked.growth.split(",") if part]
         if counts:
@@ -47,7 +49,7 @@ def _tell(lines: Iterator[str]) -> None:
         print(line, flush=True)
 
 
-def _builds(folder: Path) -> Iterator[str]:
+def _builds(folder: Path, before: Path | None) -> Iterator[str]:
     """Measure the commands."""
     from deckbuilder.cards.facts import Kind
 
@@ -63,6 +65,9 @@ def _builds(folder: Path) -> Iterator[str]:
     yield _row("one key, after a change of words", measured((*build, "reworded.toml"), folder))
     yield _row("cold build, default recipe", measured((*build, "--store", "another"), folder))
     yield _row("the same, warm", measured((*build, "--store", "another"), folder))
+    if before:
+        another = measured((*build, "--store", "before"), folder, before.absolute())
+        yield _row("cold build, default recipe, before", another)
     yield _row("`list`", measured((*DECKBUILDER, "list", "bench.toml"), folder))
     starts = [measured((*DECKBUILDER, "--help"), folder) for _ in range(STARTS)]
     yield _row(f"`--help`, best of {STARTS}", min(starts, key=lambda cost: cost.wall))

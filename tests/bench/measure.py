@@ -36,18 +36,21 @@ class Cost:
     output: str = ""
 
 
-def measured(command: Sequence[str], folder: Path) -> Cost:
+ROOT = Path(__file__).parents[2]
+
+
+def measured(command: Sequence[str], folder: Path, root: Path = ROOT) -> Cost:
     """Run a command in a folder and tell what it took.
 
     Args:
         command: program and arguments.
         folder: the working directory.
+        root: the checkout whose program it runs.
     """
-    root = str(Path(__file__).parents[2])
     done = subprocess.run(
-        [sys.executable, "-m", "tests.bench.measure", *command],
+        [sys.executable, str(Path(__file__).absolute()), *command],
         cwd=folder,
-        env={**os.environ, "PYTHONPATH": root, "SOURCE_DATE_EPOCH": "1700000000"},
+        env={**os.environ, "PYTHONPATH": str(root), "SOURCE_DATE_EPOCH": "1700000000"},
         stdout=subprocess.PIPE,
         text=True,
         check=True,
