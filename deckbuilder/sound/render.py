@@ -110,7 +110,7 @@ def check(clip: Clip) -> None:
             raise SoundError(f"velocity {event.velocity:g} is out of range: use 0 to 1")
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=512)
 def _note(patch: Patch, midi: int, step: int, a4: float, held: int, fading: int) -> Mix:
     """One note of a patch; a pure function, kept because notes recur."""
     length, velocity, release = held / 1000, step / _STEPS, fading / 1000

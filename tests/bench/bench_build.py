@@ -2,7 +2,7 @@
 
     .venv/bin/python -m tests.bench.bench_build [--growth 300,1000,3000,10000] [--plot media/growth.png]
 
-With `--before folder` the program of another checkout (`git worktree add folder commit`) builds its default deck as well.
+With `--before folder` the program of another checkout (`git worktree add folder commit`) builds its default deck too.
 Prints tables in Markdown. Everything is measured in one run on one machine; run it on an idle one.
 """
 

@@ -6,7 +6,7 @@ from deckbuilder.build import notes_of
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.sound.description import SoundError
 from deckbuilder.sound.format import RATE
-from deckbuilder.sound.loudness import CEILING, TARGET, levelled, limit
+from deckbuilder.sound.loudness import CEILING, TARGET, integrated, levelled, limit
 from deckbuilder.sound.render import render
 from tests.noted import clip_of
 from tests.sound.listening import decoded
@@ -50,6 +50,16 @@ def test_the_gain_has_no_step(length: int) -> None:
     assert steps.max() < 0.02
     assert gain[2] * 1.8 <= CEILING * (1 + 1e-6)
     assert gain[-5] * 1.5 <= CEILING * (1 + 1e-6)
+
+
+@pytest.mark.parametrize("length", [0.5, 0.77, 1.0, 5.0])
+@pytest.mark.parametrize("rate", [RATE, RATE / 3])
+def test_loudness_is_that_of_pyloudnorm(length: float, rate: float) -> None:
+    """Loud, then fading, then nearly nothing: both gates have something to leave out."""
+    noise = np.random.default_rng(5).normal(0, 0.2, round(length * rate))
+    for fall in (1.0, 8.0, 20.0):
+        sound = (noise * np.exp(-fall * np.arange(len(noise)) / len(noise))).astype(np.float32)
+        assert integrated(sound, rate) == pytest.approx(pyloudnorm.Meter(rate).integrated_loudness(sound), abs=1e-3)
 
 
 def test_silence_is_refused() -> None:
