@@ -4,14 +4,14 @@ Note types, tables, the preview, lists of media and progress read this table. A 
 notes and a row here. Every row has all its kinds from the first day: a recipe switches them on and off.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from deckbuilder.cards.arpeggio import arpeggio_notes
 from deckbuilder.cards.colour import colour_questions
 from deckbuilder.cards.connection import connection_notes
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Fact, Kind, Slot
+from deckbuilder.cards.facts import AnyFact, AnyKind, Fact, Kind, Slot
 from deckbuilder.cards.function import function_questions
 from deckbuilder.cards.guideline import guide_line_notes
 from deckbuilder.cards.improvisation import improvisation_notes
@@ -24,9 +24,14 @@ from deckbuilder.cards.spelling import spelling_notes
 from deckbuilder.cards.spread import Question
 from deckbuilder.cards.target import target_questions
 from deckbuilder.neck.regions import Region
+from deckbuilder.registry import Registry
 from deckbuilder.theory.functions import Harmony
 
 _ANSWER = (Slot.PICTURE, Slot.CLIP, Slot.NOTATION, Slot.SLOW_CLIP)
+
+
+TEMPLATES = "deckbuilder.deck"
+"""The package that has the templates of this program's kinds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +44,15 @@ class Ask:
         back: the slots that the answer shows.
         text: the question as plain text, with the note's words in braces.
         line: a line of the card's own below its question.
+        templates: the package in whose folder `templates` the kind's two sides lie; includes come from this program's too.
     """
 
-    kind: Kind
+    kind: AnyKind
     front: tuple[Slot, ...]
     back: tuple[Slot, ...] = _ANSWER
     text: str = "{prompt}"
     line: str = ""
+    templates: str = TEMPLATES
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +75,11 @@ class CardType:
         ear_number: this type's number among those for the ear; keys and regions of its questions hang on it.
     """
 
-    fact: Fact
+    fact: AnyFact
     note_type: int
     name: str
     asks: tuple[Ask, ...]
-    reserved: tuple[Kind, ...] = ()
+    reserved: tuple[AnyKind, ...] = ()
     own_slots: tuple[Slot, ...] = ()
     on_chord_anywhere: Callable[[Context, Harmony], Iterable[Note]] | None = None
     on_key: Callable[[Context, Region, Sequence[Harmony], str], Iterable[Note]] | None = None
@@ -82,7 +89,7 @@ class CardType:
     ear: Callable[[Level], tuple[Question, ...]] | None = None
     ear_number: int = 0
 
-    def asked(self, kinds: Iterable[Kind]) -> tuple[Kind, ...]:
+    def asked(self, kinds: Iterable[AnyKind]) -> tuple[AnyKind, ...]:
         """Return those of its kinds that are among some."""
         wanted = set(kinds)
         return tuple(ask.kind for ask in self.asks if ask.kind in wanted and ask.kind not in self.reserved)
@@ -103,92 +110,98 @@ def _neck(question: str) -> tuple[Ask, ...]:
 
 _HEAR = Ask(Kind.HEAR, (Slot.CLIP,), text="{key}: {question}")
 
-CARD_TYPES: Mapping[Fact, CardType] = {
-    row.fact: row
-    for row in (
-        CardType(
-            Fact.SCALE,
-            1_406_530_101,
-            "Neck: scale in a region",
-            _neck("Which scale is this, and over what is it played?"),
-            reserved=(Kind.HEAR,),
-            on_key=key_scale_notes,
-            on_chord=chord_scale_notes,
-        ),
-        CardType(
-            Fact.ARPEGGIO,
-            1_406_530_102,
-            "Neck: arpeggio in a region",
-            _neck("Which of the loop’s arpeggios is this, and which chord does it serve?"),
-            on_chord=arpeggio_notes,
-        ),
-        CardType(
-            Fact.SPELLING,
-            1_406_530_103,
-            "Neck: spelling of an arpeggio",
-            (Ask(Kind.SPELL, (), line="Name its tones, from its root up."),),
-            on_chord_anywhere=spelling_notes,
-        ),
-        CardType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (_HEAR,), ear=colour_questions, ear_number=2),
-        CardType(
-            Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (_HEAR,), ear=source_questions, ear_number=0
-        ),
-        CardType(
-            Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (_HEAR,), ear=target_questions, ear_number=1
-        ),
-        CardType(
-            Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (_HEAR,), ear=function_questions, ear_number=3
-        ),
-        CardType(
-            Fact.IMPROVISATION,
-            1_406_530_108,
-            "Improvisation over a loop",
-            (
-                Ask(
-                    Kind.IMPROVISE,
-                    (Slot.CLIP,),
-                    (Slot.PICTURE, Slot.EXAMPLE, Slot.NOTATION, Slot.SLOW_CLIP),
-                    line="Play or sing over the loop, then grade yourself: did you keep to it?",
-                ),
+_ROWS = (
+    CardType(
+        Fact.SCALE,
+        1_406_530_101,
+        "Neck: scale in a region",
+        _neck("Which scale is this, and over what is it played?"),
+        reserved=(Kind.HEAR,),
+        on_key=key_scale_notes,
+        on_chord=chord_scale_notes,
+    ),
+    CardType(
+        Fact.ARPEGGIO,
+        1_406_530_102,
+        "Neck: arpeggio in a region",
+        _neck("Which of the loop’s arpeggios is this, and which chord does it serve?"),
+        on_chord=arpeggio_notes,
+    ),
+    CardType(
+        Fact.SPELLING,
+        1_406_530_103,
+        "Neck: spelling of an arpeggio",
+        (Ask(Kind.SPELL, (), line="Name its tones, from its root up."),),
+        on_chord_anywhere=spelling_notes,
+    ),
+    CardType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (_HEAR,), ear=colour_questions, ear_number=2),
+    CardType(
+        Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (_HEAR,), ear=source_questions, ear_number=0
+    ),
+    CardType(
+        Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (_HEAR,), ear=target_questions, ear_number=1
+    ),
+    CardType(
+        Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (_HEAR,), ear=function_questions, ear_number=3
+    ),
+    CardType(
+        Fact.IMPROVISATION,
+        1_406_530_108,
+        "Improvisation over a loop",
+        (
+            Ask(
+                Kind.IMPROVISE,
+                (Slot.CLIP,),
+                (Slot.PICTURE, Slot.EXAMPLE, Slot.NOTATION, Slot.SLOW_CLIP),
+                line="Play or sing over the loop, then grade yourself: did you keep to it?",
             ),
-            own_slots=(Slot.EXAMPLE,),
-            on_passage=improvisation_notes,
         ),
-        CardType(
-            Fact.CONNECTION,
-            1_406_530_109,
-            "Neck: from chord to chord",
-            (Ask(Kind.CONNECT, (Slot.QUESTION_PICTURE,)),),
-            on_pair=connection_notes,
-        ),
-        CardType(
-            Fact.GUIDE_LINES,
-            1_406_530_110,
-            "Neck: guide-tone lines",
-            (
-                Ask(
-                    Kind.FOLLOW,
-                    (Slot.EMPTY_NECK,),
-                    line="Known: you see or play each voice through and name its tones, without a stop.",
-                ),
+        own_slots=(Slot.EXAMPLE,),
+        on_passage=improvisation_notes,
+    ),
+    CardType(
+        Fact.CONNECTION,
+        1_406_530_109,
+        "Neck: from chord to chord",
+        (Ask(Kind.CONNECT, (Slot.QUESTION_PICTURE,)),),
+        on_pair=connection_notes,
+    ),
+    CardType(
+        Fact.GUIDE_LINES,
+        1_406_530_110,
+        "Neck: guide-tone lines",
+        (
+            Ask(
+                Kind.FOLLOW,
+                (Slot.EMPTY_NECK,),
+                line="Known: you see or play each voice through and name its tones, without a stop.",
             ),
-            on_passage=guide_line_notes,
         ),
-    )
-}
+        on_passage=guide_line_notes,
+    ),
+)
 
 
-def switched_on(note: Note, kinds: Iterable[Kind]) -> Note:
+CARD_TYPES: Registry[AnyFact, CardType] = Registry("fact", {row.fact: row for row in _ROWS})
+"""Every card type by its fact."""
+
+
+def known_kinds() -> tuple[AnyKind, ...]:
+    """Return every kind that some card type asks, those of this program first."""
+    return tuple(dict.fromkeys((*Kind, *(ask.kind for row in CARD_TYPES.values() for ask in row.asks))))
+
+
+def switched_on(note: Note, kinds: Iterable[AnyKind]) -> Note:
     """Return a note with those of its fact's kinds that are among some."""
     return replace(note, kinds=CARD_TYPES[note.identity.fact].asked(kinds))
 
 
-def ask_of(note: Note, kind: Kind) -> Ask:
+def ask_of(note: Note, kind: AnyKind) -> Ask:
     """Return how a kind asks for a note."""
     return next(ask for ask in CARD_TYPES[note.identity.fact].asks if ask.kind is kind)
 
 
-def front_text(note: Note, kind: Kind) -> str:
+def front_text(note: Note, kind: AnyKind) -> str:
     """Return a card's question as plain text.
 
     Args:

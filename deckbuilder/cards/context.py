@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.facts import AnyFact, Slot
 from deckbuilder.cards.identity import Identity
 from deckbuilder.cards.music import Music
 from deckbuilder.cards.note import Attachment, Note
@@ -48,7 +48,7 @@ class Context:
 
     def identity(
         self,
-        fact: Fact,
+        fact: AnyFact,
         region: Region | None,
         harmony: Harmony | None,
         source: str | None = None,

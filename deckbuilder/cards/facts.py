@@ -1,9 +1,20 @@
-"""Facts, kinds and slots: what a note may be about, how a card may ask it, and where its media stand."""
+"""Facts, kinds and slots: what a note may be about, how a card may ask it, and where its media stand.
+
+Facts and kinds are open: an extension has an enumeration of its own over `AnyFact` or `AnyKind`.
+"""
 
 from enum import StrEnum
 
 
-class Fact(StrEnum):
+class AnyFact(StrEnum):
+    """What a note may be about: the base of every enumeration of facts. Values are ASCII, small letters and digits."""
+
+
+class AnyKind(StrEnum):
+    """How a card may ask: the base of every enumeration of kinds. Values are ASCII, small letters and digits."""
+
+
+class Fact(AnyFact):
     """What a note is about."""
 
     SCALE = "scale"
@@ -18,7 +29,7 @@ class Fact(StrEnum):
     GUIDE_LINES = "guide-lines"
 
 
-class Kind(StrEnum):
+class Kind(AnyKind):
     """How a card asks it."""
 
     LOCATE = "locate"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from deckbuilder.cards import words
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.facts import AnyFact, Slot
 from deckbuilder.cards.music import Music, guide_tones, played
 from deckbuilder.cards.neckviews import alt_text, region_view
 from deckbuilder.cards.note import Attachment, Note
@@ -44,7 +44,7 @@ class Heard:
         beside: tones that the picture shows for orientation.
     """
 
-    fact: Fact
+    fact: AnyFact
     harmony: Harmony
     question: str
     task: str

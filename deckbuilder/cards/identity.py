@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import AnyFact, AnyKind, Kind
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.slug import slug
 from deckbuilder.neck.instrument import Instrument
@@ -58,7 +58,7 @@ class Identity:
     """
 
     instrument: Instrument
-    fact: Fact
+    fact: AnyFact
     key: str
     region: int | None
     region_count: int
@@ -78,7 +78,7 @@ class Identity:
 
 
 def tags_of(
-    identity: Identity, level: int, round_number: int | None, kinds: Iterable[Kind], changes: Iterable[str]
+    identity: Identity, level: int, round_number: int | None, kinds: Iterable[AnyKind], changes: Iterable[str]
 ) -> tuple[str, ...]:
     """Return a note's tags, one an axis that applies, and one for each of its changes.
 

@@ -7,6 +7,7 @@ loop back to ii. A recipe may have levels 2 and 3 in other colours, or in severa
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from deckbuilder.registry import Registry
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import Key
@@ -44,6 +45,7 @@ class Level:
         changes: the chords of its loop, in order.
         pairs: neighbouring chords that it connects.
         key_scale: whether it brings the key's own scale.
+        targets: degrees that the ear is asked for, of every chord that the level adds and that has them.
     """
 
     number: int
@@ -53,33 +55,36 @@ class Level:
     changes: tuple[Lesson, ...]
     pairs: tuple[tuple[Lesson, Lesson], ...]
     key_scale: bool = False
+    targets: tuple[str, ...] = ()
 
 
 _II, _V, _I, _VI = Lesson("ii"), Lesson("V", "plain"), Lesson("I"), Lesson("VI", "plain")
 _V_ALTERED, _VI_ALTERED = Lesson("V", ALTERED), Lesson("VI", ALTERED)
 
-LEVELS: dict[int, Level] = {
-    level.number: level
-    for level in (
-        Level(1, "The cadence", (_II, _V, _I), "cadence", (_II, _V, _I), ((_II, _V), (_V, _I)), key_scale=True),
-        Level(
-            2,
-            "The altered dominant",
-            (_V_ALTERED,),
-            "altered-cadence",
-            (_II, _V_ALTERED, _I),
-            ((_II, _V_ALTERED), (_V_ALTERED, _I)),
-        ),
-        Level(
-            3,
-            "The turnaround",
-            (_VI_ALTERED,),
-            "turnaround",
-            (_II, _V_ALTERED, _I, _VI_ALTERED),
-            ((_I, _VI), (_VI, _II), (_I, _VI_ALTERED), (_VI_ALTERED, _II)),
-        ),
-    )
-}
+_ROWS = (
+    Level(1, "The cadence", (_II, _V, _I), "cadence", (_II, _V, _I), ((_II, _V), (_V, _I)), True, ("b3", "3", "b7", "7")),
+    Level(
+        2,
+        "The altered dominant",
+        (_V_ALTERED,),
+        "altered-cadence",
+        (_II, _V_ALTERED, _I),
+        ((_II, _V_ALTERED), (_V_ALTERED, _I)),
+        targets=("b9", "#9", "b5", "b13"),
+    ),
+    Level(
+        3,
+        "The turnaround",
+        (_VI_ALTERED,),
+        "turnaround",
+        (_II, _V_ALTERED, _I, _VI_ALTERED),
+        ((_I, _VI), (_VI, _II), (_I, _VI_ALTERED), (_VI_ALTERED, _II)),
+        targets=("b9", "#9", "3", "b5", "b13", "b7"),
+    ),
+)
+
+LEVELS: Registry[int, Level] = Registry("level", {level.number: level for level in _ROWS})
+"""Every level by its number."""
 
 
 def stages(numbers: Iterable[int], colours: Iterable[str] = (ALTERED,)) -> Iterator[Level]:

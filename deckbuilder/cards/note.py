@@ -6,7 +6,7 @@ Conventions: what feeds tables and ids is ASCII; what people read carries ♭ an
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from deckbuilder.cards.facts import Kind, Slot
+from deckbuilder.cards.facts import AnyKind, Slot
 from deckbuilder.cards.identity import Identity, tags_of
 from deckbuilder.cards.music import Music
 from deckbuilder.cards.rounds import round_of
@@ -87,7 +87,7 @@ class Note:
     music: Music
     words: Words
     media: Mapping[Slot, Attachment]
-    kinds: tuple[Kind, ...] = ()
+    kinds: tuple[AnyKind, ...] = ()
     changes: tuple[str, ...] = ()
 
     @property

@@ -18,13 +18,6 @@ from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.tones import Tone, pretty
 
-DEGREES = {
-    1: ("b3", "3", "b7", "7"),
-    2: ("b9", "#9", "b5", "b13"),
-    3: ("b9", "#9", "3", "b5", "b13", "b7"),
-}
-"""Degrees asked for at each level, of every chord that the level adds and that has them."""
-
 _HOW_TO_HEAR = {
     "b9": "a semitone above the root, leaning down to it",
     "#9": "a minor third above the root, rubbing against the 3rd",
@@ -36,17 +29,19 @@ _HOW_TO_HEAR = {
     "7": "a semitone below the root’s octave, leaning up to it",
 }
 
+HEARD_DEGREES = tuple(_HOW_TO_HEAR)
+"""Degrees that the ear can be asked for, those that it is told how to hear."""
+
 _ANY_KEY = Key.parse("C")
 """Degrees are the same in every key."""
 
 
 def target_questions(level: Level) -> tuple[Question, ...]:
     """Return the questions of a level: each of its degrees over each chord it adds."""
-    asked = DEGREES.get(level.number, ())
     return tuple(
         partial(_note, lesson, degree, alternatives)
         for lesson in level.lessons
-        for alternatives in [tuple(name for name in asked if name in _tones(lesson.harmony(_ANY_KEY)))]
+        for alternatives in [tuple(name for name in level.targets if name in _tones(lesson.harmony(_ANY_KEY)))]
         if len(alternatives) > 1
         for degree in alternatives
     )

@@ -16,6 +16,7 @@ from deckbuilder.cards import words
 from deckbuilder.cards.passage import Passage
 from deckbuilder.lines.rhythm import Coming, Window
 from deckbuilder.neck.regions import Region
+from deckbuilder.registry import Registry
 from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios
 from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
@@ -86,7 +87,7 @@ def task_for(passage: Passage, region: Region, tonic: int) -> Task:
         region: the hand position.
         tonic: the key's pitch class.
     """
-    return deal([task for task in TASKS if task.fits(passage)], tonic, region.number, passage.number)
+    return deal([task for task in every_task() if task.fits(passage)], tonic, region.number, passage.number)
 
 
 def deal(tasks: Sequence[Task], tonic: int, region: int, passage: int) -> Task:
@@ -263,3 +264,11 @@ TASKS = (
     ),
 )
 """What to keep to. Their order decides which card asks what."""
+
+ADDED_TASKS: Registry[str, Task] = Registry("task", {})
+"""Tasks of extensions by their texts; they are dealt after those above."""
+
+
+def every_task() -> tuple[Task, ...]:
+    """Return every task that is dealt."""
+    return (*TASKS, *ADDED_TASKS.values())

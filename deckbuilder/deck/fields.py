@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from html import escape
 
 from deckbuilder.cards.cardtypes import shown
-from deckbuilder.cards.facts import Kind, Slot
+from deckbuilder.cards.facts import AnyKind, Slot
 from deckbuilder.cards.note import Attachment, Note, ToneName
 from deckbuilder.cards.words import SEPARATOR
 from deckbuilder.medium import MediaType, medium
@@ -18,7 +18,7 @@ ASKED = "1"
 _GUIDE = ' class="guide"'
 
 
-def ask_field(kind: Kind) -> str:
+def ask_field(kind: AnyKind) -> str:
     """Return the name of the flag field that switches a kind of card on."""
     return f"Ask {kind.value}"
 

@@ -7,9 +7,9 @@ the flags, so a kind that is switched on later changes no note type. Ids are fix
 from functools import cache
 
 import genanki
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
-from deckbuilder.cards.cardtypes import Ask, CardType
+from deckbuilder.cards.cardtypes import TEMPLATES, Ask, CardType
 from deckbuilder.cards.facts import Slot
 from deckbuilder.deck.fields import ask_field, slot_field
 
@@ -43,7 +43,7 @@ def model_of(row: CardType) -> genanki.Model:
 @cache
 def style() -> str:
     """Return the style sheet that all cards share."""
-    return _templates().get_template("style.css").render()
+    return _templates(TEMPLATES).get_template("style.css").render()
 
 
 def _when_asked(ask: Ask) -> str:
@@ -52,15 +52,15 @@ def _when_asked(ask: Ask) -> str:
 
 
 def _side(ask: Ask, name: str) -> str:
-    html = _templates().get_template(f"{ask.kind.value}.{name}.html").render(line=ask.line)
+    html = _templates(ask.templates).get_template(f"{ask.kind.value}.{name}.html").render(line=ask.line)
     return f'<div class="{name}">\n{html}</div>\n'
 
 
 @cache
-def _templates() -> Environment:
-    """Return the templates; the deck format's own marks, `{{Field}}`, pass through to the cards."""
+def _templates(package: str) -> Environment:
+    """Return a package's templates; the deck format's own marks, `{{Field}}`, pass through to the cards."""
     return Environment(  # what is put in is HTML of ours
-        loader=PackageLoader("deckbuilder.deck"),
+        loader=ChoiceLoader([PackageLoader(package), PackageLoader(TEMPLATES)]),
         undefined=StrictUndefined,
         keep_trailing_newline=True,
         trim_blocks=True,

@@ -13,14 +13,13 @@ from functools import lru_cache
 
 from deckbuilder.errors import ToldError
 from deckbuilder.neck.hand import FINGER_A_FRET, Hand, hand_for
-from deckbuilder.neck.tunings import GUITAR, KNOWN_TUNINGS
+from deckbuilder.neck.tunings import GUITAR, KNOWN_TUNINGS, USUAL_FRETS, KnownTuning
+from deckbuilder.registry import Registry
 from deckbuilder.theory.tones import Tone, plain, pretty
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10
 LOWEST_OPEN, HIGHEST_OPEN = 21, 76
 """Lowest and highest pitch of an open string: A0 and E5."""
-USUAL_FRETS = 22
-"""Frets of an instrument whose tuning does not say more."""
 
 _PITCH = re.compile(r"([A-Ga-g])([b#♭♯]?)(-?[0-9]{1,2})")
 _SEPARATOR = re.compile(r"[,\s]+")
@@ -54,7 +53,8 @@ class Tuning:
         usual_frets: the highest fret of a common instrument in this tuning.
         description: what it is, for people.
         hand: the hand that plays it. It follows from the pitches, as the numbers of regions in ids do.
-        patch: name of the instrument that sounds, as in `KNOWN_TUNINGS`.
+        patch: name of the instrument that sounds, one of `INSTRUMENTS`.
+        also: another name by which it can be asked for.
     """
 
     name: str
@@ -64,6 +64,7 @@ class Tuning:
     description: str = field(default="", compare=False)
     hand: Hand = FINGER_A_FRET
     patch: str = field(default=GUITAR, compare=False)
+    also: str = field(default="", compare=False)
 
     @property
     def strings(self) -> int:
@@ -133,7 +134,7 @@ def parse_pitch(text: str) -> tuple[int, Tone]:
     return 12 * (int(found[3]) + 1) + natural + tone.accidental, tone
 
 
-def strung(pitches: Sequence[str]) -> Tuning:
+def tuning_of_pitches(pitches: Sequence[str]) -> Tuning:
     """Return the tuning of some open strings; one of the table if the table has it.
 
     Args:
@@ -151,12 +152,9 @@ def strung(pitches: Sequence[str]) -> Tuning:
             raise NeckError(
                 f"{text} is out of range: open strings lie from {pitch_name(LOWEST_OPEN)} to {pitch_name(HIGHEST_OPEN)}"
             )
-    open_midi = tuple(midi for midi, _ in parsed)
-    for known in TUNINGS.values():
-        if known.open_midi == open_midi:
-            return known
-    tones = tuple(tone for _, tone in parsed)
-    return Tuning("-".join(map(pitch_name, open_midi)), open_midi, tones, hand=hand_for(open_midi))
+    open_midi, tones = tuple(midi for midi, _ in parsed), tuple(tone for _, tone in parsed)
+    unnamed = Tuning("-".join(map(pitch_name, open_midi)), open_midi, tones, hand=hand_for(open_midi))
+    return next((known for known in TUNINGS.values() if known.open_midi == open_midi), unnamed)
 
 
 def tuning_named(name: str) -> Tuning:
@@ -165,10 +163,10 @@ def tuning_named(name: str) -> Tuning:
     Raises:
         NeckError: no tuning has this name; the nearest is suggested.
     """
-    wanted = re.sub(r"[\s_-]+", "-", name.strip().lower())
-    if wanted in _NAMES:
-        return _NAMES[wanted]
-    close = difflib.get_close_matches(wanted, _NAMES, n=1, cutoff=0.5)
+    wanted, names = re.sub(r"[\s_-]+", "-", name.strip().lower()), tuning_names()
+    if wanted in names:
+        return names[wanted]
+    close = difflib.get_close_matches(wanted, names, n=1, cutoff=0.5)
     remedy = f"did you mean {close[0]!r}?" if close else f"choose from {', '.join(TUNINGS)}"
     raise NeckError(f"{name!r} is not a tuning; {remedy} (or give its pitches, such as E2,A2,D3,G3,C4,F4)")
 
@@ -184,7 +182,7 @@ def parse_tuning(text: str) -> Tuning:
     """
     parts = [part for part in _SEPARATOR.split(text) if part]
     if "," in text or any(_PITCH.fullmatch(part) for part in parts):
-        return strung(parts)
+        return tuning_of_pitches(parts)
     return tuning_named(text)
 
 
@@ -193,16 +191,21 @@ def _spelled(midi: int, tone: Tone) -> str:
     return pretty(tone.name) + str(octave)
 
 
-def _table() -> dict[str, Tuning]:
-    tunings = {}
-    for row in KNOWN_TUNINGS:
-        parsed = [parse_pitch(pitch) for pitch in row.pitches.split()]
-        open_midi, tones = tuple(midi for midi, _ in parsed), tuple(tone for _, tone in parsed)
-        tunings[row.name] = Tuning(row.name, open_midi, tones, row.frets, row.description, row.hand, row.patch)
-    return tunings
+def read_row(row: KnownTuning) -> Tuning:
+    """Return the tuning that a row describes.
+
+    Raises:
+        NeckError: it has a text that is no pitch.
+    """
+    parsed = [parse_pitch(pitch) for pitch in row.pitches.split()]
+    open_midi, tones = tuple(midi for midi, _ in parsed), tuple(tone for _, tone in parsed)
+    return Tuning(row.name, open_midi, tones, row.frets, row.description, hand_for(open_midi), row.patch, row.also)
 
 
-TUNINGS: dict[str, Tuning] = _table()
+TUNINGS: Registry[str, Tuning] = Registry("tuning", {row.name: read_row(row) for row in KNOWN_TUNINGS})
 """Tunings that can be asked for by name."""
 
-_NAMES: dict[str, Tuning] = TUNINGS | {row.also: TUNINGS[row.name] for row in KNOWN_TUNINGS if row.also}
+
+def tuningtuning_names() -> dict[str, Tuning]:
+    """Return every name by which a tuning can be asked for, second names after the others."""
+    return {**TUNINGS, **{tuning.also: tuning for tuning in TUNINGS.values() if tuning.also}}

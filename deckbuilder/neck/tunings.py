@@ -2,16 +2,17 @@
 
 Conventions: pitches in scientific pitch notation (C4 is middle C), from the lowest-sounding side of the neck to
 string 1, spelled as players write them; frets are those of a common instrument of the kind. A row is all that a new
-tuning takes.
+tuning takes; its hand follows from its pitches (`deckbuilder.neck.hand`).
 Source: common practice, no source; tests/outside/test_tunings.py holds the pitches against general references.
 """
 
 from dataclasses import dataclass
 
-from deckbuilder.neck.hand import EXTENDED, FINGER_A_FRET, FINGER_A_STEP, Hand
-
 GUITAR, BASS, NYLON, MANDOLIN = "guitar", "bass", "nylon", "mandolin"
+INSTRUMENTS = (GUITAR, BASS, NYLON, MANDOLIN)
 """Names of instruments that sound."""
+USUAL_FRETS = 22
+"""Frets of an instrument whose tuning does not say more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,16 +24,14 @@ class KnownTuning:
         pitches: the open strings, separated by spaces.
         frets: the highest fret of a common instrument.
         description: what it is, for people.
-        hand: the hand that plays it.
         also: another name by which it can be asked for.
         patch: name of the instrument that sounds: `guitar`, `bass`, `nylon` or `mandolin`.
     """
 
     name: str
     pitches: str
-    frets: int
-    description: str
-    hand: Hand = FINGER_A_FRET
+    frets: int = USUAL_FRETS
+    description: str = ""
     also: str = ""
     patch: str = GUITAR
 
@@ -55,15 +54,11 @@ KNOWN_TUNINGS: tuple[KnownTuning, ...] = (
     KnownTuning("bass-4", "E1 A1 D2 G2", 20, "four-string bass", patch=BASS),
     KnownTuning("bass-5", "B0 E1 A1 D2 G2", 22, "five-string bass, a low B below four strings", patch=BASS),
     KnownTuning("bass-6", "B0 E1 A1 D2 G2 C3", 24, "six-string bass, a low B and a high C", patch=BASS),
-    # 53 to 58 cm: seven frets are 16 cm, out of reach; five are 11 cm.
-    KnownTuning("tenor", "C3 G3 D4 A4", 19, "tenor guitar or tenor banjo in fifths", EXTENDED),
+    KnownTuning("tenor", "C3 G3 D4 A4", 19, "tenor guitar or tenor banjo in fifths"),
     KnownTuning("plectrum", "C3 G3 B3 D4", 22, "plectrum guitar or plectrum banjo"),
     KnownTuning("ukulele", "G4 C4 E4 A4", 12, "ukulele with its re-entrant fourth string", patch=NYLON),
-    # 35 cm: seven frets are 10 cm, as four are on a guitar.
-    KnownTuning("mandolin", "G3 D4 A4 E5", 20, "mandolin, in fifths like a violin", FINGER_A_STEP, "violin", MANDOLIN),
-    # 51 to 56 cm, as on a tenor.
-    KnownTuning("octave-mandolin", "G2 D3 A3 E4", 19, "an octave below the mandolin", EXTENDED, patch=MANDOLIN),
-    # 69 cm: cellists extend the hand to a major third, which is five semitones with its ends.
-    KnownTuning("cello", "C2 G2 D3 A3", 19, "cello or mandocello, in fifths", EXTENDED, "mandocello", BASS),
+    KnownTuning("mandolin", "G3 D4 A4 E5", 20, "mandolin, in fifths like a violin", "violin", MANDOLIN),
+    KnownTuning("octave-mandolin", "G2 D3 A3 E4", 19, "an octave below the mandolin", patch=MANDOLIN),
+    KnownTuning("cello", "C2 G2 D3 A3", 19, "cello or mandocello, in fifths", "mandocello", BASS),
 )
 """Every tuning that can be asked for by name."""

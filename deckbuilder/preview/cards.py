@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import chevron
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
-from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.facts import AnyKind
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import model_of
@@ -73,7 +73,7 @@ def cards_of(notes: Iterable[Note]) -> Iterator[PreviewCard]:
             )
 
 
-def values_of(note: Note, kind: Kind) -> dict[str, str | None]:
+def values_of(note: Note, kind: AnyKind) -> dict[str, str | None]:
     """Return a card's value on every axis, for people.
 
     Args:
@@ -86,14 +86,14 @@ def values_of(note: Note, kind: Kind) -> dict[str, str | None]:
         "region": str(identity.region) if identity.region else "whole neck",
         "level": subdeck_name("", note).removeprefix("::"),
         "function": roman_label(identity.function) if identity.function else None,
-        "colour": COLOURS[identity.colour].label if identity.colour else None,
+        "colour": colour_label(note),
         "source": identity.source,
         "fact": identity.fact.value,
         "kind": kind.value,
     }
 
 
-def _templates(note: Note, kind: Kind) -> tuple[str, str]:
+def _templates(note: Note, kind: AnyKind) -> tuple[str, str]:
     model = model_of(CARD_TYPES[note.identity.fact])
     (template,) = (template for template in model.templates if template["name"] == kind.value)
     return template["qfmt"], template["afmt"]

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from deckbuilder.build import notes_of
-from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.note import Note
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.archive import HistoryError
@@ -104,7 +104,7 @@ def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tupl
             f"{regions}; name the recipe that the deck was built from with --recipe"
         )
     studied = {card.kind for card in history.cards if cell_of(card) is not None}
-    kinds = tuple(kind for kind in Kind if kind.value in studied)
+    kinds = tuple(kind for kind in known_kinds() if kind.value in studied)
     # Cells are places of levels: changes of one's own are no part of them.
     common = replace(base, title=TITLE, kinds=kinds, changes=())
     return tuple(

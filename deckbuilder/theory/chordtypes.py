@@ -7,12 +7,11 @@ Source of the spellings: common practice, no source.
 """
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
 from deckbuilder.theory.chords import DOMINANT, FOUR_NOTE_OTHERS, QUALITIES, TRIADS, Quality
-from deckbuilder.theory.colours import COLOURS, colour_scale
+from deckbuilder.theory.colours import COLOURS, Colour, colour_scale
 from deckbuilder.theory.tones import TheoryError, Tone
 
 EXAMPLES = "maj7, m7, 7, 7alt, 7b9, 9, 13, m7b5, dim7, 7sus4, 6, m6, mMaj7"
@@ -98,7 +97,7 @@ class ChordType:
         if "alt" in self.tensions:
             return colour == "altered"
         wanted = {_SEMITONES[tension] for tension in self.tensions}
-        return self.is_dominant and wanted <= _colour_semitones()[colour]
+        return self.is_dominant and wanted <= _semitones(COLOURS[colour])
 
     @property
     def colours(self) -> tuple[str, ...]:
@@ -110,7 +109,7 @@ class ChordType:
         unwanted = {7} if "#5" in self.tensions else set()
         if "#9" in self.tensions and "13" not in self.tensions:
             unwanted.add(9)
-        return tuple(name for name, scale in _colour_semitones().items() if self.allows(name) and not unwanted & scale)
+        return tuple(name for name in COLOURS if self.allows(name) and not unwanted & _semitones(COLOURS[name]))
 
 
 def parse_type(suffix: str) -> ChordType:
@@ -194,6 +193,6 @@ def _settled(suffix: str, name: str, tensions: set[str]) -> ChordType:
     return found
 
 
-@lru_cache(maxsize=1)
-def _colour_semitones() -> Mapping[str, frozenset[int]]:
-    return {name: colour_scale(Tone("C"), colour).pitch_classes for name, colour in COLOURS.items()}
+@lru_cache(maxsize=64)
+def _semitones(colour: Colour) -> frozenset[int]:
+    return colour_scale(Tone("C"), colour).pitch_classes

@@ -8,6 +8,7 @@ of C7. So every colour has the dominant's own third and seventh. What a colour g
 
 from dataclasses import dataclass
 
+from deckbuilder.registry import Registry
 from deckbuilder.theory.scales import Scale, mode
 from deckbuilder.theory.tones import TheoryError, Tone
 
@@ -37,69 +38,72 @@ class Colour:
     spelling: tuple[str, ...] = ()
 
 
-COLOURS: dict[str, Colour] = {
-    colour.name: colour
-    for colour in (
-        Colour("plain", "plain", "mixolydian", "7", "MajorScale", "P4", "the bright 9 and 13 of a major key"),
-        Colour(
-            "altered",
-            "altered",
-            "altered",
-            "7alt",
-            "MelodicMinorScale",
-            "m2",
-            "both altered ninths and both altered fifths",
-            ("P1", "m2", "A2", "M3", "d5", "m6", "m7"),
-        ),
-        Colour(
-            "harmonic-minor",
-            "harmonic minor",
-            "phrygian dominant",
-            "7b9b13",
-            "HarmonicMinorScale",
-            "P4",
-            "b9 and b13 above a natural 5, the pull to a minor chord",
-        ),
-        Colour(
-            "lydian-dominant",
-            "lydian dominant",
-            "lydian dominant",
-            "7#11",
-            "MelodicMinorScale",
-            "P5",
-            "a bright #11 for a dominant that need not resolve down a fifth",
-        ),
-        Colour(
-            "mixolydian-b6",
-            "mixolydian ♭6",
-            "mixolydian b6",
-            "7b13",
-            "MelodicMinorScale",
-            "P4",
-            "a dark b13 under a bright 9",
-        ),
-        Colour(
-            "half-whole-diminished",
-            "half-whole diminished",
-            "half-whole diminished",
-            "13b9",
-            "OctatonicScale",
-            "m2",
-            "b9 and #9 with a bright 13, a shape that repeats every three frets",
-            ("P1", "m2", "A2", "M3", "A4", "P5", "M6", "m7"),
-        ),
-        Colour(
-            "whole-tone",
-            "whole tone",
-            "whole tone",
-            "7#5",
-            "WholeToneScale",
-            "P1",
-            "#5 and #11 with a natural 9, nothing but whole steps",
-            ("P1", "M2", "M3", "A4", "A5", "m7"),
-        ),
-    )
-}
+COLOURS: Registry[str, Colour] = Registry(
+    "colour",
+    {
+        colour.name: colour
+        for colour in (
+            Colour("plain", "plain", "mixolydian", "7", "MajorScale", "P4", "the bright 9 and 13 of a major key"),
+            Colour(
+                "altered",
+                "altered",
+                "altered",
+                "7alt",
+                "MelodicMinorScale",
+                "m2",
+                "both altered ninths and both altered fifths",
+                ("P1", "m2", "A2", "M3", "d5", "m6", "m7"),
+            ),
+            Colour(
+                "harmonic-minor",
+                "harmonic minor",
+                "phrygian dominant",
+                "7b9b13",
+                "HarmonicMinorScale",
+                "P4",
+                "b9 and b13 above a natural 5, the pull to a minor chord",
+            ),
+            Colour(
+                "lydian-dominant",
+                "lydian dominant",
+                "lydian dominant",
+                "7#11",
+                "MelodicMinorScale",
+                "P5",
+                "a bright #11 for a dominant that need not resolve down a fifth",
+            ),
+            Colour(
+                "mixolydian-b6",
+                "mixolydian ♭6",
+                "mixolydian b6",
+                "7b13",
+                "MelodicMinorScale",
+                "P4",
+                "a dark b13 under a bright 9",
+            ),
+            Colour(
+                "half-whole-diminished",
+                "half-whole diminished",
+                "half-whole diminished",
+                "13b9",
+                "OctatonicScale",
+                "m2",
+                "b9 and #9 with a bright 13, a shape that repeats every three frets",
+                ("P1", "m2", "A2", "M3", "A4", "P5", "M6", "m7"),
+            ),
+            Colour(
+                "whole-tone",
+                "whole tone",
+                "whole tone",
+                "7#5",
+                "WholeToneScale",
+                "P1",
+                "#5 and #11 with a natural 9, nothing but whole steps",
+                ("P1", "M2", "M3", "A4", "A5", "m7"),
+            ),
+        )
+    },
+)
 """Every colour a dominant can have here."""
 
 

@@ -82,8 +82,9 @@ def colour(context: Context, rule: Rule) -> Colour:
     if wanted in kind.colours:
         return COLOURS[wanted]
     key = _key_of_colour(context, rule)
-    ranked = sorted((COLOURS[name] for name in kind.colours), key=lambda colour: _foreign(colour, chord.root, key))
-    return ranked[0]
+    # Colours that others add come only where they are named, so that no chord changes with what is installed.
+    fitting = (COLOURS[name] for name in kind.colours if name in COLOURS.built_in)
+    return min(fitting, key=lambda colour: _foreign(colour, chord.root, key))
 
 
 def _key_of_colour(context: Context, rule: Rule) -> Key:
