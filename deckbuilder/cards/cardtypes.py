@@ -44,7 +44,7 @@ class Ask:
         back: the slots that the answer shows.
         text: the question as plain text, with the note's words in braces.
         line: a line of the card's own below its question.
-        templates: the package in whose folder `templates` the kind's two sides lie; includes come from this program's too.
+        templates: the package in whose folder `templates` the kind's two sides lie; they may include this program's.
     """
 
     kind: AnyKind
@@ -135,15 +135,9 @@ _ROWS = (
         on_chord_anywhere=spelling_notes,
     ),
     CardType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (_HEAR,), ear=colour_questions, ear_number=2),
-    CardType(
-        Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (_HEAR,), ear=source_questions, ear_number=0
-    ),
-    CardType(
-        Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (_HEAR,), ear=target_questions, ear_number=1
-    ),
-    CardType(
-        Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (_HEAR,), ear=function_questions, ear_number=3
-    ),
+    CardType(Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (_HEAR,), ear=source_questions, ear_number=0),
+    CardType(Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (_HEAR,), ear=target_questions, ear_number=1),
+    CardType(Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (_HEAR,), ear=function_questions, ear_number=3),
     CardType(
         Fact.IMPROVISATION,
         1_406_530_108,

@@ -43,7 +43,7 @@ def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int], tuple[Note, ...]]:
     if Kind.HEAR not in recipe.kinds:
         return {}
     types = sorted((row for row in CARD_TYPES.values() if row.ear), key=lambda row: row.ear_number)
-    for level in stages(recipe.levels, recipe.colours):
+    for level in stages(recipe.levels, recipe.colour_names):
         for row in types:
             questions = row.ear(level) if row.ear else ()
             start = begins(row.ear_number, level.number)

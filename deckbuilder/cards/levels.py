@@ -62,7 +62,16 @@ _II, _V, _I, _VI = Lesson("ii"), Lesson("V", "plain"), Lesson("I"), Lesson("VI",
 _V_ALTERED, _VI_ALTERED = Lesson("V", ALTERED), Lesson("VI", ALTERED)
 
 _ROWS = (
-    Level(1, "The cadence", (_II, _V, _I), "cadence", (_II, _V, _I), ((_II, _V), (_V, _I)), True, ("b3", "3", "b7", "7")),
+    Level(
+        1,
+        "The cadence",
+        (_II, _V, _I),
+        "cadence",
+        (_II, _V, _I),
+        ((_II, _V), (_V, _I)),
+        key_scale=True,
+        targets=("b3", "3", "b7", "7"),
+    ),
     Level(
         2,
         "The altered dominant",

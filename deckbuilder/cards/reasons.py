@@ -14,6 +14,7 @@ from deckbuilder.cards.words import (
 )
 from deckbuilder.theory.arpeggios import Arpeggio, Relation, Source
 from deckbuilder.theory.arpeggios import arpeggio as arpeggio_over
+from deckbuilder.theory.colours import Colour
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.scales import PARENT_NAMES
@@ -138,14 +139,20 @@ def why_colour_scale(dominant: Harmony) -> str:
     """
     if dominant.colour is None:
         raise ValueError(f"{dominant.label} has no colour")
-    root = dominant.chord.root
-    tonic = plain(root.above(dominant.colour.tonic).pitch_class)
-    parent = f"{tonic.label} {PARENT_NAMES[dominant.colour.parent]}"
-    same = f"The same notes as {parent}, heard over {root.label}" if tonic != root else f"{parent} from its own root"
     held = ((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
     guides = _named_guides(held, dominant)
     gives = pretty(dominant.colour.gives)
-    return f"{same}: keeps the guide tones {guides}, gives {gives}."
+    return f"{_source(dominant, dominant.colour)}: keeps the guide tones {guides}, gives {gives}."
+
+
+def _source(dominant: Harmony, colour: Colour) -> str:
+    """Say which scale a colour is a mode of; of one that is none, its degrees."""
+    root = dominant.chord.root
+    if not colour.parent:
+        return f"From {root.label} up {' '.join(pretty(dominant.degree_of(tone)) for tone in dominant.scale.tones)}"
+    tonic = plain(root.above(colour.tonic).pitch_class)
+    parent = f"{tonic.label} {PARENT_NAMES[colour.parent]}"
+    return f"The same notes as {parent}, heard over {root.label}" if tonic != root else f"{parent} from its own root"
 
 
 def why_chord_scale(harmony: Harmony) -> str:

@@ -4,21 +4,26 @@ Conventions: names of keys, tunings and colours are ASCII; numbers of regions, l
 count them. `deckbuilder.recipe` reads a recipe from TOML and checks it; a recipe made in Python is taken as it stands.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
-from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.facts import AnyKind, Kind
 from deckbuilder.cards.levels import ALTERED, LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import DEFAULT_REGIONS, Region
-from deckbuilder.neck.tuning import TUNINGS, parse_tuning
+from deckbuilder.neck.tuning import TUNINGS, parse_tuning, read_row
+from deckbuilder.neck.tunings import KnownTuning
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, Direction
 from deckbuilder.sound.description import A4
 from deckbuilder.sound.loops import LOOP_TEMPO
 from deckbuilder.theory.changes import SectionText, parse_form
+from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.forms import Form
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
+from deckbuilder.theory.newcolours import OwnColour
 
 STANDARD_GUITAR = Instrument(TUNINGS["standard"])
 
@@ -77,6 +82,8 @@ class InstrumentChoice:
     def __post_init__(self) -> None:
         if self.frets is None:
             object.__setattr__(self, "frets", parse_tuning(self.tuning).usual_frets)
+        # Looked up now, while a recipe's own tunings are known.
+        _ = self.neck
 
     @cached_property
     def neck(self) -> Instrument:
@@ -160,12 +167,14 @@ class Recipe:
 
     Args:
         title: name of the deck.
+        tunings: tunings of one's own, by whose names the instrument may ask for them.
         instrument: the player's instrument.
         keys: names of keys, in the order of study.
         regions: region numbers; empty for every region.
+        colours: the colours in which the levels alter a dominant, one set of cards for each: names, or colours of one's
+            own, which own changes may name too.
         changes: changes of one's own, each studied after the levels.
         levels: level numbers.
-        colours: the colours in which the levels alter a dominant, one set of cards for each.
         kinds: ways to ask; connections are wanted last, by a player who knows the places: they would double the deck.
         order: order of new cards.
         labels: what marks on the neck say.
@@ -175,13 +184,14 @@ class Recipe:
     """
 
     title: str = "The whole neck"
+    tunings: tuple[KnownTuning, ...] = ()
     instrument: InstrumentChoice = InstrumentChoice()
     keys: tuple[str, ...] = DEFAULT_KEYS
     regions: tuple[int, ...] = ()
+    colours: tuple[str | OwnColour, ...] = (ALTERED,)
     changes: tuple[Tune, ...] = ()
-    levels: tuple[int, ...] = tuple(LEVELS)
-    colours: tuple[str, ...] = (ALTERED,)
-    kinds: tuple[Kind, ...] = tuple(kind for kind in Kind if kind not in (Kind.CONNECT, Kind.FOLLOW))
+    levels: tuple[int, ...] = tuple(LEVELS.built_in)
+    kinds: tuple[AnyKind, ...] = tuple(kind for kind in Kind if kind not in (Kind.CONNECT, Kind.FOLLOW))
     order: Order = Order.KEY_FIRST
     labels: Labels = Labels.DEGREES
     notation: Notation = Notation.BOTH
@@ -191,6 +201,18 @@ class Recipe:
     def __post_init__(self) -> None:
         if not self.regions:
             object.__setattr__(self, "regions", tuple(range(1, self.instrument.regions + 1)))
+
+    @property
+    def colour_names(self) -> tuple[str, ...]:
+        """Names of its colours, in their order."""
+        return tuple(colour if isinstance(colour, str) else colour.name for colour in self.colours)
+
+    @contextmanager
+    def own_rows(self) -> Iterator[None]:
+        """Have the recipe's own tunings and colours in the tables for the time of a block."""
+        colours = {colour.name: colour.colour for colour in self.colours if isinstance(colour, OwnColour)}
+        with TUNINGS.own_rows({row.name: read_row(row) for row in self.tunings}), COLOURS.own_rows(colours):
+            yield
 
     @property
     def deck_title(self) -> str:

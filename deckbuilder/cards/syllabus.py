@@ -18,8 +18,10 @@ from deckbuilder.neck.regions import Region
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 
-FIRST_OF_CHANGES = max(LEVELS) + 1
-"""Number of the level that the first of a recipe's own changes makes."""
+
+def first_of_changes() -> int:
+    """Return the number of the level that the first of a recipe's own changes makes."""
+    return max(LEVELS) + 1
 
 
 def syllabus(recipe: Recipe) -> tuple[Note, ...]:
@@ -34,7 +36,8 @@ def syllabus(recipe: Recipe) -> tuple[Note, ...]:
         recipe: what to hold.
     """
     types = tuple(row for row in CARD_TYPES.values() if row.asked(recipe.kinds))
-    made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
+    with recipe.own_rows():
+        made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
     return _recognised_once(_each_once(switched_on(note, recipe.kinds) for note in made))
 
 
@@ -99,7 +102,7 @@ def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
 
 
 def _anywhere(recipe: Recipe, types: Sequence[CardType], key: Key) -> Iterator[Note]:
-    for level, lesson in lessons(stages(recipe.levels, recipe.colours)):
+    for level, lesson in lessons(stages(recipe.levels, recipe.colour_names)):
         for row in types:
             if row.on_chord_anywhere:
                 yield from row.on_chord_anywhere(Context(recipe, key, level.number), lesson.harmony(key))
@@ -113,7 +116,7 @@ def _region_notes(
     heard: Mapping[tuple[str, int], tuple[Note, ...]],
 ) -> Iterator[Note]:
     region = recipe.region(key, number)
-    levels = tuple(stages(recipe.levels, recipe.colours))
+    levels = tuple(stages(recipe.levels, recipe.colour_names))
     contexts = {level: Context(recipe, key, level.number) for level in levels}
     for level in levels:
         if level.key_scale:
@@ -135,7 +138,7 @@ def _changes_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
         read = {made.form.home: made for made in (changes_in(form, name) for name in names)}
         for key, number in _places(recipe, read):
             context, region, changes = (
-                Context(recipe, key, FIRST_OF_CHANGES + count),
+                Context(recipe, key, first_of_changes() + count),
                 recipe.region(key, number),
                 read[key],
             )

@@ -13,7 +13,8 @@ from deckbuilder.neck.closeposition import close_position
 from deckbuilder.neck.fingering import Fingering, fingering
 from deckbuilder.neck.hand import Hand
 from deckbuilder.neck.regions import DEFAULT_REGIONS, FEWEST_FRETS, Region, regions
-from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning, parse_tuning
+from deckbuilder.neck.tuning import NeckError, Tuning, parse_tuning
+from deckbuilder.neck.tunings import USUAL_FRETS
 
 MOST_FRETS = 36
 _CAPO = "+capo-"

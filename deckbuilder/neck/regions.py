@@ -18,7 +18,8 @@ from itertools import combinations, pairwise
 
 from deckbuilder.neck.fingering import fingering
 from deckbuilder.neck.hand import FINGERS
-from deckbuilder.neck.tuning import USUAL_FRETS, NeckError, Tuning
+from deckbuilder.neck.tuning import NeckError, Tuning
+from deckbuilder.neck.tunings import USUAL_FRETS
 
 OCTAVE = 12
 MAJOR = frozenset({0, 2, 4, 5, 7, 9, 11})

@@ -206,6 +206,6 @@ TUNINGS: Registry[str, Tuning] = Registry("tuning", {row.name: read_row(row) for
 """Tunings that can be asked for by name."""
 
 
-def tuningtuning_names() -> dict[str, Tuning]:
+def tuning_names() -> dict[str, Tuning]:
     """Return every name by which a tuning can be asked for, second names after the others."""
     return {**TUNINGS, **{tuning.also: tuning for tuning in TUNINGS.values() if tuning.also}}

@@ -15,7 +15,7 @@ USUAL_FRETS = 22
 """Frets of an instrument whose tuning does not say more."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class KnownTuning:
     """A row of the table.
 

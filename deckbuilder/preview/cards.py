@@ -17,7 +17,7 @@ from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import model_of
 from deckbuilder.deck.package import subdeck_name
 from deckbuilder.deck.writers import MEDIA
-from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.colours import colour_label
 from deckbuilder.theory.steps import roman_label
 
 AXES = {
@@ -86,7 +86,7 @@ def values_of(note: Note, kind: AnyKind) -> dict[str, str | None]:
         "region": str(identity.region) if identity.region else "whole neck",
         "level": subdeck_name("", note).removeprefix("::"),
         "function": roman_label(identity.function) if identity.function else None,
-        "colour": colour_label(note),
+        "colour": colour_label(identity.colour) if identity.colour else None,
         "source": identity.source,
         "fact": identity.fact.value,
         "kind": kind.value,

@@ -9,9 +9,13 @@ from typing import Any, get_args, get_type_hints
 from pydantic import ValidationError
 
 from deckbuilder.cards.recipe import InstrumentChoice, Recipe
+from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, nearest, shown, shown_key
+from deckbuilder.recipe.ownrows import TAGS
+from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.recipe.toml import NOT_THAT_DEEP, RecipeError, read_toml, refuse_endless
-from deckbuilder.recipe.validation import CHECKED, CheckedRecipe, CheckedTable, same_tuning
+from deckbuilder.recipe.validation import CHECKED, CheckedRecipe, same_tuning
+from deckbuilder.theory.colours import COLOURS
 
 DEFAULT_NAME = "the default recipe"
 """What errors call the recipe when no file is named."""
@@ -26,11 +30,12 @@ _DESCRIBED = {
     "string_type": "this has to be a text in quotes",
     "tuple_type": "this has to be a list in square brackets",
     "enum": "this has to be a text in quotes",
+    "is_instance_of": "this has to be a text in quotes",
     "dataclass_type": "this has to be a table of its own",
 }
 
 
-_SEVERAL = ("changes", "sections")
+_SEVERAL = ("changes", "sections", "tunings", "colours")
 """Fields that hold several tables."""
 
 
@@ -62,7 +67,8 @@ def parse_recipe(given: Mapping[str, object], name: str, overrides: Mapping[str,
     """
     try:
         refuse_endless(given, name)
-        return CHECKED.validate_python(_overridden(_without_other_frets(given, overrides), overrides))
+        with TUNINGS.own_rows(), COLOURS.own_rows():
+            return CHECKED.validate_python(_overridden(_without_other_frets(given, overrides), overrides))
     except ValidationError as error:
         told = (_told(name, dict(details), overrides) for details in error.errors(include_url=False))
         raise RecipeError(*told) from None
@@ -93,7 +99,7 @@ def _without_other_frets(given: Mapping[str, object], overrides: Mapping[str, ob
 
 def _told(name: str, details: Mapping[str, Any], overrides: Mapping[str, object]) -> str:
     """Tell one mistake: file and key, or option; value, remedy."""
-    location: Sequence[int | str] = details["loc"]
+    location: Sequence[int | str] = [part for part in details["loc"] if part not in TAGS]
     key = _key(location)
     if details["type"] == "unexpected_keyword_argument":
         known = [field.name for field in fields(_table(location))]
@@ -135,9 +141,15 @@ def _table(location: Sequence[int | str]) -> type[CheckedTable]:
     for part in location[:-1]:
         if isinstance(part, str):
             annotation = get_type_hints(table)[part]
-            tables = (one for one in (annotation, *get_args(annotation)) if isinstance(one, type))
-            table = next((one for one in tables if issubclass(one, CheckedTable)), table)
+            table = next((one for one in _parts_of(annotation) if issubclass(one, CheckedTable)), table)
     return table
+
+
+def _parts_of(annotation: Any) -> Iterator[type]:
+    if isinstance(annotation, type):
+        yield annotation
+    for part in get_args(annotation):
+        yield from _parts_of(part)
 
 
 def _key(location: Sequence[int | str]) -> str:

@@ -4,23 +4,22 @@ A checked table has the fields and the defaults of the one it checks, and says b
 checked it becomes that plain one. A field's check may look at those above it that had no mistake.
 """
 
-from dataclasses import dataclass, fields
-from typing import Annotated, Any, ClassVar
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
 
 from pydantic import (
     AfterValidator,
     BeforeValidator,
-    ConfigDict,
     StrictBool,
     StrictFloat,
     StrictInt,
     StrictStr,
     TypeAdapter,
     ValidationInfo,
-    model_validator,
 )
 
-from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.cardtypes import known_kinds
+from deckbuilder.cards.facts import AnyKind
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.recipe import Hand, InstrumentChoice, Labels, Notation, Order, Recipe, Sound, Tune, TuneSection
 from deckbuilder.cards.slug import slug
@@ -40,34 +39,14 @@ from deckbuilder.recipe.checks import (
     one_of,
     shown,
 )
+from deckbuilder.recipe.ownrows import CheckedTuning, ColourEntry
+from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.sound.arrangement import Direction, check_a4, check_tempo
 from deckbuilder.theory.analysis import analyse
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import Key
-
-
-@dataclass(frozen=True)
-class CheckedTable:
-    """A table of a recipe: no field but those named."""
-
-    __pydantic_config__: ClassVar[ConfigDict] = ConfigDict(extra="forbid")
-    EXAMPLES: ClassVar[dict[str, object]] = {}
-    """What may be written for a field that has no default."""
-    PLAIN: ClassVar[type]
-    """What a checked table becomes."""
-
-    @model_validator(mode="after")
-    def _became_plain(self) -> Any:
-        self.check()
-        return self.PLAIN(**{field.name: getattr(self, field.name) for field in fields(self)})
-
-    def check(self) -> None:
-        """Check what concerns several fields.
-
-        Raises:
-            ValueError: they do not go together.
-        """
+from deckbuilder.theory.newcolours import OwnColour
 
 
 def _pitches(value: object) -> object:
@@ -257,11 +236,18 @@ def _existing_levels(values: tuple[int, ...], info: ValidationInfo) -> tuple[int
     return tuple(sorted(values))
 
 
-def _known_colours(values: tuple[str, ...]) -> tuple[str, ...]:
+def _known_colours(values: tuple[str | OwnColour, ...]) -> tuple[str | OwnColour, ...]:
     for value in values:
-        if value not in COLOURS:
+        if isinstance(value, str) and value not in COLOURS:
             raise ValueError(f"{value!r} is not one of them{nearest(value, list(COLOURS))}")
     return values
+
+
+def _known_kind(value: object) -> object:
+    known = {kind.value: kind for kind in known_kinds()}
+    if isinstance(value, str) and value not in known:
+        raise ValueError(f"{value!r} is not one of them{nearest(value, list(known))}")
+    return known[value] if isinstance(value, str) else value
 
 
 @dataclass(frozen=True)
@@ -271,13 +257,14 @@ class CheckedRecipe(CheckedTable, Recipe):
     PLAIN = Recipe
 
     title: Annotated[StrictStr, AfterValidator(_title)]
+    tunings: tuple[CheckedTuning, ...]
+    colours: Annotated[tuple[ColourEntry, ...], SELECTION, AfterValidator(_known_colours)]
     instrument: CheckedInstrument
     keys: Annotated[tuple[StrictStr, ...], SELECTION, AfterValidator(_known_keys)]
     regions: Annotated[tuple[StrictInt, ...], SELECTION, AfterValidator(_existing_regions)]
     changes: Annotated[tuple[CheckedTune, ...], AfterValidator(_distinct_changes)]
     levels: Annotated[tuple[StrictInt, ...], AfterValidator(_existing_levels)]
-    colours: Annotated[tuple[StrictStr, ...], SELECTION, AfterValidator(_known_colours)]
-    kinds: Annotated[tuple[Annotated[Kind, one_of(Kind)], ...], SELECTION]
+    kinds: Annotated[tuple[Annotated[AnyKind, BeforeValidator(_known_kind)], ...], SELECTION]
     order: Annotated[Order, one_of(Order)]
     labels: Annotated[Labels, one_of(Labels)]
     notation: Annotated[Notation, one_of(Notation)]

@@ -11,7 +11,7 @@ from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import cut
 from deckbuilder.cards.recipe import Recipe, Sound, Tune
-from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
+from deckbuilder.cards.syllabus import first_of_changes, syllabus
 from deckbuilder.deck.package import subdeck_name
 from deckbuilder.recipe import read_recipe
 from deckbuilder.sound.loops import LONGEST_LOOP
@@ -40,7 +40,7 @@ def test_every_fact_of_a_form_is_there_once(deck: tuple[Note, ...]) -> None:
     assert max(Counter(note.id for note in deck).values()) == 1
     assert {note.identity.fact for note in deck} == {Fact.SCALE, Fact.ARPEGGIO, Fact.CONNECTION, Fact.IMPROVISATION}
     assert all(note.id.isascii() for note in deck)
-    assert {note.level for note in deck} == {FIRST_OF_CHANGES}
+    assert {note.level for note in deck} == {first_of_changes()}
 
 
 def test_identify_has_one_right_answer_in_a_form_too(deck: tuple[Note, ...]) -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import begins
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import AnyFact, Fact, Kind
 from deckbuilder.cards.function import function_questions
 from deckbuilder.cards.levels import LEVELS, Lesson
 from deckbuilder.cards.note import Note
@@ -42,7 +42,7 @@ def ear(notes: tuple[Note, ...]) -> tuple[Note, ...]:
     return tuple(note for note in notes if note.identity.fact in EAR)
 
 
-def by_type(ear: Iterable[Note]) -> Mapping[tuple[Fact, int], list[Note]]:
+def by_type(ear: Iterable[Note]) -> Mapping[tuple[AnyFact, int], list[Note]]:
     found = defaultdict(list)
     for note in ear:
         found[note.identity.fact, note.level].append(note)

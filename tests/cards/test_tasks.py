@@ -12,7 +12,7 @@ from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.recipe import Recipe, Tune
-from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
+from deckbuilder.cards.syllabus import first_of_changes, syllabus
 from deckbuilder.cards.tasks import TASKS, Task, deal, dominants, fourths_from_c
 from deckbuilder.lines.notes import BAR, BEAT, EIGHTH
 from deckbuilder.theory.arpeggios import Source, arpeggio
@@ -26,7 +26,7 @@ from tests.noted import task_of
 def with_task(words: str) -> list[Example]:
     """Choose the examples whose task has some words; there are some of a level and some of a form."""
     found = [example for example in (*default_examples(), *form_examples()) if words in example.note.words.question]
-    assert {example.note.level < FIRST_OF_CHANGES for example in found} == {True, False}
+    assert {example.note.level < first_of_changes() for example in found} == {True, False}
     return found
 
 

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
-from deckbuilder.cards.facts import Fact, Kind
+from deckbuilder.cards.facts import AnyFact, AnyKind, Fact, Kind
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
@@ -21,7 +21,7 @@ def notes() -> tuple[Note, ...]:
     return syllabus(Recipe(keys=("F", "Db")))
 
 
-def template(fact: Fact, kind: Kind, side: str) -> str:
+def template(fact: AnyFact, kind: AnyKind, side: str) -> str:
     templates = model_of(CARD_TYPES[fact]).templates
     return str(next(each[side] for each in templates if each["name"] == kind.value))
 

@@ -12,7 +12,7 @@ from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import Passage, level_passage
 from deckbuilder.cards.recipe import Recipe
-from deckbuilder.cards.syllabus import FIRST_OF_CHANGES, syllabus
+from deckbuilder.cards.syllabus import first_of_changes, syllabus
 from deckbuilder.lines.notes import BAR, BEAT, LineNote
 from deckbuilder.neck.regions import Region
 from deckbuilder.recipe import read_recipe
@@ -87,10 +87,10 @@ def examples_of(recipe: Recipe) -> Iterator[Example]:
     for note in syllabus(recipe):
         if note.identity.fact is not Fact.IMPROVISATION:
             continue
-        if note.level < FIRST_OF_CHANGES:
+        if note.level < first_of_changes():
             passage = level_passage(LEVELS[note.level], Key.parse(note.identity.key))
         else:
-            made = changes_in(recipe.changes[note.level - FIRST_OF_CHANGES].form, note.identity.key.removesuffix("m"))
+            made = changes_in(recipe.changes[note.level - first_of_changes()].form, note.identity.key.removesuffix("m"))
             passage = next(each for each in made.passages() if each.name == note.music.symbol)
         yield Example(recipe, note, passage)
 
