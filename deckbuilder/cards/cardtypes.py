@@ -18,6 +18,7 @@ from deckbuilder.cards.improvisation import improvisation_notes
 from deckbuilder.cards.levels import Level
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.passage import Passage
+from deckbuilder.cards.reading import reading_notes
 from deckbuilder.cards.scale import chord_scale_notes, key_scale_notes
 from deckbuilder.cards.source import source_questions
 from deckbuilder.cards.spelling import spelling_notes
@@ -172,6 +173,21 @@ _ROWS = (
             ),
         ),
         on_passage=guide_line_notes,
+    ),
+    CardType(
+        Fact.READING,
+        1_406_530_111,
+        "Staff: an arpeggio in a region",
+        (
+            Ask(
+                Kind.READ,
+                (Slot.QUESTION_SCORE,),
+                text="{key} · {place}: Which arpeggio does the staff show, and where does it lie?",
+                line="Which arpeggio is this, and where does it lie?",
+            ),
+        ),
+        own_slots=(Slot.QUESTION_SCORE,),
+        on_chord=reading_notes,
     ),
 )
 

@@ -27,6 +27,7 @@ class Fact(AnyFact):
     CONNECTION = "connection"
     IMPROVISATION = "improvisation"
     GUIDE_LINES = "guide-lines"
+    READING = "reading"
 
 
 class Kind(AnyKind):
@@ -39,6 +40,7 @@ class Kind(AnyKind):
     CONNECT = "connect"
     IMPROVISE = "improvise"
     FOLLOW = "follow"
+    READ = "read"
 
 
 class Slot(StrEnum):
@@ -54,6 +56,8 @@ class Slot(StrEnum):
     """The chord, then the run; what the ear is asked about; a backing loop."""
     EXAMPLE = "example"
     """An example line over the changes."""
+    QUESTION_SCORE = "question score"
+    """The staff of the question, without what tells the answer."""
     NOTATION = "notation"
     """The answer in written music."""
     SLOW_CLIP = "slow clip"

@@ -161,6 +161,10 @@ class Tune:
         return parse_form(self.name, home, sections, order=self.order, transposes=self.transpose)
 
 
+_LATER = (Kind.CONNECT, Kind.FOLLOW, Kind.READ)
+"""Kinds that are asked where a player wants them, and not from the first day."""
+
+
 @dataclass(frozen=True)
 class Recipe:
     """What to build.
@@ -191,7 +195,7 @@ class Recipe:
     colours: tuple[str | OwnColour, ...] = (ALTERED,)
     changes: tuple[Tune, ...] = ()
     levels: tuple[int, ...] = tuple(LEVELS.built_in)
-    kinds: tuple[AnyKind, ...] = tuple(kind for kind in Kind if kind not in (Kind.CONNECT, Kind.FOLLOW))
+    kinds: tuple[AnyKind, ...] = tuple(kind for kind in Kind if kind not in _LATER)
     order: Order = Order.KEY_FIRST
     labels: Labels = Labels.DEGREES
     notation: Notation = Notation.BOTH

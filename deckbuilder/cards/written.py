@@ -14,7 +14,7 @@ from deckbuilder.theory.tones import Tone, pretty
 
 _EIGHTH: Final = BEAT // 2
 _HELD: Final = 2 * BEAT
-"""How long the last note of a run lasts, where its bar has room."""
+"""How long the last note of a run lasts, where it falls on a beat and its bar has room."""
 _KINDS: Final = {
     "": "major",
     "m": "minor",
@@ -161,7 +161,8 @@ def run_score(tuning: Tuning, chord: Harmony, run: Sequence[Fingered], staves: S
     """
     bars = -(-len(run) * _EIGHTH // BAR)
     last = (len(run) - 1) * _EIGHTH
-    lengths = [_EIGHTH] * (len(run) - 1) + [min(_HELD, bars * BAR - last)]
+    held = _EIGHTH if last % BEAT else min(_HELD, bars * BAR - last)
+    lengths = [_EIGHTH] * (len(run) - 1) + [held]
     notes = tuple(
         _note(each, number * _EIGHTH, length) for number, (each, length) in enumerate(zip(run, lengths, strict=True))
     )
