@@ -28,10 +28,14 @@ _RENDERERS = (
     "deckbuilder.rendering",
     "deckbuilder.picture.render",
     "deckbuilder.sound.render",
+    "deckbuilder.notation.render",
+    "fontTools.svgLib.path",
+    "fontTools.ttLib",
     "matplotlib.backends.backend_agg",
     "matplotlib.patches",
     "matplotlib.textpath",
     "PIL.PngImagePlugin",
+    "verovio",
 )
 """What a worker needs loaded."""
 

@@ -39,7 +39,7 @@ for _room, _knows in (
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))
 
 PURE = ("theory", "neck", "lines", "sound", "notation", "cards")
-"""Rooms that touch no file, no process and no clock; `picture` reads the letters that matplotlib brings."""
+"""Rooms that touch no file, process or clock; `picture` and `notation` read the letters that matplotlib brings."""
 ENDS = {"os", "pathlib", "subprocess", "multiprocessing", "tempfile", "shutil", "time", "sqlite3", "zipfile", "socket"}
 
 
