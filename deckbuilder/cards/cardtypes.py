@@ -20,6 +20,7 @@ from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.reading import reading_notes
 from deckbuilder.cards.scale import chord_scale_notes, key_scale_notes
+from deckbuilder.cards.sight import sight_notes
 from deckbuilder.cards.source import source_questions
 from deckbuilder.cards.spelling import spelling_notes
 from deckbuilder.cards.spread import Question
@@ -67,6 +68,7 @@ class CardType:
         asks: its kinds, in the order of its card templates.
         reserved: those of its kinds that no recipe asks yet.
         own_slots: slots that only its note type had from the first day.
+        on_level_anywhere: makes notes of a level in a key, about no region.
         on_chord_anywhere: makes notes of a chord wherever it lies.
         on_key: makes notes of a key in a region, from the chords that are played there and the changes' name.
         on_chord: makes notes of a chord in a region.
@@ -82,6 +84,7 @@ class CardType:
     asks: tuple[Ask, ...]
     reserved: tuple[AnyKind, ...] = ()
     own_slots: tuple[Slot, ...] = ()
+    on_level_anywhere: Callable[[Context, Level], Iterable[Note]] | None = None
     on_chord_anywhere: Callable[[Context, Harmony], Iterable[Note]] | None = None
     on_key: Callable[[Context, Region, Sequence[Harmony], str], Iterable[Note]] | None = None
     on_chord: Callable[[Context, Region, Harmony], Iterable[Note]] | None = None
@@ -188,6 +191,16 @@ _ROWS = (
         ),
         own_slots=(Slot.QUESTION_SCORE,),
         on_chord=reading_notes,
+    ),
+    CardType(
+        Fact.SIGHT,
+        1_406_530_112,
+        "At sight: chords and their functions",
+        (
+            Ask(Kind.NAME, (), line="Known: you name it within three seconds."),
+            Ask(Kind.ANALYSE, (), text="{question}", line="Known: you say it within three seconds."),
+        ),
+        on_level_anywhere=sight_notes,
     ),
 )
 

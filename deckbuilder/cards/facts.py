@@ -26,8 +26,9 @@ class Fact(AnyFact):
     FUNCTION = "function"
     CONNECTION = "connection"
     IMPROVISATION = "improvisation"
-    GUIDE_LINES = "guide-lines"
+    GUIDE_LINES = "guidelines"
     READING = "reading"
+    SIGHT = "sight"
 
 
 class Kind(AnyKind):
@@ -41,6 +42,8 @@ class Kind(AnyKind):
     IMPROVISE = "improvise"
     FOLLOW = "follow"
     READ = "read"
+    NAME = "name"
+    ANALYSE = "analyse"
 
 
 class Slot(StrEnum):

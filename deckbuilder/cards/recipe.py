@@ -161,7 +161,7 @@ class Tune:
         return parse_form(self.name, home, sections, order=self.order, transposes=self.transpose)
 
 
-_LATER = (Kind.CONNECT, Kind.FOLLOW, Kind.READ)
+_LATER = (Kind.CONNECT, Kind.FOLLOW, Kind.READ, Kind.NAME, Kind.ANALYSE)
 """Kinds that are asked where a player wants them, and not from the first day."""
 
 

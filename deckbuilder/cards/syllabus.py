@@ -102,6 +102,10 @@ def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
 
 
 def _anywhere(recipe: Recipe, types: Sequence[CardType], key: Key) -> Iterator[Note]:
+    for level in stages(recipe.levels, recipe.colour_names):
+        for row in types:
+            if row.on_level_anywhere:
+                yield from row.on_level_anywhere(Context(recipe, key, level.number), level)
     for level, lesson in lessons(stages(recipe.levels, recipe.colour_names)):
         for row in types:
             if row.on_chord_anywhere:
