@@ -75,7 +75,7 @@ def test_what_a_form_shares_with_the_levels_is_the_same_note() -> None:
     assert {note.identity.fact for note in both if note.id in added} == {Fact.IMPROVISATION, Fact.GUIDE_LINES}
     by_id = {note.id: note for note in levels}
     for note in both:
-        if note.id in by_id:
+        if note.id in by_id and note.media:
             assert (shown_in(note), clip_of(note), note.words.why, note.level) == (
                 shown_in(by_id[note.id]),
                 clip_of(by_id[note.id]),
