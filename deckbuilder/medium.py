@@ -80,8 +80,18 @@ def medium(description: Description) -> Medium:
     Args:
         description: what the medium shows or plays.
     """
-    digest = hashlib.sha256(_TEXT.encode([description.version, description]).encode()).hexdigest()[:_DIGITS]
-    return Medium(f"{description.prefix}-{digest}{description.ending}", description)
+    digest = hashlib.sha256(_TEXT.encode([description.version, description]).encode()).hexdigest()
+    return Medium(medium_name(type(description), digest), description)
+
+
+def medium_name(kind: type[Description], digest: str) -> str:
+    """Return the file name of a medium.
+
+    Args:
+        kind: what describes it.
+        digest: hexadecimal digits of its digest, as many as there are.
+    """
+    return f"{kind.prefix}-{digest[:_DIGITS]}{kind.ending}"
 
 
 def described_by(name: str) -> type[Description] | None:

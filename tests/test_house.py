@@ -28,6 +28,7 @@ for _room, _knows in (
     ("cards", ("lines", "picture", "sound", "notation")),
     ("recipe", ("cards", "inputs")),
     ("deck", ("cards", "inputs", "printable")),
+    ("extensions", ("deck",)),
     ("rendering", ("deck",)),
     ("workers", ("deck", "interruption")),
     ("build", ("recipe", "rendering")),

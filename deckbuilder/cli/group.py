@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from deckbuilder import load_extensions
 from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.study import plan, progress
@@ -38,6 +39,8 @@ def main() -> None:
     A RECIPE is a TOML file that says what to build; without one the default deck is meant. Options such as --keys,
     --levels or --tuning take the place of what the recipe says.
     """
+    for problem in load_extensions():
+        say(problem)
     # A command makes a million small objects and hardly any cycles; looking for them takes a tenth of its time.
     if gc.isenabled():
         gc.disable()

@@ -18,16 +18,20 @@ from deckbuilder.deck.package import PackageError
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished_folder, is_folder, refuse
 from deckbuilder.medium import described_by
+from deckbuilder.registry import Registry
 
-WRITERS: Mapping[str, str] = {
-    "csv": "deckbuilder.deck.tables:CSV",
-    "tsv": "deckbuilder.deck.tables:TSV",
-    "jsonl": "deckbuilder.deck.tables:JSONL",
-    "musicxml": "deckbuilder.deck.openformats:MUSICXML",
-    "midi": "deckbuilder.deck.openformats:MIDI",
-    "tracks": "deckbuilder.deck.openformats:TRACKS",
-    "page": "deckbuilder.preview.page:PAGE",
-}
+WRITERS: Registry[str, str] = Registry(
+    "format",
+    {
+        "csv": "deckbuilder.deck.tables:CSV",
+        "tsv": "deckbuilder.deck.tables:TSV",
+        "jsonl": "deckbuilder.deck.tables:JSONL",
+        "musicxml": "deckbuilder.deck.openformats:MUSICXML",
+        "midi": "deckbuilder.deck.openformats:MIDI",
+        "tracks": "deckbuilder.deck.openformats:TRACKS",
+        "page": "deckbuilder.preview.page:PAGE",
+    },
+)
 """Every writer by the name of its format, as module and object; loaded when it is asked for."""
 
 MEDIA = "media"
@@ -80,7 +84,12 @@ def writer(name: str) -> Writer:
     Raises:
         KeyError: there is none.
     """
-    module, _, attribute = WRITERS[name].partition(":")
+    return load_writer(WRITERS[name])
+
+
+def load_writer(place: str) -> Writer:
+    """Return a writer by its place, module and object: `deckbuilder.preview.page:PAGE`."""
+    module, _, attribute = place.partition(":")
     found: Writer = getattr(import_module(module), attribute)
     return found
 

@@ -10,6 +10,7 @@ from deckbuilder.deck.store import Store
 from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.deck.writers import WRITERS, Deck
 from deckbuilder.recipe import parse_recipe
+from deckbuilder.registry import Registry
 
 RECIPE = parse_recipe({"keys": ["F"], "regions": [5], "levels": [1], "kinds": ["spell"]}, "test")
 
@@ -33,7 +34,7 @@ PROMPTS = Prompts()
 
 @pytest.fixture
 def registered(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(writers, "WRITERS", {**WRITERS, "prompts": f"{__name__}:PROMPTS"})
+    monkeypatch.setattr(writers, "WRITERS", Registry("format", {**WRITERS, "prompts": f"{__name__}:PROMPTS"}))
 
 
 @pytest.mark.usefixtures("registered")
