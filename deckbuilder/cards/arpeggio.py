@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from deckbuilder.cards import reasons, words
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.music import Music, guide_tones, played
 from deckbuilder.cards.neckviews import bare_region_view, neck_attachments, region_view
 from deckbuilder.cards.note import Attachment, Note
@@ -60,7 +61,7 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
         Said(
             asks=(where, words.arpeggio_name(asked)),
             task=words.arpeggio_task(asked),
-            question=words.hear_question(asked),
+            question=words.hear_question(asked, _rivals(context)),
             label=chord.label,
             over=over,
             why=reasons.why_arpeggio(asked),
@@ -86,3 +87,10 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
             ),
         },
     )
+
+
+def _rivals(context: Context) -> tuple[Harmony, ...]:
+    """Return the chords without a colour that a level brings; none for changes of one's own."""
+    level = LEVELS.get(context.level)
+    made = (lesson.harmony(context.key) for lesson in level.lessons) if level else ()
+    return tuple(chord for chord in made if not chord.function.is_dominant)

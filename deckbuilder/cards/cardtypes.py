@@ -99,6 +99,10 @@ class CardType:
         return tuple(ask.kind for ask in self.asks if ask.kind in wanted and ask.kind not in self.reserved)
 
 
+_LOCATE = "Where does it lie? It counts as known if you see every root and guide tone before you turn the card."
+"""What is asked of a place, and an honest grade for it."""
+
+
 def _neck(question: str) -> tuple[Ask, ...]:
     """Return the ways to ask for a shape in a region.
 
@@ -106,7 +110,7 @@ def _neck(question: str) -> tuple[Ask, ...]:
         question: what is asked of a shape without a name.
     """
     return (
-        Ask(Kind.LOCATE, (Slot.EMPTY_NECK,), text="{prompt}: where does it lie?", line="Where does it lie?"),
+        Ask(Kind.LOCATE, (Slot.EMPTY_NECK,), text="{prompt}: where does it lie?", line=_LOCATE),
         Ask(Kind.IDENTIFY, (Slot.QUESTION_PICTURE,), text=f"{{key}} · {{place}}: {question}", line=question),
         _HEAR,
     )
@@ -120,7 +124,8 @@ _ROWS = (
         1_406_530_101,
         "Neck: scale in a region",
         _neck("Which scale is this, and over what is it played?"),
-        reserved=(Kind.HEAR,),
+        # The header names the key: the shape of its scale would tell nothing.
+        reserved=(Kind.HEAR, Kind.IDENTIFY),
         on_key=key_scale_notes,
         on_chord=chord_scale_notes,
     ),
@@ -215,8 +220,9 @@ def known_kinds() -> tuple[AnyKind, ...]:
 
 
 def switched_on(note: Note, kinds: Iterable[AnyKind]) -> Note:
-    """Return a note with those of its fact's kinds that are among some."""
-    return replace(note, kinds=CARD_TYPES[note.identity.fact].asked(kinds))
+    """Return a note with those of its fact's kinds that are among some, and that it has a question for."""
+    asked = CARD_TYPES[note.identity.fact].asked(kinds)
+    return replace(note, kinds=tuple(kind for kind in asked if kind is not Kind.HEAR or note.words.question))
 
 
 def ask_of(note: Note, kind: AnyKind) -> Ask:

@@ -5,7 +5,7 @@ section stands in another key: a player does not jump to another region for eigh
 a level or with another form is the same note.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from zlib import crc32
@@ -13,6 +13,7 @@ from zlib import crc32
 from deckbuilder.cards.passage import Bar, Passage, cut
 from deckbuilder.cards.slug import slug
 from deckbuilder.theory.analysis import analyse
+from deckbuilder.theory.chords import Chord
 from deckbuilder.theory.forms import Form
 from deckbuilder.theory.functions import Harmony, function_on
 from deckbuilder.theory.keys import Key
@@ -43,11 +44,11 @@ class Changes:
     def pairs(self) -> tuple[tuple[Harmony, Harmony], ...]:
         """Every pair of chords that follow each other, each once; after the last comes the first.
 
-        A dominant that only takes on another colour goes nowhere and is no pair.
+        A dominant that only takes on another colour goes nowhere and is no pair; pairs that differ in a colour alone
+        are one, since their guide tones are.
         """
         played = [chord.upper for chord in self._played()]
-        pairs = pairwise([*played, played[0]])
-        return tuple(dict.fromkeys(pair for pair in pairs if pair[0].chord != pair[1].chord))
+        return first_of_each_colour(pairwise([*played, played[0]]))
 
     def passages(self) -> Iterator[Passage]:
         """Yield what is improvised over: each section, in eights where it is long; the same bars once."""
@@ -102,3 +103,16 @@ def _at_home(chord: Harmony, home: Key) -> Harmony:
 
 def _bars(part: range) -> str:
     return f"bars-{part.start + 1}-{part.stop}"
+
+
+def first_of_each_colour(pairs: Iterable[tuple[Harmony, Harmony]]) -> tuple[tuple[Harmony, Harmony], ...]:
+    """Return pairs of different chords, those that differ only in a dominant's colour once.
+
+    Args:
+        pairs: neighbouring chords.
+    """
+    found: dict[tuple[Chord, Chord], tuple[Harmony, Harmony]] = {}
+    for first, second in pairs:
+        if first.chord != second.chord:
+            found.setdefault((first.chord, second.chord), (first, second))
+    return tuple(found.values())

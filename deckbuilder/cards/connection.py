@@ -1,8 +1,8 @@
-"""Connection notes: from a guide tone of one chord to the nearest tone of the next, in one region.
+"""Connection notes: from a guide tone of one chord to the nearest guide tone of the next, in one region.
 
 Guide tones come back in every octave. The answer is the shortest way that the hand finds; the picture shows it wherever
-the region has it. Of two tones as near, both are the answer, and the first of them is played. Where no guide tone is
-among them, the way to the nearest guide tone is shown beside.
+the region has it. Of two tones as near, both are the answer, and the first of them is played. A dominant's colour keeps
+its guide tones: plain or altered, the way is the same, and is asked once.
 """
 
 from collections.abc import Iterable
@@ -28,27 +28,11 @@ class _Connection:
 
     Args:
         tone: the guide tone.
-        ways: the shortest ways to tones of the next chord, the one that is chosen first.
-        guide_ways: the shortest ways to its guide tones, likewise.
+        ways: the shortest ways to guide tones of the next chord, the one that is chosen first.
     """
 
     tone: Tone
     ways: tuple[Way, ...]
-    guide_ways: tuple[Way, ...]
-
-    @property
-    def beside(self) -> tuple[Way, ...]:
-        """One way to each of the nearest guide tones, where none of them is a nearest tone."""
-        if self.guide_ways[0] in self.ways:
-            return ()
-        # From a place that is shown anyway, where one has such a way.
-        starts = {way.start for way in self.ways}
-        return _one_each(sorted(self.guide_ways, key=lambda way: way.start not in starts))
-
-    @property
-    def shown(self) -> tuple[Way, ...]:
-        """All ways that the picture shows."""
-        return (*self.ways, *self.beside)
 
 
 def connection_notes(context: Context, region: Region, first: Harmony, second: Harmony) -> tuple[Note, ...]:
@@ -69,24 +53,17 @@ def connection_notes(context: Context, region: Region, first: Harmony, second: H
 
 def _connections(context: Context, region: Region, first: Harmony, second: Harmony) -> tuple[_Connection, ...]:
     left, reached = (context.fingering(chord.scale, region) for chord in (first, second))
-    stable, guides = ({tone.pitch_class for tone in some} for some in (second.stable_tones, second.chord.guide_tones))
-    targets, guide_targets = reached.run(stable), reached.run(guides)
-    if not guide_targets:
-        return ()
+    guides = {tone.pitch_class for tone in second.chord.guide_tones}
+    targets = reached.run(guides)
     starts = ((tone, left.run({tone.pitch_class})) for tone in first.chord.guide_tones)
-    return tuple(
-        _Connection(tone, nearest(places, targets, guides), nearest(places, guide_targets, guides))
-        for tone, places in starts
-        if places
-    )
+    return tuple(_Connection(tone, nearest(places, targets, guides)) for tone, places in starts if places and targets)
 
 
 def _note(context: Context, region: Region, first: Harmony, second: Harmony, connection: _Connection) -> Note:
     recipe = context.recipe
-    own = {tone.pitch_class: tone for tone in second.stable_tones}
+    own = {tone.pitch_class: tone for tone in second.chord.guide_tones}
     start = first.degree_of(connection.tone)
     ends = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.ways)]
-    nearest_guides = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.guide_ways)]
     (target, step), *_ = ends
     way = _played(context, first, connection)
     # A tone that stays is named as what it becomes.
@@ -96,8 +73,8 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
     owners = (*(first for _ in before), *(second for _ in reached_tones))
     degrees = tuple(owner.degree_of(tone) for tone, owner in zip(tones, owners, strict=True))
     guides = guide_tones(second)
-    starts = {way.start.place: context.label(connection.tone, start) for way in connection.shown}
-    reached = {way.end.place: own[way.end.midi % 12] for way in connection.shown}
+    starts = {way.start.place: context.label(connection.tone, start) for way in connection.ways}
+    reached = {way.end.place: own[way.end.midi % 12] for way in connection.ways}
     picture = path_view(
         recipe,
         region,
@@ -107,7 +84,7 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
             place: (context.label(tone, second.degree_of(tone)), tone.pitch_class in guides)
             for place, tone in reached.items()
         },
-        paths=_paths(connection.shown),
+        paths=_paths(connection.ways),
     )
     bare = start_view(recipe, region, starts)
     where = words.region_name(region)
@@ -131,7 +108,7 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
             question=question,
             label=words.connection_answer(second, reached_tones),
             over=over,
-            why=reasons.by_any_name(reasons.why_connection(second, reached_tones, nearest_guides), reached_tones),
+            why=reasons.by_any_name(reasons.why_connection(second, reached_tones), reached_tones),
             owners=owners,
         ),
         {

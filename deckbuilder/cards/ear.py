@@ -5,11 +5,12 @@ from typing import Final
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.context import Context
-from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.facts import Kind, Slot
 from deckbuilder.cards.levels import stages
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.spread import spread
+from deckbuilder.medium import Description
 from deckbuilder.theory.keys import Key
 
 _FIRST_TYPES: Final = 4
@@ -33,13 +34,14 @@ def begins(number: int, level: int) -> int:
     return -1 - (diagonal * (diagonal + 1) // 2 + later)
 
 
-def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int], tuple[Note, ...]]:
-    """Return the notes for the ear by key and region number, level after level.
+def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int, str], tuple[Note, ...]]:
+    """Return the notes for the ear by key, number of the region and name of the level’s loop.
 
     Args:
         recipe: what to hold.
     """
-    found: dict[tuple[str, int], list[Note]] = {}
+    found: dict[tuple[str, int, str], list[Note]] = {}
+    asked: set[tuple[str, str, Description]] = set()
     if Kind.HEAR not in recipe.kinds:
         return {}
     types = sorted((row for row in CARD_TYPES.values() if row.ear), key=lambda row: row.ear_number)
@@ -50,5 +52,9 @@ def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int], tuple[Note, ...]]:
             for question, key_number, region_number in spread(questions, len(recipe.keys), len(recipe.regions), start):
                 key, place = Key.parse(recipe.keys[key_number]), recipe.regions[region_number]
                 note = question(Context(recipe, key, level.number), recipe.region(key, place))
-                found.setdefault((key.name, place), []).append(note)
+                # Where a chord is left out, a loop with another colour of it sounds the same.
+                sounds = note.words.key, note.words.question, note.media[Slot.CLIP].description
+                if sounds not in asked:
+                    asked.add(sounds)
+                    found.setdefault((key.name, place, level.loop), []).append(note)
     return {place: tuple(notes) for place, notes in found.items()}

@@ -39,7 +39,7 @@ class Level:
 
     Args:
         number: 1, 2, …
-        title: what the subdeck is called.
+        title: what a player calls it.
         lessons: the chords it adds.
         loop: name of its changes.
         changes: the chords of its loop, in order.

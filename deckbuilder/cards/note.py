@@ -80,6 +80,7 @@ class Note:
         media: its pictures and clips by their slots.
         kinds: the ways to ask it that are switched on.
         changes: names of the recipe's own changes that have this fact.
+        lap: name of the lap that brings it, `Lap 1 · Region 1` (`deckbuilder.cards.laps`).
     """
 
     identity: Identity
@@ -89,6 +90,7 @@ class Note:
     media: Mapping[Slot, Attachment]
     kinds: tuple[AnyKind, ...] = ()
     changes: tuple[str, ...] = ()
+    lap: str = ""
 
     @property
     def id(self) -> str:

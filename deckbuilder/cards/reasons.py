@@ -4,9 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
 from deckbuilder.cards.words import (
-    direction,
     functions,
-    interval,
     listed,
     ordinal,
     tone_name,
@@ -36,29 +34,20 @@ def why_guide_tones(chords: Iterable[Harmony]) -> str:
     return f"Guide tones, {', '.join([f'{usual} of each chord', *named])}: {' – '.join(tones)}."
 
 
-def why_connection(second: Harmony, ends: Sequence[Tone], guides: Sequence[tuple[Tone, int]]) -> str:
-    """Say in one line what the nearest tones are to their chord, and where its nearest guide tones lie.
+def why_connection(second: Harmony, ends: Sequence[Tone]) -> str:
+    """Say in one line what the nearest guide tones are to their chord.
 
     Args:
         second: the chord that follows.
-        ends: its nearest tones, more than one where they are as near.
-        guides: its nearest guide tones and the semitones up to them, likewise.
+        ends: its nearest guide tones, more than one where they are as near.
     """
-    near_guides = [tone for tone in ends if tone in {guide for guide, _ in guides}]
-    if len(near_guides) > 1:
-        both = listed(tone.label for tone in near_guides)
+    if len(ends) > 1:
+        both = listed(tone.label for tone in ends)
         return f"{both} are the guide tones of {second.label}: either makes the change heard."
-    if near_guides:
-        (guide,) = near_guides
-        others = [with_degree(tone, second) for tone in ends if tone != guide]
-        beside = f" {listed(others)} lies as near." if others else ""
-        return f"{guide.label} is a guide tone of {second.label}: this one tone makes the change heard.{beside}"
-    (guide, step), *others_as_near = guides
-    if others_as_near:
-        ways = listed(f"{with_degree(tone, second)} {direction(way)}" for tone, way in guides)
-        return f"Both guide tones of {second.label} lie {interval(step)} away: {ways}."
-    where = f"{with_degree(guide, second)}, {interval(step)} {direction(step)}"
-    return f"The nearest guide tone of {second.label} is {where}."
+    (guide,) = ends
+    others = [with_degree(tone, second) for tone in second.chord.guide_tones if tone != guide]
+    farther = f" Its other guide tone, {listed(others)}, lies farther." if others else ""
+    return f"{guide.label} is a guide tone of {second.label}: this one tone makes the change heard.{farther}"
 
 
 def why_arpeggio(arpeggio: Arpeggio) -> str:

@@ -6,7 +6,7 @@ count them. `deckbuilder.recipe` reads a recipe from TOML and checks it; a recip
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import StrEnum
 from functools import cached_property
 
@@ -29,12 +29,22 @@ STANDARD_GUITAR = Instrument(TUNINGS["standard"])
 
 
 class Order(StrEnum):
-    """How new cards follow each other."""
+    """The road through the places; one pass of its inner round is a lap."""
 
-    KEY_FIRST = "key-first"
-    """One key in all regions, then the next key in fourths."""
     REGION_FIRST = "region-first"
     """One region in all keys, then the next region."""
+    KEY_FIRST = "key-first"
+    """One key in all regions, then the next key in fourths."""
+
+
+class Breadth(StrEnum):
+    """In how many places a kind asks the same thing."""
+
+    EVERY_REGION = "every-region"
+    ONCE_A_KEY = "once-a-key"
+    """In one region of each key, another one from key to key and from chord to chord."""
+    FIRST_LAP = "first-lap"
+    """In the first lap of the levels alone; in changes of one's own everywhere."""
 
 
 class Labels(StrEnum):
@@ -59,6 +69,10 @@ class Hand(StrEnum):
 
     RIGHT = "right"
     LEFT = "left"
+
+
+DEFAULT_KINDS = (Kind.LOCATE, Kind.IDENTIFY, Kind.HEAR, Kind.SPELL, Kind.CONNECT, Kind.IMPROVISE)
+"""Ways to ask in a deck of about 1,500 cards; others are there for the asking."""
 
 
 @dataclass(frozen=True)
@@ -114,6 +128,30 @@ class Sound:
 
 
 @dataclass(frozen=True)
+class Breadths:
+    """Where the kinds that could ask in every region do so.
+
+    Args:
+        locate: the places of scales and arpeggios.
+        identify: shapes by sight.
+        hear: arpeggios by ear; they sound alike in every region.
+        connect: ways from chord to chord.
+        improvise: loops to play over.
+    """
+
+    locate: Breadth = Breadth.EVERY_REGION
+    identify: Breadth = Breadth.ONCE_A_KEY
+    hear: Breadth = Breadth.ONCE_A_KEY
+    connect: Breadth = Breadth.FIRST_LAP
+    improvise: Breadth = Breadth.EVERY_REGION
+
+    def of(self, kind: AnyKind) -> Breadth:
+        """Return where a kind asks; everywhere for one that no field names."""
+        breadths: dict[str, Breadth] = {field.name: getattr(self, field.name) for field in fields(self)}
+        return breadths.get(kind.value, Breadth.EVERY_REGION)
+
+
+@dataclass(frozen=True)
 class TuneSection:
     """A section of a tune.
 
@@ -161,10 +199,6 @@ class Tune:
         return parse_form(self.name, home, sections, order=self.order, transposes=self.transpose)
 
 
-_LATER = (Kind.CONNECT, Kind.FOLLOW, Kind.READ, Kind.NAME, Kind.ANALYSE)
-"""Kinds that are asked where a player wants them, and not from the first day."""
-
-
 @dataclass(frozen=True)
 class Recipe:
     """What to build.
@@ -179,8 +213,9 @@ class Recipe:
             own, which own changes may name too.
         changes: changes of one's own, each studied after the levels.
         levels: level numbers.
-        kinds: ways to ask; connections are wanted last, by a player who knows the places: they would double the deck.
-        order: order of new cards.
+        kinds: ways to ask.
+        breadth: in how many places each of them asks.
+        order: the road through keys and regions.
         labels: what marks on the neck say.
         notation: which written music an answer shows.
         seed: what example lines follow from, besides their place: another number gives other lines.
@@ -195,8 +230,9 @@ class Recipe:
     colours: tuple[str | OwnColour, ...] = (ALTERED,)
     changes: tuple[Tune, ...] = ()
     levels: tuple[int, ...] = tuple(LEVELS.built_in)
-    kinds: tuple[AnyKind, ...] = tuple(kind for kind in Kind if kind not in _LATER)
-    order: Order = Order.KEY_FIRST
+    kinds: tuple[AnyKind, ...] = DEFAULT_KINDS
+    breadth: Breadths = Breadths()
+    order: Order = Order.REGION_FIRST
     labels: Labels = Labels.DEGREES
     notation: Notation = Notation.BOTH
     seed: int = 1

@@ -1,19 +1,20 @@
 """Syllabus: every note that follows from a recipe, in the order of study."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import chain
 
 from deckbuilder.cards.cardtypes import CARD_TYPES, CardType, switched_on
-from deckbuilder.cards.changes import changes_in
+from deckbuilder.cards.changes import changes_in, first_of_each_colour
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
-from deckbuilder.cards.facts import Kind, Slot
-from deckbuilder.cards.levels import LEVELS, lessons, stages
+from deckbuilder.cards.facts import Fact, Kind, Slot
+from deckbuilder.cards.laps import asked_along, places
+from deckbuilder.cards.levels import LEVELS, Level, lessons, stages
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import Passage, level_passage
 from deckbuilder.cards.reasons import serving_too
-from deckbuilder.cards.recipe import Order, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -27,10 +28,10 @@ def first_of_changes() -> int:
 def syllabus(recipe: Recipe) -> tuple[Note, ...]:
     """List every note of a recipe, in the order in which new cards are to come.
 
-    With `key-first` each key brings what is asked of its chords anywhere, then its regions one by one; with
-    `region-first` the former of all keys come first, then the first region in all keys, and so on. Within a place,
-    level follows level; what is asked of the neck comes first, then the ear, then what is played over each level's
-    changes. After all levels come the recipe's own changes, one after the other.
+    The road goes from place to place (`deckbuilder.cards.laps`). Within a place level follows level, since they are
+    heard and played together: of each first what is asked of its chords anywhere, where the key is new, then what is
+    asked of the neck, then the ear, then what is played over its changes. After all levels come the recipe's own
+    changes, one after the other.
 
     Args:
         recipe: what to hold.
@@ -38,7 +39,8 @@ def syllabus(recipe: Recipe) -> tuple[Note, ...]:
     types = tuple(row for row in CARD_TYPES.values() if row.asked(recipe.kinds))
     with recipe.own_rows():
         made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
-    return _recognised_once(_each_once(switched_on(note, recipe.kinds) for note in made))
+    asked = asked_along(recipe, _each_once(switched_on(note, recipe.kinds) for note in made))
+    return _recognised_once(_spelled_once(asked))
 
 
 def _each_once(notes: Iterable[Note]) -> tuple[Note, ...]:
@@ -72,79 +74,76 @@ def _recognised_once(notes: Iterable[Note]) -> tuple[Note, ...]:
     return tuple(note for note in found.values() if note.kinds)
 
 
+def _spelled_once(notes: Iterable[Note]) -> Iterator[Note]:
+    """Ask once what the tones of an arpeggio over a chord are: C7alt is V altered in F and VI altered in E♭."""
+    seen: set[tuple[str, str, str | None]] = set()
+    for note in notes:
+        asked = note.music.chord, note.music.symbol, note.identity.source
+        if note.identity.fact is not Fact.SPELLING or asked not in seen:
+            yield note
+        if note.identity.fact is Fact.SPELLING:
+            seen.add(asked)
+
+
 def _joined(names: Iterable[str], others: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*names, *others)))
 
 
-def _places(recipe: Recipe, keys: Iterable[Key]) -> Iterator[tuple[Key, int]]:
-    """Yield keys and regions in the order of study."""
-    match recipe.order:
-        case Order.KEY_FIRST:
-            yield from ((key, number) for key in keys for number in recipe.regions)
-        case Order.REGION_FIRST:
-            chosen = tuple(keys)
-            yield from ((key, number) for number in recipe.regions for key in chosen)
-
-
 def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
-    keys = tuple(Key.parse(name) for name in recipe.keys)
+    levels = tuple(stages(recipe.levels, recipe.colour_names))
+    brought = [(level, tuple(lesson for owner, lesson in lessons(levels) if owner is level)) for level in levels]
     heard = ear_notes(recipe)
     begun: set[Key] = set()
-    if recipe.order is Order.REGION_FIRST:
-        for key in keys:
-            yield from _anywhere(recipe, types, key)
-        begun = set(keys)
-    for key, number in _places(recipe, keys):
-        if key not in begun:
-            begun.add(key)
-            yield from _anywhere(recipe, types, key)
-        yield from _region_notes(recipe, types, key, number, heard)
+    for place in places(recipe, map(Key.parse, recipe.keys)):
+        region = recipe.region(place.key, place.region)
+        ways: list[tuple[Harmony, Harmony]] = []
+        for level, chords in brought:
+            former = len(ways)
+            pairs = ((first.harmony(place.key), second.harmony(place.key)) for first, second in level.pairs)
+            ways = list(first_of_each_colour([*ways, *pairs]))
+            context = Context(recipe, place.key, level.number)
+            harmonies = tuple(lesson.harmony(place.key) for lesson in chords)
+            notes = (
+                _anywhere(types, context, level, harmonies) if place.key not in begun else (),
+                _on_level(types, context, region, level, harmonies),
+                _on_pairs(types, context, region, ways[former:]),
+                heard.get((place.key.name, place.region, level.loop), ()),
+                _on_passages(types, context, region, [level_passage(level, place.key)]),
+            )
+            yield from (replace(note, lap=place.lap) for note in chain.from_iterable(notes))
+        begun.add(place.key)
 
 
-def _anywhere(recipe: Recipe, types: Sequence[CardType], key: Key) -> Iterator[Note]:
-    for level in stages(recipe.levels, recipe.colour_names):
-        for row in types:
-            if row.on_level_anywhere:
-                yield from row.on_level_anywhere(Context(recipe, key, level.number), level)
-    for level, lesson in lessons(stages(recipe.levels, recipe.colour_names)):
+def _anywhere(
+    types: Sequence[CardType], context: Context, level: Level, chords: Iterable[Harmony]
+) -> Iterator[Note]:
+    for row in types:
+        if row.on_level_anywhere:
+            yield from row.on_level_anywhere(context, level)
+    for chord in chords:
         for row in types:
             if row.on_chord_anywhere:
-                yield from row.on_chord_anywhere(Context(recipe, key, level.number), lesson.harmony(key))
+                yield from row.on_chord_anywhere(context, chord)
 
 
-def _region_notes(
-    recipe: Recipe,
-    types: Sequence[CardType],
-    key: Key,
-    number: int,
-    heard: Mapping[tuple[str, int], tuple[Note, ...]],
+def _on_level(
+    types: Sequence[CardType], context: Context, region: Region, level: Level, chords: Sequence[Harmony]
 ) -> Iterator[Note]:
-    region = recipe.region(key, number)
-    levels = tuple(stages(recipe.levels, recipe.colour_names))
-    contexts = {level: Context(recipe, key, level.number) for level in levels}
-    for level in levels:
-        if level.key_scale:
-            chords = tuple(lesson.harmony(key) for lesson in level.lessons)
-            yield from _on_key(types, contexts[level], region, chords, "")
-    for level, lesson in lessons(levels):
-        yield from _on_chord(types, contexts[level], region, lesson.harmony(key))
-    for level in levels:
-        pairs = [(first.harmony(key), second.harmony(key)) for first, second in level.pairs]
-        yield from _on_pairs(types, contexts[level], region, pairs)
-    yield from heard.get((key.name, number), ())
-    for level in levels:
-        yield from _on_passages(types, contexts[level], region, [level_passage(level, key)])
+    if level.key_scale:
+        yield from _on_key(types, context, region, chords, "")
+    for chord in chords:
+        yield from _on_chord(types, context, region, chord)
 
 
 def _changes_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
     for count, form in enumerate(tune.form for tune in recipe.changes):
         names = recipe.keys if form.transposes else (recipe.keys[0],)
         read = {made.form.home: made for made in (changes_in(form, name) for name in names)}
-        for key, number in _places(recipe, read):
+        for place in places(recipe, read, count):
             context, region, changes = (
-                Context(recipe, key, first_of_changes() + count),
-                recipe.region(key, number),
-                read[key],
+                Context(recipe, place.key, first_of_changes() + count),
+                recipe.region(place.key, place.region),
+                read[place.key],
             )
             passages = changes.passages()
             notes = (
@@ -153,7 +152,7 @@ def _changes_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
                 _on_pairs(types, context, region, changes.pairs),
                 _on_passages(types, context, region, passages),
             )
-            yield from (replace(note, changes=(form.name,)) for note in chain.from_iterable(notes))
+            yield from (replace(note, changes=(form.name,), lap=place.lap) for note in chain.from_iterable(notes))
 
 
 def _on_key(

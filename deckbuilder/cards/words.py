@@ -56,14 +56,30 @@ def is_of_substitute(arpeggio: Arpeggio) -> bool:
     return arpeggio.reason.relation in (Relation.TRITONE_SUBSTITUTE, Relation.SUBSTITUTE_THIRD)
 
 
-def hear_question(arpeggio: Arpeggio) -> str:
-    """Ask which arpeggio runs over a chord that is named without its colour: `Over V (C7): …`.
+def hear_question(arpeggio: Arpeggio, rivals: Sequence[Harmony]) -> str:
+    """Ask which arpeggio runs over a chord, so that the answer is one of four at least.
 
-    Without the chord's name a listener could not tell one altered dominant of the key from another.
+    A dominant is named without its colour: `Over V (C7): …`. Without its name a listener could not tell one altered
+    dominant of the key from another. Another chord is to be told from its rivals by its sound.
+
+    Args:
+        arpeggio: the arpeggio.
+        rivals: chords without a colour that may sound in its place, itself among them.
+
+    Returns:
+        The question; empty where the answer would be one of two.
     """
     harmony = arpeggio.harmony
-    kind = "four-note" if harmony.chord.quality.is_sixth else "seventh-chord"
-    return f"Over {harmony.function.label} ({harmony.chord.label}): which {kind} arpeggio do you hear?"
+    if harmony.function.is_dominant:
+        own = f"Over {harmony.function.label} ({harmony.chord.label}), plain or altered"
+        return f"{own}: which arpeggio do you hear?"
+    if len(rivals) < _FEWEST_RIVALS:
+        return ""
+    chords = listed((f"{each.function.label} ({each.label})" for each in rivals), "or")
+    return f"Over {chords}: which chord is it, and does the arpeggio start from its root or from its third?"
+
+
+_FEWEST_RIVALS = 2
 
 
 def changes_in_order(chords: Iterable[Harmony]) -> str:
@@ -83,15 +99,8 @@ def ordinal(degree: str) -> str:
 
 
 def connection_question(first: Harmony, second: Harmony, start: str) -> str:
-    """Ask for the nearest tone of the next chord: `From the ♭7 of C7alt: nearest chord tone of Fmaj7?`.
-
-    Where the next chord's symbol does not say which tones count, the question does: `nearest 1, 3 or ♭7 of C7alt?`.
-    """
-    tones = second.stable_tones
-    said = second.symbol == second.chord.symbol and len(tones) == len(second.chord.tones)
-    degrees = listed((pretty(second.degree_of(tone)) for tone in tones), "or")
-    asked = "chord tone" if said else degrees.replace(" ", "\N{NO-BREAK SPACE}")
-    return f"From the {pretty(start)} of {first.label}: nearest {asked} of {second.label}?"
+    """Ask for the nearest guide tone of the next chord: `From the ♭7 of C7alt: nearest guide tone of Fmaj7?`."""
+    return f"From the {pretty(start)} of {first.label}: nearest guide tone of {second.label}?"
 
 
 def connection_task(first: Harmony, second: Harmony, start: str) -> str:

@@ -5,6 +5,7 @@ interrupted. Libraries that take long to load are imported inside the commands, 
 written but what goes into the folder that --out names, and rendered media into the store.
 """
 
+import json
 import math
 import time
 from collections.abc import Iterator, Sequence
@@ -104,28 +105,39 @@ def progress(
     show_default=True,
     help="Seed of the simulated player’s chance.",
 )
+@click.option(
+    "--known",
+    type=click.FloatRange(0, 1),
+    callback=_a_number,
+    default=0.5,
+    show_default=True,
+    help="Share of the cards that you know at first sight.",
+)
+@click.option("--json", "as_json", is_flag=True, help="The figures alone, as a JSON object.")
 @click.option("--out", type=_FOLDER, help="Folder for the picture of the load.")
-def plan(recipe: Path | None, minutes: float, seed: int, out: Path | None) -> None:
+def plan(recipe: Path | None, minutes: float, seed: int, known: float, as_json: bool, out: Path | None) -> None:
     """Say what studying a deck so many minutes a day comes to.
 
     RECIPE is the recipe of the deck; without one the default deck is meant. The course is simulated with an open model
-    of memory: days until every card was seen, reviews a day, when to start each level.
+    of memory: when each level is first met, when each lap and the whole deck has been seen, reviews a day.
     """
     from deckbuilder.build import notes_of
-    from deckbuilder.progress.load import lines, load_picture
+    from deckbuilder.progress.load import figures, lines, load_picture
     from deckbuilder.progress.outputs import renewed
     from deckbuilder.progress.simulation import PlannedCard, simulated
     from deckbuilder.recipe import read_recipe
 
     notes = notes_of(read_recipe(recipe))
-    course = simulated([PlannedCard(note.id, note.level) for note in notes for _ in note.kinds], minutes, seed)
-    for line in lines(course):
+    cards = [PlannedCard(note.id, note.level, note.lap) for note in notes for _ in note.kinds]
+    course = simulated(cards, minutes, seed, known)
+    for line in [json.dumps(figures(course))] if as_json else lines(course):
         tell(line)
     if out is not None:
         with renewed(out, [_LOAD]) as paths:
             paths[_LOAD].write_bytes(load_picture(course))
-        tell()
-        tell(str(out / _LOAD))
+        if not as_json:
+            tell()
+            tell(str(out / _LOAD))
 
 
 def _written(

@@ -16,7 +16,6 @@ from pathlib import Path
 import genanki
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
-from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.marks import deck_comment, refuse_foreign_deck
@@ -25,11 +24,16 @@ from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, sweep
 from deckbuilder.errors import ToldError
 
+GUIDE = (
+    "New cards come lap by lap, in the order of study. To study a key, a region or a level apart, search for its tag, "
+    "tag:key::F, tag:region::5 or tag:level::2, or for several: tag:key::F tag:level::2. Away from the instrument add "
+    "-tag:instrument::needed. "
+)
 CAUTION = (
     "Start the sound quietly and keep earphones low. When you take these to the instrument, rest your hands, "
     "stop on pain and see a professional if it stays. Do not study while driving."
 )
-"""Shown with every subdeck."""
+"""Both are shown with every subdeck."""
 
 _COLLECTION = "collection.anki2"
 _ZIP_EPOCH = (1980, 1, 1, 0, 0, 0)
@@ -47,7 +51,7 @@ def write_package(
 
     Args:
         target: the file to write; an earlier one is replaced.
-        title: name of the deck; each level is a subdeck of it.
+        title: name of the deck; each lap is a subdeck of it.
         notes: the notes, in the order of study.
         media: bytes of every picture and clip by file name; each is asked for once.
         timestamp: s since 1970; importers update notes whose stamp is newer than what they have.
@@ -77,18 +81,16 @@ def guid_of(note: Note) -> str:
 
 
 def subdeck_name(title: str, note: Note) -> str:
-    """Name a note's subdeck: its level, `Title::1 The cadence`, or the recipe's own changes, `Title::My blues`."""
-    level = LEVELS.get(note.level)
-    return f"{title}::{level.number} {level.title}" if level else f"{title}::{note.changes[0]}"
+    """Name a note's subdeck, its lap: `Title::Lap 1 · Region 1`."""
+    return f"{title}::{note.lap}"
 
 
 def _collection(title: str, notes: Sequence[Note], timestamp: float) -> bytes:
-    decks: dict[int, genanki.Deck] = {}
-    for note in sorted(notes, key=lambda note: note.level):
-        name = subdeck_name(title, note)
-        decks.setdefault(note.level, genanki.Deck(_deck_id(name), name, description=CAUTION))
+    decks: dict[str, genanki.Deck] = {}
     for position, note in enumerate(notes, start=1):
-        decks[note.level].add_note(_genanki_note(note, position))
+        name = subdeck_name(title, note)
+        deck = decks.setdefault(name, genanki.Deck(_deck_id(name), name, description=GUIDE + CAUTION))
+        deck.add_note(_genanki_note(note, position))
     # genanki would write the collection through a temporary file that it never removes.
     with closing(sqlite3.connect(":memory:")) as connection:
         ids = itertools.count(int(timestamp * 1000))

@@ -12,10 +12,10 @@ import chevron
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import AnyKind
+from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import model_of
-from deckbuilder.deck.package import subdeck_name
 from deckbuilder.deck.writers import MEDIA
 from deckbuilder.theory.colours import colour_label
 from deckbuilder.theory.steps import roman_label
@@ -80,11 +80,11 @@ def values_of(note: Note, kind: AnyKind) -> dict[str, str | None]:
         note: the fact.
         kind: how the card asks it.
     """
-    identity = note.identity
+    identity, level = note.identity, LEVELS.get(note.level)
     return {
         "key": note.words.key,
         "region": str(identity.region) if identity.region else "whole neck",
-        "level": subdeck_name("", note).removeprefix("::"),
+        "level": f"{level.number} {level.title}" if level else note.changes[0],
         "function": roman_label(identity.function) if identity.function else None,
         "colour": colour_label(identity.colour) if identity.colour else None,
         "source": identity.source,

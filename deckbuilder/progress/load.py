@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from statistics import median
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from deckbuilder.picture.style import WIDTH
 from deckbuilder.progress import charts
 from deckbuilder.progress.cells import level_name
-from deckbuilder.progress.simulation import AFTERWARDS, LONGEST, SETTLED_SHARE, SETTLED_STABILITY, Course
+from deckbuilder.progress.simulation import AFTERWARDS, LONGEST, Course
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -33,24 +33,45 @@ def lines(course: Course) -> Iterator[str]:
         yield f"Every card seen: not within {LONGEST:,} days; study longer a day, or choose fewer keys or regions."
     else:
         yield f"Every card seen: day {course.all_seen:,}."
-    for level, day in list(course.starts.items())[1:]:
-        name = level_name(level)
-        yield (
-            f"{name[:1].upper()}{name[1:]}: start on day {day:,}, when {SETTLED_SHARE:.0%} of the level before it "
-            f"lasts {SETTLED_STABILITY:.0f} days."
-        )
+    met = ", ".join(f"{level_name(level)}, on day {day:,}" for level, day in course.levels.items())
+    if len(course.levels) > 1:
+        yield f"First met: {met}."
+    if len(course.laps) > 1:
+        seen = ", ".join(f"{lap} on day {day:,}" if day else f"{lap} not" for lap, day in course.laps.items())
+        yield f"Seen whole: {seen}."
     learning = course.days[: course.all_seen]
     yield (
-        f"Until then, on a middling day: {_middle(day.new for day in learning)} new cards, "
+        f"Until then, on a typical day: {_middle(day.new for day in learning)} new cards, "
         f"{_middle(day.reviews for day in learning)} reviews; on the fullest, "
         f"{max(day.reviews for day in learning):,} reviews."
     )
     if course.all_seen is not None and course.days[course.all_seen :]:
         after = course.days[course.all_seen :]
         yield (
-            f"In the {AFTERWARDS} days after, on a middling day: {_middle(day.reviews for day in after)} reviews, "
+            f"In the {AFTERWARDS} days after, on a typical day: {_middle(day.reviews for day in after)} reviews, "
             f"{_middle(day.minutes for day in after)} minutes."
         )
+
+
+def figures(course: Course) -> dict[str, Any]:
+    """Return what a course comes to as plain values for other programs.
+
+    Args:
+        course: the simulated course.
+
+    Returns:
+        `levels`: the day on which each level is first met; `laps`: the day on which each lap was seen whole, in the
+        order of study; `all`: the day on which every card was seen; a day that never comes is None. Then the number of
+        `cards`, the `minutes` a day, and the `names` of the laps.
+    """
+    return {
+        "levels": {str(level): day for level, day in course.levels.items()},
+        "laps": list(course.laps.values()),
+        "all": course.all_seen,
+        "cards": course.cards,
+        "minutes": course.minutes,
+        "names": list(course.laps),
+    }
 
 
 def _middle(values: Iterable[float]) -> str:
@@ -87,10 +108,10 @@ def load_picture(course: Course) -> bytes:
 
 
 def _draw_marks(axes: Axes, course: Course, day_width: float) -> None:
-    """Draw a line where each level starts and where every card was seen, and the days below."""
-    marks = [(day, f"level {level}") for level, day in course.starts.items()]
+    """Draw a line where each lap was seen whole, and the days below."""
+    marks = [(day, f"lap {number}") for number, day in enumerate(course.laps.values(), start=1) if day is not None]
     if course.all_seen is not None:
-        marks.append((course.all_seen, "all seen"))
+        marks = [*(mark for mark in marks if mark[0] != course.all_seen), (course.all_seen, "all seen")]
     for number, (day, words) in enumerate(marks):
         x = _LEFT + (day - 1) * day_width
         y = _TOP - 22 - _LABEL_STEP * (number % 2)

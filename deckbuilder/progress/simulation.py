@@ -1,17 +1,17 @@
 """Simulation: what studying a deck some minutes a day comes to, by an open model of memory.
 
-The simulated player studies every day. Due cards come first, the most overdue before the others, then new cards in the
-deck's order while minutes are left; cards of one note are kept a day apart, as apps keep siblings. A level's new cards
-wait until the level before it is *settled*: all its cards seen, and four in five of them strong enough to last a week.
-Whether a card is recalled is a coin with the model's own probability.
+The simulated player studies every day. Due cards come first, the most overdue before the others, then new cards while
+minutes are left. New cards come as apps gather them: subdeck by subdeck and in each in the deck's order, which is the
+order of the cards given here; cards of one note are kept a day apart, as apps keep siblings, and those kept back come
+first on a later day. Whether a card is recalled is a coin with the model's own probability.
 
 What is assumed (figures of this project, no source): a first look takes `FIRST_SECONDS` and is known or worked out half
-the time; any other answer takes `ANSWER_SECONDS`; a repeat on the same day succeeds nine times in ten; a recall is
-graded good, a failure again.
+the time, or as often as the player says; any other answer takes `ANSWER_SECONDS`; a repeat on the same day succeeds
+nine times in ten; a recall is graded good, a failure again.
 """
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
@@ -24,9 +24,6 @@ FIRST_SECONDS = 20.0
 ANSWER_SECONDS = 8.0
 KNOWN_AT_FIRST = 0.5
 KNOWN_ON_REPEAT = 0.9
-SETTLED_SHARE = 0.8
-SETTLED_STABILITY = 7.0
-"""Days after which a settled card is still recalled nine times in ten."""
 
 LONGEST = 3 * 365
 """Days simulated at most."""
@@ -44,10 +41,12 @@ class PlannedCard:
     Args:
         note: its note's id.
         level: its level.
+        lap: its lap.
     """
 
     note: str
     level: int
+    lap: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,49 +75,59 @@ class Course:
         minutes: minutes a day.
         days: the days, the first first.
         all_seen: day on which the last new card was seen, from 1; None if it was not in `LONGEST` days.
-        starts: for each level, the day on which its first card was seen, from 1.
+        levels: for each level that was met, the day on which its first card was seen, from 1.
+        laps: for each lap, in the order of study, the day on which its last card was seen; None if it was not.
     """
 
     cards: int
     minutes: float
     days: tuple[Day, ...]
     all_seen: int | None
-    starts: dict[int, int]
+    levels: dict[int, int]
+    laps: dict[str, int | None]
 
 
 @dataclass(slots=True)
 class _Deck:
     """The state of the simulation, changed day by day."""
 
-    waiting: dict[int, list[int]]
+    waiting: list[int]
+    known: float
+    seen: dict[int, int] = field(default_factory=dict)
+    """Day on which a card was first seen, by its number."""
     due: dict[int, int] = field(default_factory=dict)
     models: dict[int, ModelCard] = field(default_factory=dict)
 
 
-def simulated(cards: Sequence[PlannedCard], minutes: float, seed: int) -> Course:
+def simulated(cards: Sequence[PlannedCard], minutes: float, seed: int, known: float = KNOWN_AT_FIRST) -> Course:
     """Study a deck.
 
     Args:
         cards: in the order in which new cards are to come.
         minutes: a day.
         seed: of the player's chance.
+        known: share of the cards that the player knows at first sight, 0 to 1.
     """
     chance = random.Random(seed)
-    waiting: dict[int, list[int]] = {}
-    for number, card in enumerate(cards):
-        waiting.setdefault(card.level, []).append(number)
-    deck = _Deck(dict(sorted(waiting.items())))
+    deck = _Deck(list(range(len(cards))), known)
     days: list[Day] = []
-    starts: dict[int, int] = {}
     all_seen: int | None = None
     while len(days) < (LONGEST if all_seen is None else min(all_seen + AFTERWARDS, LONGEST)):
-        today = len(days)
-        days.append(_study(deck, cards, today, minutes * 60, chance))
-        for number in deck.models:
-            starts.setdefault(cards[number].level, today + 1)
-        if all_seen is None and len(deck.models) == len(cards):
-            all_seen = today + 1
-    return Course(len(cards), minutes, tuple(days), all_seen, starts)
+        days.append(_study(deck, cards, len(days), minutes * 60, chance))
+        if all_seen is None and not deck.waiting:
+            all_seen = len(days)
+    levels: dict[int, int] = {}
+    for number, day in sorted(deck.seen.items(), key=lambda pair: pair[1]):
+        levels.setdefault(cards[number].level, day + 1)
+    return Course(len(cards), minutes, tuple(days), all_seen, dict(sorted(levels.items())), _laps(deck, cards))
+
+
+def _laps(deck: _Deck, cards: Sequence[PlannedCard]) -> dict[str, int | None]:
+    """Return the day on which each lap was seen, from 1."""
+    last: dict[str, int] = {}
+    for number, card in enumerate(cards):
+        last[card.lap] = max(last.get(card.lap, 0), deck.seen.get(number, LONGEST))
+    return {lap: day + 1 if day < LONGEST else None for lap, day in last.items()}
 
 
 def _study(deck: _Deck, cards: Sequence[PlannedCard], today: int, budget: float, chance: random.Random) -> Day:
@@ -135,33 +144,19 @@ def _study(deck: _Deck, cards: Sequence[PlannedCard], today: int, budget: float,
         extra = _answer(deck, number, today, chance)
         reviews += 1
         spent += ANSWER_SECONDS * (1 + extra)
-    for number in _next_new(deck, cards):
+    for number in tuple(deck.waiting):
         if spent + FIRST_SECONDS > budget:
             break
         if cards[number].note in notes_today:
             continue
         notes_today.add(cards[number].note)
         extra = _answer(deck, number, today, chance)
-        deck.waiting[cards[number].level].remove(number)
+        deck.waiting.remove(number)
+        deck.seen[number] = today
         new += 1
         spent += FIRST_SECONDS + ANSWER_SECONDS * extra
         spent_on_new += FIRST_SECONDS + ANSWER_SECONDS * extra
     return Day(new, reviews, spent_on_new / 60, spent / 60)
-
-
-def _next_new(deck: _Deck, cards: Sequence[PlannedCard]) -> list[int]:
-    """Return the new cards that are open: those of the lowest level that is not settled yet."""
-    for level, waiting in deck.waiting.items():
-        if waiting:
-            return list(waiting)
-        if not _settled(model for number, model in deck.models.items() if cards[number].level == level):
-            return []
-    return []
-
-
-def _settled(models: Iterable[ModelCard]) -> bool:
-    strengths = [(model.stability or 0) >= SETTLED_STABILITY for model in models]
-    return sum(strengths) >= SETTLED_SHARE * len(strengths)
 
 
 def _answer(deck: _Deck, number: int, today: int, chance: random.Random) -> int:
@@ -169,7 +164,7 @@ def _answer(deck: _Deck, number: int, today: int, chance: random.Random) -> int:
     model = scheduler()
     now = _START + timedelta(days=today, seconds=_SECONDS_BEFORE_STUDY)
     card = deck.models.get(number)
-    known = KNOWN_AT_FIRST if card is None else model.get_card_retrievability(card, now)
+    known = deck.known if card is None else model.get_card_retrievability(card, now)
     card = card or ModelCard(card_id=number, due=now)
     repeats = 0
     while True:

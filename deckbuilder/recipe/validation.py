@@ -21,7 +21,19 @@ from pydantic import (
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.facts import AnyKind
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.cards.recipe import Hand, InstrumentChoice, Labels, Notation, Order, Recipe, Sound, Tune, TuneSection
+from deckbuilder.cards.recipe import (
+    Breadth,
+    Breadths,
+    Hand,
+    InstrumentChoice,
+    Labels,
+    Notation,
+    Order,
+    Recipe,
+    Sound,
+    Tune,
+    TuneSection,
+)
 from deckbuilder.cards.slug import slug
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, check_compass
@@ -251,6 +263,19 @@ def _known_kind(value: object) -> object:
 
 
 @dataclass(frozen=True)
+class CheckedBreadths(CheckedTable, Breadths):
+    """In how many places the kinds ask."""
+
+    PLAIN = Breadths
+
+    locate: Annotated[Breadth, one_of(Breadth)]
+    identify: Annotated[Breadth, one_of(Breadth)]
+    hear: Annotated[Breadth, one_of(Breadth)]
+    connect: Annotated[Breadth, one_of(Breadth)]
+    improvise: Annotated[Breadth, one_of(Breadth)]
+
+
+@dataclass(frozen=True)
 class CheckedRecipe(CheckedTable, Recipe):
     """What to build."""
 
@@ -265,6 +290,7 @@ class CheckedRecipe(CheckedTable, Recipe):
     changes: Annotated[tuple[CheckedTune, ...], AfterValidator(_distinct_changes)]
     levels: Annotated[tuple[StrictInt, ...], AfterValidator(_existing_levels)]
     kinds: Annotated[tuple[Annotated[AnyKind, BeforeValidator(_known_kind)], ...], SELECTION]
+    breadth: CheckedBreadths
     order: Annotated[Order, one_of(Order)]
     labels: Annotated[Labels, one_of(Labels)]
     notation: Annotated[Notation, one_of(Notation)]

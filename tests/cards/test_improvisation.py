@@ -49,7 +49,7 @@ def test_neighbours_keep_to_different_things(notes: tuple[Note, ...]) -> None:
     for (key, region, level), asked in at.items():
         neighbours = [((key + 1) % 12, region, level), (key, region + 1, level), (key, region, level + 1)]
         assert all(at.get(neighbour) != asked for neighbour in neighbours)
-    assert all(task_of(one) != task_of(other) for one, other in pairwise(notes))
+    assert all(task_of(one) != task_of(other) for one, other in pairwise(notes) if one.lap == other.lap)
 
 
 def test_every_constraint_comes_about_equally_often(notes: tuple[Note, ...]) -> None:
