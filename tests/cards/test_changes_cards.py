@@ -72,7 +72,8 @@ def test_what_a_form_shares_with_the_levels_is_the_same_note() -> None:
     levels = syllabus(Recipe(keys=("F",), kinds=tuple(Kind)))
     both = syllabus(Recipe(keys=("F",), kinds=tuple(Kind), changes=(tune(TURNAROUND),)))
     added = {note.id for note in both} - {note.id for note in levels}
-    assert {note.identity.fact for note in both if note.id in added} <= {Fact.IMPROVISATION, Fact.CONNECTION, Fact.GUIDE_LINES}
+    over_changes = {Fact.IMPROVISATION, Fact.CONNECTION, Fact.GUIDE_LINES}
+    assert {note.identity.fact for note in both if note.id in added} <= over_changes
     by_id = {note.id: note for note in levels}
     for note in both:
         if note.id in by_id and note.media:
