@@ -18,11 +18,11 @@ from deckbuilder.cards.identity import Identity
 from deckbuilder.cards.levels import LEVELS, lessons
 from deckbuilder.theory.keys import Key
 
-ROUNDS = 18
+ROUNDS = 10
 """How many there are: even, and as many as give the default deck's rounds 120 to 150 cards, twenty minutes, and each
-key twenty in two rounds. Another number moves notes, which costs a player no more than the check-up under way."""
+key about twenty-three in two rounds. Another number moves notes, which costs a player no more than the check-up under way."""
 
-_A_REGION, _A_SCALE, _DIGEST_SHIFT = 11, 4, 8
+_A_REGION, _A_SCALE, _DIGEST_SHIFT = 7, 6, 0
 """Rounds from region to region and from scale to scale, and which bits of a digest count: of the choices that were
 tried, those that share out the default deck's keys most evenly."""
 _FOURTHS, _KEYS = 5, 12
