@@ -20,7 +20,8 @@ from deckbuilder.theory.keys import Key
 
 ROUNDS = 10
 """How many there are: even, and as many as give the default deck's rounds 120 to 150 cards, twenty minutes, and each
-key about twenty-three in two rounds. Another number moves notes, which costs a player no more than the check-up under way."""
+key about twenty-three in two rounds. Another number moves notes, which costs a player no more than the check-up under
+way."""
 
 _A_REGION, _A_SCALE, _DIGEST_SHIFT = 7, 6, 0
 """Rounds from region to region and from scale to scale, and which bits of a digest count: of the choices that were
