@@ -114,9 +114,7 @@ def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
         begun.add(place.key)
 
 
-def _anywhere(
-    types: Sequence[CardType], context: Context, level: Level, chords: Iterable[Harmony]
-) -> Iterator[Note]:
+def _anywhere(types: Sequence[CardType], context: Context, level: Level, chords: Iterable[Harmony]) -> Iterator[Note]:
     for row in types:
         if row.on_level_anywhere:
             yield from row.on_level_anywhere(context, level)
