@@ -47,7 +47,8 @@ def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int, str], tuple[Note, ...]]
     types = sorted((row for row in CARD_TYPES.values() if row.ear), key=lambda row: row.ear_number)
     for level in stages(recipe.levels, recipe.colour_names):
         for row in types:
-            questions = row.ear(level) if row.ear else ()
+            # What the ear is asked of a cadence is asked in major: its sentences tell of ii, V, I and VI.
+            questions = row.ear(level) if row.ear and not level.minor else ()
             start = begins(row.ear_number, level.number)
             for question, key_number, region_number in spread(questions, len(recipe.keys), len(recipe.regions), start):
                 key, place = Key.parse(recipe.keys[key_number]), recipe.regions[region_number]

@@ -1,7 +1,8 @@
 """Levels: which chords, colours and scales each stage of study adds.
 
 Level 1 is the cadence, level 2 its dominant altered, level 3 the turnaround, whose second altered dominant closes the
-loop back to ii. A recipe may have levels 2 and 3 in other colours, or in several.
+loop back to ii. A recipe may have levels 2 and 3 in other colours, or in several. Level 4, the cadence in minor, is
+there for the asking: it stands in the minor key on the tonic of each key of the recipe, with that key's own regions.
 """
 
 from collections.abc import Iterable, Iterator
@@ -11,6 +12,7 @@ from deckbuilder.registry import Registry
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import Key
+from deckbuilder.theory.minor import DEFAULT_MINOR_KEYS, MINOR_COLOURS, minor_harmony
 
 ALTERED = "altered"
 """The colour in which the table below has its altered dominants."""
@@ -29,8 +31,11 @@ class Lesson:
     colour: str | None = None
 
     def harmony(self, key: Key) -> Harmony:
-        """Return the chord in a key."""
-        return harmony(key, FUNCTIONS[self.function], COLOURS[self.colour] if self.colour else None)
+        """Return the chord in a key, a minor one for a lesson of the minor cadence."""
+        colour = COLOURS[self.colour] if self.colour else None
+        if key.minor:
+            return minor_harmony(key, self.function, colour)
+        return harmony(key, FUNCTIONS[self.function], colour)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +51,7 @@ class Level:
         pairs: neighbouring chords that it connects.
         key_scale: whether it brings the key's own scale.
         targets: degrees that the ear is asked for, of every chord that the level adds and that has them.
+        minor: whether it stands in minor keys; the colours of its dominants are its own, whatever the recipe's are.
     """
 
     number: int
@@ -56,10 +62,25 @@ class Level:
     pairs: tuple[tuple[Lesson, Lesson], ...]
     key_scale: bool = False
     targets: tuple[str, ...] = ()
+    minor: bool = False
+
+    def home(self, key: Key) -> Key:
+        """Return the key in which the level stands: a recipe's, or the minor key on the same tonic.
+
+        A♭ has G♯ minor, which has fewer accidentals (`deckbuilder.theory.minor.DEFAULT_MINOR_KEYS`).
+
+        Args:
+            key: a key of the recipe.
+        """
+        if not self.minor:
+            return key
+        minors = map(Key.parse_either, DEFAULT_MINOR_KEYS)
+        return next(minor for minor in minors if minor.tonic.pitch_class == key.tonic.pitch_class)
 
 
 _II, _V, _I, _VI = Lesson("ii"), Lesson("V", "plain"), Lesson("I"), Lesson("VI", "plain")
 _V_ALTERED, _VI_ALTERED = Lesson("V", ALTERED), Lesson("VI", ALTERED)
+_II_MINOR, _V_MINOR, _I_MINOR = Lesson("iim7b5"), Lesson("V", MINOR_COLOURS[0]), Lesson("im6")
 
 _ROWS = (
     Level(
@@ -90,7 +111,20 @@ _ROWS = (
         ((_I, _VI), (_VI, _II), (_I, _VI_ALTERED), (_VI_ALTERED, _II)),
         targets=("b9", "#9", "3", "b5", "b13", "b7"),
     ),
+    Level(
+        4,
+        "The minor cadence",
+        (_II_MINOR, _V_MINOR, _V_ALTERED, _I_MINOR, Lesson("imMaj7")),
+        "minor-cadence",
+        (_II_MINOR, _V_MINOR, _I_MINOR),
+        ((_II_MINOR, _V_MINOR), (_V_MINOR, _I_MINOR), (_II_MINOR, _V_ALTERED), (_V_ALTERED, _I_MINOR)),
+        key_scale=True,
+        minor=True,
+    ),
 )
+
+DEFAULT_LEVELS = (1, 2, 3)
+"""Levels that are studied where a recipe names none."""
 
 LEVELS: Registry[int, Level] = Registry("level", {level.number: level for level in _ROWS})
 """Every level by its number."""
@@ -106,7 +140,7 @@ def stages(numbers: Iterable[int], colours: Iterable[str] = (ALTERED,)) -> Itera
     chosen = tuple(colours)
     for number in numbers:
         level = LEVELS[number]
-        if all(lesson.colour != ALTERED for lesson in level.lessons):
+        if level.minor or all(lesson.colour != ALTERED for lesson in level.lessons):
             yield level
         else:
             yield from (_in_colour(level, colour) for colour in chosen)
@@ -118,11 +152,11 @@ def lessons(levels: Iterable[Level]) -> Iterator[tuple[Level, Lesson]]:
     Args:
         levels: the levels, ascending.
     """
-    seen: set[tuple[str, str | None]] = set()
+    seen: set[tuple[bool, str, str | None]] = set()
     for level in levels:
         for lesson in level.lessons:
-            if (lesson.function, lesson.colour) not in seen:
-                seen.add((lesson.function, lesson.colour))
+            if (level.minor, lesson.function, lesson.colour) not in seen:
+                seen.add((level.minor, lesson.function, lesson.colour))
                 yield level, lesson
 
 

@@ -11,7 +11,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from deckbuilder.cards.facts import AnyKind, Kind
-from deckbuilder.cards.levels import ALTERED, LEVELS
+from deckbuilder.cards.levels import ALTERED, DEFAULT_LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import DEFAULT_REGIONS, Region
 from deckbuilder.neck.tuning import TUNINGS, parse_tuning, read_row
@@ -229,7 +229,7 @@ class Recipe:
     regions: tuple[int, ...] = ()
     colours: tuple[str | OwnColour, ...] = (ALTERED,)
     changes: tuple[Tune, ...] = ()
-    levels: tuple[int, ...] = tuple(LEVELS.built_in)
+    levels: tuple[int, ...] = DEFAULT_LEVELS
     kinds: tuple[AnyKind, ...] = DEFAULT_KINDS
     breadth: Breadths = Breadths()
     order: Order = Order.REGION_FIRST

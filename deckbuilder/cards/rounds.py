@@ -27,8 +27,9 @@ _A_REGION, _A_SCALE, _DIGEST_SHIFT = 7, 6, 0
 """Rounds from region to region and from scale to scale, and which bits of a digest count: of the choices that were
 tried, those that share out the default deck's keys most evenly."""
 _FOURTHS, _KEYS = 5, 12
-_CHORDS = {(lesson.function, lesson.colour): number for number, (_, lesson) in enumerate(lessons(LEVELS.values()))}
-"""The levels' chords, numbered in the order in which they are met."""
+_IN_MAJOR = (level for level in LEVELS.built_in.values() if not level.minor)
+_CHORDS = {(lesson.function, lesson.colour): number for number, (_, lesson) in enumerate(lessons(_IN_MAJOR))}
+"""The levels' chords in major, numbered in the order in which they are met."""
 
 
 def round_of(identity: Identity) -> int | None:

@@ -58,6 +58,14 @@ ASKED = (
     Asked("V-of-IV", ("V7/IV",), "V of IV", "IVmaj7", level=3),
     Asked("V-of-V", ("V7/V",), "V of V", "V7", level=3),
     Asked("V-of-vi", ("V7/vi",), "V of vi", "vi7", level=3),
+    Asked("ii", ("iiø7",), "iiø", level=4, minor=True),
+    Asked("bIII", ("bIIImaj7",), "♭III", level=4, minor=True),
+    Asked("iv", ("iv7",), "iv", level=4, minor=True),
+    Asked("bVI", ("bVImaj7",), "♭VI", level=4, minor=True),
+    Asked("ii-V", ("iiø7", "V7"), "iiø–V", "im6", level=4, minor=True),
+    Asked(SUBSTITUTE, ("subV7",), "the tritone substitute of V", "V7", level=4, minor=True),
+    Asked("V-of-iv", ("V7/iv",), "V of iv", "iv7", level=4, minor=True),
+    Asked("V-of-V", ("V7/V",), "V of V", "V7", level=4, minor=True),
 )
 """Functions in the order of study (common practice, no source)."""
 

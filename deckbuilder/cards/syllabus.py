@@ -95,20 +95,19 @@ def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
     heard = ear_notes(recipe)
     begun: set[Key] = set()
     for place in places(recipe, map(Key.parse, recipe.keys)):
-        region = recipe.region(place.key, place.region)
         ways: list[tuple[Harmony, Harmony]] = []
         for level, chords in brought:
-            former = len(ways)
-            pairs = ((first.harmony(place.key), second.harmony(place.key)) for first, second in level.pairs)
+            former, key = len(ways), level.home(place.key)
+            pairs = ((first.harmony(key), second.harmony(key)) for first, second in level.pairs)
             ways = list(first_of_each_colour([*ways, *pairs]))
-            context = Context(recipe, place.key, level.number)
-            harmonies = tuple(lesson.harmony(place.key) for lesson in chords)
+            context, region = Context(recipe, key, level.number), recipe.region(key, place.region)
+            harmonies = tuple(lesson.harmony(key) for lesson in chords)
             notes = (
                 _anywhere(types, context, level, harmonies) if place.key not in begun else (),
                 _on_level(types, context, region, level, harmonies),
                 _on_pairs(types, context, region, ways[former:]),
                 heard.get((place.key.name, place.region, level.loop), ()),
-                _on_passages(types, context, region, [level_passage(level, place.key)]),
+                _on_passages(types, context, region, [level_passage(level, key)]),
             )
             yield from (replace(note, lap=place.lap) for note in chain.from_iterable(notes))
         begun.add(place.key)
@@ -128,7 +127,8 @@ def _on_level(
     types: Sequence[CardType], context: Context, region: Region, level: Level, chords: Sequence[Harmony]
 ) -> Iterator[Note]:
     if level.key_scale:
-        yield from _on_key(types, context, region, chords, "")
+        # In minor the key's scale carries one chord alone, as it may in a form.
+        yield from _on_key(types, context, region, chords, level.title if level.minor else "")
     for chord in chords:
         yield from _on_chord(types, context, region, chord)
 

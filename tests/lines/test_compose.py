@@ -21,7 +21,7 @@ TUNINGS = ("standard", "bass-4", "ukulele", "mandolin", "dadgad", "all-fourths")
 
 
 def composed(recipe: Recipe, key: str, number: int, level: int, task: Task) -> tuple[LineNote, ...]:
-    context = Context(recipe, Key.parse(key), level)
+    context = Context(recipe, LEVELS[level].home(Key.parse(key)), level)
     region = recipe.region(context.key, number)
     return example_line(context, region, level_passage(LEVELS[level], context.key), task)
 
@@ -39,7 +39,7 @@ def test_a_line_keeps_its_laws_on_every_neck(
     assert line == composed(recipe, key, number, level, task)
     if tuning == "standard":
         assert line
-    spans = level_passage(LEVELS[level], Key.parse(key)).spans
+    spans = level_passage(LEVELS[level], LEVELS[level].home(Key.parse(key))).spans
     for note in line:
         assert recipe.instrument.neck.sounding.midi(note.place) == note.midi
         assert 0 <= note.onset < note.end <= 4 * BAR
