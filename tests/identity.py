@@ -11,6 +11,7 @@ from typing import Any
 from deckbuilder.build import notes_of
 from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import Kind
+from deckbuilder.cards.levels import LEVELS
 from deckbuilder.deck.notetypes import field_names, model_of
 from deckbuilder.deck.package import guid_of
 from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
@@ -22,8 +23,8 @@ INSTRUMENTS: dict[str, dict[str, object]] = {"standard": {}, "bass-4": {"tuning"
 
 
 def recipe(instrument: dict[str, object], **fields: object) -> Recipe:
-    every_kind = [kind.value for kind in Kind]
-    asked = {"keys": ["F"], "regions": [1, 5], "kinds": every_kind, "instrument": instrument, **fields}
+    every = {"levels": list(LEVELS.built_in), "kinds": [kind.value for kind in Kind]}
+    asked = {"keys": ["F"], "regions": [1, 5], **every, "instrument": instrument, **fields}
     return parse_recipe(asked, "test")
 
 
