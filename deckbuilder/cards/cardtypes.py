@@ -11,6 +11,7 @@ from deckbuilder.cards.arpeggio import arpeggio_notes
 from deckbuilder.cards.colour import colour_questions
 from deckbuilder.cards.connection import connection_notes
 from deckbuilder.cards.context import Context
+from deckbuilder.cards.enclosure import enclosure_notes
 from deckbuilder.cards.facts import AnyFact, AnyKind, Fact, Kind, Slot
 from deckbuilder.cards.function import function_questions
 from deckbuilder.cards.guideline import guide_line_notes
@@ -206,6 +207,19 @@ _ROWS = (
             Ask(Kind.ANALYSE, (), text="{question}", line="Known: you say it within three seconds."),
         ),
         on_level_anywhere=sight_notes,
+    ),
+    CardType(
+        Fact.ENCLOSURE,
+        1_406_530_113,
+        "Neck: a guide tone enclosed",
+        (
+            Ask(
+                Kind.ENCLOSE,
+                (Slot.EMPTY_NECK,),
+                line="Known: you see all three tones, in every octave that the hand holds, before you turn it.",
+            ),
+        ),
+        on_chord=enclosure_notes,
     ),
 )
 

@@ -29,6 +29,7 @@ class Fact(AnyFact):
     GUIDE_LINES = "guidelines"
     READING = "reading"
     SIGHT = "sight"
+    ENCLOSURE = "enclosure"
 
 
 class Kind(AnyKind):
@@ -44,6 +45,7 @@ class Kind(AnyKind):
     READ = "read"
     NAME = "name"
     ANALYSE = "analyse"
+    ENCLOSE = "enclose"
 
 
 class Slot(StrEnum):
