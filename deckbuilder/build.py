@@ -10,10 +10,8 @@ from deckbuilder.cards.cardtypes import shown
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.slug import digest, slug
 from deckbuilder.cards.syllabus import syllabus
-from deckbuilder.deck.marks import refuse_foreign_deck
-from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
-from deckbuilder.deck.writers import Deck, refuse_foreign, write_folders
+from deckbuilder.deck.writers import DEFAULT_FORMATS, Deck, refuse_foreign, write_all
 from deckbuilder.errors import ToldError
 from deckbuilder.medium import Medium, medium
 from deckbuilder.recipe import Recipe
@@ -30,18 +28,16 @@ class Summary:
     """What a build made.
 
     Args:
-        path: the deck.
-        folders: what was written beside it.
+        outputs: the files and folders that were written.
         notes: number of notes.
         cards: number of cards.
         pictures: number of pictures.
         clips: number of clips.
-        size: bytes of the deck.
+        size: bytes of all that was written.
         seconds: how long it took.
     """
 
-    path: Path
-    folders: tuple[Path, ...]
+    outputs: tuple[Path, ...]
     notes: int
     cards: int
     pictures: int
@@ -80,7 +76,7 @@ def build(
     *,
     store: Store,
     timestamp: float,
-    formats: Sequence[str] = (),
+    formats: Sequence[str] = DEFAULT_FORMATS,
     executor: Executor | None = None,
     on_progress: Progress = lambda _done, _total: None,
 ) -> Summary:
@@ -88,10 +84,10 @@ def build(
 
     Args:
         recipe: what to build.
-        target: the file to write.
+        target: the deck's file; folders lie beside it and are called after it.
         store: where rendered media are kept.
         timestamp: s since 1970, stamped on the notes.
-        formats: names of formats, see `deckbuilder.deck.writers`, to write beside the deck.
+        formats: names of formats, see `deckbuilder.deck.writers`.
         executor: where media are rendered; None for this process.
         on_progress: told as media come to hand.
 
@@ -105,19 +101,16 @@ def build(
     started = time.monotonic()
     notes = notes_of(recipe)
     wanted = media_of(notes)
-    refuse_foreign_deck(target, recipe.deck_title)
-    refuse_foreign(target, formats)
+    refuse_foreign(target, formats, recipe.deck_title)
     media = render_all(store, wanted, executor, on_progress)
-    write_package(target, recipe.deck_title, notes, media, timestamp)
-    folders = write_folders(target, formats, Deck(recipe.deck_title, notes, media, timestamp))
+    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp))
     return Summary(
-        path=target,
-        folders=folders,
+        outputs=outputs,
         notes=len(notes),
         cards=sum(len(note.kinds) for note in notes),
         pictures=sum(name.endswith((".png", ".svg")) for name in media),
         clips=sum(name.endswith(".mp3") for name in media),
-        size=target.stat().st_size,
+        size=sum(file.stat().st_size for output in outputs for file in (output, *output.rglob("*")) if file.is_file()),
         seconds=time.monotonic() - started,
     )
 

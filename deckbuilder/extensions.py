@@ -16,7 +16,7 @@ from deckbuilder.cards.levels import LEVELS, Level
 from deckbuilder.cards.target import HEARD_DEGREES
 from deckbuilder.cards.tasks import ADDED_TASKS, TASKS, Task
 from deckbuilder.deck.notetypes import model_of
-from deckbuilder.deck.writers import WRITERS, Writer, load_writer
+from deckbuilder.deck.writers import WRITERS, load_writer
 from deckbuilder.medium import Description, described_by, medium_name
 from deckbuilder.neck.newtunings import new_tuning
 from deckbuilder.neck.tuning import TUNINGS
@@ -175,7 +175,8 @@ def _check_writers(writers: Mapping[str, str]) -> None:
         WRITERS.check(name)
         if not _NAME.fullmatch(name):
             raise ExtensionError(f"{name!r} is no name of a format; write small letters, digits and '-'")
-        made: Writer = load_writer(place)
-        missing = [part for part in ("suffix", "with_media", "owns", "write") if not hasattr(made, part)]
+        made = load_writer(place)
+        parts = ("ending", "refuse", "write") if hasattr(made, "ending") else ("suffix", "with_media", "owns", "write")
+        missing = [part for part in parts if not hasattr(made, part)]
         if missing:
             raise ExtensionError(f"the writer {place} has no {missing[0]!r}")

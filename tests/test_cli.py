@@ -256,5 +256,5 @@ def test_tunings_are_listed_with_what_they_cost(tmp_path: Path) -> None:
 def test_a_table_that_is_not_there(tmp_path: Path) -> None:
     done = run(tmp_path, "build", *SMALL, "--format", "xls")
     assert done.returncode == 2
-    assert "choose from csv, tsv, jsonl, page" in done.stderr
+    assert "choose from apkg, csv, tsv, jsonl" in done.stderr
     assert list(tmp_path.iterdir()) == []

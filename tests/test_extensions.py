@@ -75,7 +75,7 @@ def built(site: Path) -> Path:
     """Build a deck with everything that the extension adds, on two processes."""
     folder = site.parent
     (folder / "sample.toml").write_text(RECIPE, encoding="utf-8")
-    words = ("build", "sample.toml", "--workers", "2", "--store", "store", "--format", "prompts,page,csv")
+    words = ("build", "sample.toml", "--workers", "2", "--store", "store", "--format", "apkg,prompts,page,csv")
     made = run(site, "-m", "deckbuilder", *words, at=folder)
     assert made.returncode == 0, made.stderr
     assert "extension" not in made.stderr

@@ -76,6 +76,6 @@ def test_a_folder_in_the_place_of_the_deck_is_told_before_anything_is_rendered(t
 
 def test_a_title_longer_than_a_file_name_is_built(tmp_path: Path) -> None:
     (tmp_path / "long.toml").write_text(f'title = "{"long " * 80}"\n')
-    done = run(tmp_path, "build", "long.toml", *SMALL, "--format", "csv")
+    done = run(tmp_path, "build", "long.toml", *SMALL, "--format", "apkg,csv")
     assert done.returncode == 0, done.stderr
     assert len(list((tmp_path / "decks").glob("long-*.apkg"))) == 1

@@ -161,12 +161,12 @@ def test_what_a_kill_had_moved_aside_is_brought_back_by_the_next_build(
 ) -> None:
     """The tables are moved out of the way, and the new ones not yet in their place."""
     store, target, tables = Store(tmp_path / "store"), tmp_path / "deck.apkg", tmp_path / "deck-tables"
-    build(RECIPE, target, store=store, timestamp=STAMP, formats=["csv"])
+    build(RECIPE, target, store=store, timestamp=STAMP, formats=["apkg", "csv"])
     before = (tables / "cards.csv").read_bytes()
     with monkeypatch.context() as patched:
         kill_at(patched, 2)
         with pytest.raises(Killed):
-            build(RECIPE, target, store=store, timestamp=STAMP, formats=["csv"])
+            build(RECIPE, target, store=store, timestamp=STAMP, formats=["apkg", "csv"])
     assert not tables.exists()
     end_the_writer(tmp_path)
     build_here(tmp_path)

@@ -82,7 +82,7 @@ def test_a_pipe_a_device_or_a_folder_in_a_recipes_place(tmp_path: Path, command:
         (("list", "--kinds", "locte"), "did you mean 'locate'?"),
         (("plan", "--seed", "9" * 5000), "'--seed'"),
         (("plan", "--seed", "9" * 4000), "'--seed'"),
-        (("build", *SMALL, "--format", "x" * 100_000), "choose from csv, tsv, jsonl, page"),
+        (("build", *SMALL, "--format", "x" * 100_000), "choose from apkg, csv, tsv, jsonl"),
         (("progress", "none", "--date", "2024-02-30"), "there is no day 2024-02-30"),
         (("progress", "none", "--date", "yesterday"), "write year, month and day as 2024-02-29"),
         (("build", *SMALL, "--out", LONG), "this folder cannot be made (File name too long)"),

@@ -58,7 +58,8 @@ def main() -> None:
     "formats",
     metavar="NAMES",
     callback=names,
-    help="Formats to write beside the deck: csv, tsv, jsonl, page.",
+    show_default="apkg",
+    help="Formats to write: apkg, csv, tsv, jsonl, musicxml, midi, tracks, page, and those of extensions.",
 )
 def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | None, **chosen: Any) -> None:
     """Build a deck (.apkg) for a spaced-repetition app."""
@@ -70,7 +71,7 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
 
     recipe = read_selection(**chosen)
     target = out / deck_name(recipe, filter_words(chosen))
-    formats = _formats(formats or ())
+    formats = _formats(formats)
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out, target)
         with processes(workers, say) as executor, shown_progress() as on_progress:
@@ -84,8 +85,6 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
                 on_progress=on_progress,
             )
     _tell(summary)
-    for folder in summary.folders:
-        tell(str(folder))
 
 
 @main.command(name="list")
@@ -145,9 +144,11 @@ main.add_command(progress)
 main.add_command(plan)
 
 
-def _formats(names: Sequence[str]) -> Sequence[str]:
-    from deckbuilder.deck.writers import WRITERS
+def _formats(names: Sequence[str] | None) -> Sequence[str]:
+    from deckbuilder.deck.writers import DEFAULT_FORMATS, WRITERS
 
+    if not names:
+        return DEFAULT_FORMATS
     unknown = [name for name in names if name not in WRITERS]
     if unknown:
         named = printable(unknown[0], 60)
@@ -171,4 +172,5 @@ def _tell(summary: "Summary") -> None:
         f"{summary.notes} notes, {summary.cards} cards, {summary.pictures} pictures, {summary.clips} clips, "
         f"{summary.size / 1e6:.1f} MB, {summary.seconds:.1f} s"
     )
-    tell(str(summary.path))
+    for output in summary.outputs:
+        tell(str(output))

@@ -1,8 +1,8 @@
-"""Writers: what a finished deck can be written as beside its package, and the one way in which all of it is written.
+"""Writers: what a finished deck can be written as, its package among them, and the one way in which it is written.
 
-A writer makes some files of a folder that lies beside the deck and is called after it. A folder takes the
-place of an earlier one; what lies there and was not written here is refused before anything is rendered. A further
-writer is a module, and a line in `WRITERS`.
+A *file writer* makes one file. A *folder writer* makes some files of a folder that lies beside it and is called after
+the deck. A folder takes the place of an earlier one; what lies there and was not written here is refused before
+anything is rendered. A further writer is a module, and a line in `WRITERS`.
 """
 
 import os
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from pathlib import Path
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.package import PackageError
@@ -23,6 +23,7 @@ from deckbuilder.registry import Registry
 WRITERS: Registry[str, str] = Registry(
     "format",
     {
+        "apkg": "deckbuilder.deck.apkg:APKG",
         "csv": "deckbuilder.deck.tables:CSV",
         "tsv": "deckbuilder.deck.tables:TSV",
         "jsonl": "deckbuilder.deck.tables:JSONL",
@@ -33,6 +34,9 @@ WRITERS: Registry[str, str] = Registry(
     },
 )
 """Every writer by the name of its format, as module and object; loaded when it is asked for."""
+
+DEFAULT_FORMATS = ("apkg",)
+"""What is written where none is named."""
 
 MEDIA = "media"
 """Folder of the pictures and clips in a writer's folder."""
@@ -55,7 +59,31 @@ class Deck:
     timestamp: float
 
 
-class Writer(Protocol):
+@runtime_checkable
+class FileWriter(Protocol):
+    """What writes a deck as one file."""
+
+    @property
+    def ending(self) -> str:
+        """What the file's name ends with: `.apkg`."""
+
+    def refuse(self, path: Path, title: str) -> None:
+        """Refuse to take the place of a file that is none of its making, or of another deck.
+
+        Raises:
+            OccupiedError: such a file is there, or that cannot be seen.
+        """
+
+    def write(self, path: Path, deck: Deck) -> None:
+        """Write the file beside its place and put it there when it is whole.
+
+        Raises:
+            PackageError: it cannot be written; what was there before is untouched.
+            StoreError: a medium cannot be read from a store.
+        """
+
+
+class FolderWriter(Protocol):
     """What writes a deck into a folder of its own, or that it shares with others of the same `suffix`."""
 
     @property
@@ -77,6 +105,9 @@ class Writer(Protocol):
         """
 
 
+Writer = FileWriter | FolderWriter
+
+
 @cache
 def writer(name: str) -> Writer:
     """Return a writer by the name of its format.
@@ -94,31 +125,38 @@ def load_writer(place: str) -> Writer:
     return found
 
 
-def folders(target: Path, formats: Sequence[str]) -> dict[Path, list[Writer]]:
-    """Return the folders that some formats are written into, each with its writers.
+def places(target: Path, formats: Sequence[str]) -> tuple[dict[Path, FileWriter], dict[Path, list[FolderWriter]]]:
+    """Return the files and the folders that some formats are written into, each with its writer or writers.
 
     Args:
-        target: the deck's file, beside which they lie.
+        target: the deck's file, beside which folders lie; other files have its name and their ending.
         formats: names of formats.
     """
-    found: dict[Path, list[Writer]] = {}
-    for name in dict.fromkeys(formats):
-        made = writer(name)
-        found.setdefault(target.with_name(f"{target.stem}{made.suffix}"), []).append(made)
-    return found
+    files: dict[Path, FileWriter] = {}
+    folders: dict[Path, list[FolderWriter]] = {}
+    for made in map(writer, dict.fromkeys(formats)):
+        if isinstance(made, FileWriter):
+            files[target.with_name(f"{target.stem}{made.ending}")] = made
+        else:
+            folders.setdefault(target.with_name(f"{target.stem}{made.suffix}"), []).append(made)
+    return files, folders
 
 
-def refuse_foreign(target: Path, formats: Sequence[str]) -> None:
-    """Refuse to write where something lies that no writer made, since all there is replaced.
+def refuse_foreign(target: Path, formats: Sequence[str], title: str) -> None:
+    """Refuse to write where something lies that no writer made, or that belongs to another deck.
 
     Args:
         target: the deck's file.
         formats: names of formats.
+        title: name of the deck.
 
     Raises:
-        OccupiedError: a place is no folder, or holds what was not written here, or that cannot be seen.
+        OccupiedError: a place is taken, holds what was not written here, or cannot be seen.
     """
-    for folder, writers in folders(target, formats).items():
+    files, folders = places(target, formats)
+    for path, made in files.items():
+        made.refuse(path, title)
+    for folder, writers in folders.items():
         reason = "what is written here takes the place of the whole folder, and this is no part of it"
         refuse(_foreign(folder, writers[0].suffix), folder, reason)
 
@@ -128,7 +166,8 @@ def _foreign(folder: Path, suffix: str) -> Iterator[Path]:
         if os.path.lexists(folder):
             yield folder
         return
-    family = [made for made in map(writer, WRITERS) if made.suffix == suffix]
+    every = (made for made in map(writer, WRITERS) if not isinstance(made, FileWriter))
+    family = [made for made in every if made.suffix == suffix]
     for path in sorted(folder.iterdir()):
         if path.name == MEDIA and is_folder(path):
             yield from (kept for kept in sorted(path.iterdir()) if not (described_by(kept.name) and kept.is_file()))
@@ -136,8 +175,8 @@ def _foreign(folder: Path, suffix: str) -> Iterator[Path]:
             yield path
 
 
-def write_folders(target: Path, formats: Sequence[str], deck: Deck) -> tuple[Path, ...]:
-    """Write a deck in some formats, each folder beside its place, and put it there when it is whole.
+def write_all(target: Path, formats: Sequence[str], deck: Deck) -> tuple[Path, ...]:
+    """Write a deck in some formats, each beside its place, and put it there when it is whole.
 
     Args:
         target: the deck's file.
@@ -145,28 +184,34 @@ def write_folders(target: Path, formats: Sequence[str], deck: Deck) -> tuple[Pat
         deck: the deck.
 
     Returns:
-        The folders.
+        The files and folders.
 
     Raises:
         OccupiedError: something else lies there.
-        PackageError: a folder cannot be written; what was there before is untouched.
+        PackageError: a file or a folder cannot be written; what was there before is untouched.
         StoreError: a medium cannot be read from a store.
     """
-    refuse_foreign(target, formats)
-    made = folders(target, formats)
-    for folder, writers in made.items():
-        try:
-            with finished_folder(folder) as unfinished:
-                if any(one.with_media for one in writers):
-                    (unfinished / MEDIA).mkdir()
-                    for name, data in deck.media.items():
-                        (unfinished / MEDIA / name).write_bytes(data)
-                for one in writers:
-                    one.write(unfinished, deck)
-        except StoreError:
-            raise
-        except OSError as error:
-            raise PackageError(
-                f"{folder}: this folder cannot be written ({error.strerror}); free the disk or name another --out"
-            ) from error
-    return tuple(made)
+    refuse_foreign(target, formats, deck.title)
+    files, folders = places(target, formats)
+    for path, made in files.items():
+        made.write(path, deck)
+    for folder, writers in folders.items():
+        _write_folder(folder, writers, deck)
+    return (*files, *folders)
+
+
+def _write_folder(folder: Path, writers: Sequence[FolderWriter], deck: Deck) -> None:
+    try:
+        with finished_folder(folder) as unfinished:
+            if any(one.with_media for one in writers):
+                (unfinished / MEDIA).mkdir()
+                for name, data in deck.media.items():
+                    (unfinished / MEDIA / name).write_bytes(data)
+            for one in writers:
+                one.write(unfinished, deck)
+    except StoreError:
+        raise
+    except OSError as error:
+        raise PackageError(
+            f"{folder}: this folder cannot be written ({error.strerror}); free the disk or name another --out"
+        ) from error

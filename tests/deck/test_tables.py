@@ -22,7 +22,7 @@ RECIPE = parse_recipe({"title": 'A "quoted", title', "keys": ["F"], "regions": [
 def deck(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("tables")
     target = folder / "deck.apkg"
-    build(RECIPE, target, store=Store(folder / "store"), timestamp=1.7e9, formats=["csv", "tsv", "jsonl"])
+    build(RECIPE, target, store=Store(folder / "store"), timestamp=1.7e9, formats=["apkg", "csv", "tsv", "jsonl"])
     return target
 
 
@@ -96,10 +96,10 @@ def test_json_lines_hold_everything(deck: Path, package: Package) -> None:
 
 def test_building_again_replaces_the_folder(deck: Path) -> None:
     folder = tables_folder(deck)
-    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, formats=["csv"])
+    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, formats=["apkg", "csv"])
     assert sorted(path.name for path in folder.iterdir()) == ["cards.csv", "media"]
     assert not list(deck.parent.glob(".unfinished-*"))
-    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, formats=["csv", "tsv", "jsonl"])
+    build(RECIPE, deck, store=Store(deck.parent / "store"), timestamp=1.7e9, formats=["apkg", "csv", "tsv", "jsonl"])
 
 
 @pytest.mark.parametrize("foreign", ["mine.txt", "media/mine.png", "media/neck-x.png", "more/cards.csv"])
@@ -108,7 +108,7 @@ def test_what_was_not_written_here_is_refused_before_anything_is_rendered(tmp_pa
     own.parent.mkdir(parents=True)
     own.write_text("mine")
     with pytest.raises(OccupiedError, match="move it away"):
-        build(RECIPE, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=1.7e9, formats=["csv"])
+        build(RECIPE, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=1.7e9, formats=["apkg", "csv"])
     assert own.read_text() == "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["deck-tables"]
 
@@ -121,7 +121,7 @@ def test_a_file_or_a_link_in_the_folders_place_is_refused(tmp_path: Path) -> Non
     for place in (file, link):
         place.rename(tmp_path / "deck-tables")
         with pytest.raises(OccupiedError, match="this is no part of it"):
-            refuse_foreign(tmp_path / "deck.apkg", ["csv"])
+            refuse_foreign(tmp_path / "deck.apkg", ["csv"], "x")
         (tmp_path / "deck-tables").unlink()
 
 
@@ -129,4 +129,4 @@ def test_no_folder_an_empty_one_and_an_earlier_one_are_free(tmp_path: Path, deck
     (tmp_path / "empty").mkdir()
     (tmp_path / "empty").rename(tmp_path / "empty-tables")
     for target in (tmp_path / "none.apkg", tmp_path / "empty.apkg", deck):
-        refuse_foreign(target, ["csv"])
+        refuse_foreign(target, ["csv"], "x")

@@ -2,9 +2,11 @@
 
 from pathlib import Path
 
+import click
 import pytest
 
 from deckbuilder.build import build
+from deckbuilder.cli import group
 from deckbuilder.deck import writers
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.unfinished import OccupiedError
@@ -41,7 +43,8 @@ def registered(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_a_further_writer_takes_part_in_a_build(tmp_path: Path) -> None:
     target = tmp_path / "deck.apkg"
     made = build(RECIPE, target, store=Store(tmp_path / "store"), timestamp=1.7e9, formats=["prompts", "page"])
-    assert [folder.name for folder in made.folders] == ["deck-prompts", "deck-preview"]
+    assert [output.name for output in made.outputs] == ["deck-prompts", "deck-preview"]
+    assert not target.exists()
     lines = (tmp_path / "deck-prompts" / "prompts.txt").read_text(encoding="utf-8").splitlines()
     assert len(lines) == made.notes
     assert "F · ii · arpeggio from the root · spell it" in lines
@@ -56,3 +59,16 @@ def test_what_no_writer_made_is_refused_before_anything_is_rendered(tmp_path: Pa
     with pytest.raises(OccupiedError, match="move it away"):
         build(RECIPE, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=1.7e9, formats=["prompts"])
     assert [path.name for path in tmp_path.iterdir()] == ["deck-prompts"]
+
+
+def test_help_names_every_format() -> None:
+    (option,) = (option for option in group.build.params if option.name == "formats")
+    assert isinstance(option, click.Option)
+    assert f"Formats to write: {', '.join(WRITERS.built_in)}, and" in str(option.help)
+
+
+def test_another_deck_is_refused_before_anything_is_rendered(tmp_path: Path) -> None:
+    (tmp_path / "deck.apkg").write_bytes(b"mine")
+    with pytest.raises(OccupiedError, match="not built here"):
+        build(RECIPE, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=1.7e9)
+    assert [path.name for path in tmp_path.iterdir()] == ["deck.apkg"]
