@@ -25,7 +25,7 @@ LISTED = (
 def test_build_check_and_rebuild(tmp_path: Path) -> None:
     done = run(tmp_path, "build", *SMALL, "--workers", "2", SOURCE_DATE_EPOCH="1700000000")
     assert done.returncode == 0, done.stderr
-    assert "5 notes, 8 cards, 9 pictures, 5 clips" in done.stdout
+    assert "5 notes, 8 cards, 12 pictures, 5 clips" in done.stdout
     assert "pictures and clips: 14 of 14" in done.stderr
     (deck,) = (tmp_path / "decks").iterdir()
     assert str(deck.relative_to(tmp_path)) in done.stdout
