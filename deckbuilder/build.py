@@ -15,7 +15,7 @@ from deckbuilder.deck.writers import DEFAULT_FORMATS, Deck, refuse_foreign, writ
 from deckbuilder.errors import ToldError
 from deckbuilder.medium import Medium, medium
 from deckbuilder.recipe import Recipe
-from deckbuilder.recipe.checks import listed
+from deckbuilder.recipe.checks import comma_separated
 from deckbuilder.rendering import Progress, render_all
 
 
@@ -58,8 +58,9 @@ def notes_of(recipe: Recipe) -> tuple[Note, ...]:
     notes = syllabus(recipe)
     if not notes:
         raise EmptySelectionError(
-            f"nothing is selected: no fact of levels {listed(recipe.levels)} and regions {listed(recipe.regions)} "
-            f"is asked by {listed(recipe.kinds)}; add a kind, a level or a region"
+            f"nothing is selected: no fact of levels {comma_separated(recipe.levels)} and regions "
+            f"{comma_separated(recipe.regions)} is asked by {comma_separated(recipe.kinds)}; add a kind, a level or a "
+            "region"
         )
     return notes
 

@@ -55,7 +55,7 @@ def semitone_below(harmony: Harmony, target: Tone) -> Tone:
     own = [tone for tone in harmony.scale.tones if tone.pitch_class == pitch_class]
     letter = Tone(_LETTERS[_LETTERS.index(target.letter) - 1])
     accidental = (pitch_class - letter.pitch_class + 6) % 12 - 6
-    return own[0] if own else Tone(letter.letter, accidental).single()
+    return own[0] if own else Tone(letter.letter, accidental).simplified()
 
 
 def _note(

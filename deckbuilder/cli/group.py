@@ -93,12 +93,12 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
 def list_notes(as_json: bool, **chosen: Any) -> None:
     """Print the facts that a recipe makes."""
     from deckbuilder.build import notes_of
-    from deckbuilder.deck.listing import COLUMNS, listed, row
+    from deckbuilder.deck.listing import COLUMNS, note_values, row
 
     notes = notes_of(read_selection(**chosen))
     if as_json:
         for note in notes:
-            tell(json.dumps(listed(note), ensure_ascii=False))
+            tell(json.dumps(note_values(note), ensure_ascii=False))
         return
     tell_table([COLUMNS, *(row(note) for note in notes)])
     tell()

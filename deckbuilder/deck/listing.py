@@ -24,7 +24,7 @@ COLUMNS = (
 """Columns of the table for people."""
 
 
-def listed(note: Note) -> dict[str, Any]:
+def note_values(note: Note) -> dict[str, Any]:
     """Return a note as a JSON object.
 
     Args:
@@ -71,7 +71,7 @@ def _name(note: Note, slot: Slot) -> str | None:
 
 def row(note: Note) -> tuple[str, ...]:
     """Return a note as a row of `COLUMNS`."""
-    values = listed(note)
+    values = note_values(note)
     values |= {
         "position": note.music.region.position if note.music.region else None,
         "tones": " ".join(values["tones"]),

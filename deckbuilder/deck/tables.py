@@ -15,7 +15,7 @@ from typing import Any
 from deckbuilder.cards.cardtypes import ask_of, front_text, shown
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
-from deckbuilder.deck.listing import listed
+from deckbuilder.deck.listing import note_values
 from deckbuilder.deck.package import guid_of, subdeck_name
 from deckbuilder.deck.writers import MEDIA, Deck
 from deckbuilder.medium import MediaType, medium
@@ -63,7 +63,7 @@ def rows(title: str, notes: Sequence[Note]) -> Iterator[dict[str, str]]:
         notes: the notes, in the order of study.
     """
     for position, note in enumerate(notes, start=1):
-        values = listed(note)
+        values = note_values(note)
         shared = {column: _cell(values.get(column)) for column in COLUMNS}
         shared |= {
             "guid": guid_of(note),
@@ -127,7 +127,7 @@ def everything(title: str, position: int, note: Note) -> dict[str, Any]:
         if attachment.alt:
             media[f"{name}_alt"] = attachment.alt
     return {
-        **listed(note),
+        **note_values(note),
         "deck": subdeck_name(title, note),
         "position": position,
         "tags": list(note.tags),

@@ -61,7 +61,7 @@ class Coming(StrEnum):
     """It is an eighth early, and held over the chord's beginning."""
 
 
-class Answer(StrEnum):
+class Response(StrEnum):
     """What the rhythm of the second two bars takes from the first two."""
 
     ALL = "all"
@@ -164,12 +164,12 @@ def _written(number: int, asked: str, dealer: Dealer) -> str:
     own = dealer.choice("rhythm", RHYTHMS, number)
     if number % 2 == 0:
         return own
-    match dealer.choice("answer", tuple(Answer), number // 2):
-        case Answer.ALL:
+    match dealer.choice("answer", tuple(Response), number // 2):
+        case Response.ALL:
             return asked
-        case Answer.HEAD:
+        case Response.HEAD:
             return asked[:_BAR] + own[_BAR:]
-        case Answer.NOTHING:
+        case Response.NOTHING:
             return own
 
 

@@ -57,7 +57,7 @@ def near(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     return rows
 
 
-def nearest(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+def in_palette(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Find the index of a stored colour next to each pixel, and exactly its own for a solid colour.
 
     Args:

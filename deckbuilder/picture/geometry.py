@@ -119,18 +119,6 @@ def mark_extent(mark: Mark, size: MarkSize) -> tuple[float, float]:
     return diameter + ring, diameter + ring
 
 
-def mark_box(mark: Mark, layout: Layout) -> Box:
-    """Find the box that a mark covers in a window.
-
-    Args:
-        mark: the tone.
-        layout: the window's layout.
-    """
-    x, y = layout.centre(mark.string, mark.fret)
-    width, height = mark_extent(mark, layout.size)
-    return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
-
-
 def sprite_side(size: MarkSize) -> int:
     """Measure the square that holds any mark of a size with its ring or halo, its middle between pixels.
 

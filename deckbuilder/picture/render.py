@@ -92,20 +92,20 @@ class _Sprite:
 def _background(window: NeckPicture) -> NDArray[np.uint8]:
     """Paint a window without marks: indices in the palette, shape (height, width)."""
     layout = lay_out(window)
-    return colours.nearest(paint(layout.width, layout.height, neck_layers(window, layout))[..., :3])
+    return colours.in_palette(paint(layout.width, layout.height, neck_layers(window, layout))[..., :3])
 
 
 @lru_cache(maxsize=32)
 def _sheet_background(window: NeckPicture) -> NDArray[np.uint8]:
     """Paint a window of a sheet without marks."""
     layout = lay_out_on_sheet(window)
-    return colours.nearest(paint(layout.width, layout.height, sheet_layers(window, layout))[..., :3])
+    return colours.in_palette(paint(layout.width, layout.height, sheet_layers(window, layout))[..., :3])
 
 
 @lru_cache(maxsize=256)
 def _title(name: str, remark: str, board: Box) -> NDArray[np.uint8]:
     """Paint the title of a picture on a sheet."""
-    return colours.nearest(paint(WIDTH, TITLE, title_layers(name, remark, board))[..., :3])
+    return colours.in_palette(paint(WIDTH, TITLE, title_layers(name, remark, board))[..., :3])
 
 
 @lru_cache(maxsize=1024)
@@ -116,7 +116,7 @@ def _sprite(role: Role, label: str, root: bool, size: MarkSize) -> _Sprite:
     opacity = pixels[..., 3]
     steps = np.arange(side)[:, None] * WIDTH + np.arange(side)
     solid, soft = opacity == 255, (opacity > 0) & (opacity < 255)
-    return _Sprite(side, steps[solid], colours.nearest(pixels[solid][:, :3]), steps[soft], pixels[soft])
+    return _Sprite(side, steps[solid], colours.in_palette(pixels[solid][:, :3]), steps[soft], pixels[soft])
 
 
 def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> None:
@@ -134,7 +134,7 @@ def _lay(indices: NDArray[np.uint8], pixels: Pixels) -> None:
     painted = np.flatnonzero(above[:, 3])
     opacity = above[painted, 3]
     solid, soft = painted[opacity == 255], painted[opacity < 255]
-    below[solid] = colours.nearest(above[solid, :3])
+    below[solid] = colours.in_palette(above[solid, :3])
     below[soft] = colours.near(colours.over(above[soft], colours.palette()[below[soft]]))
 
 

@@ -13,7 +13,7 @@ MOST_VALUES = 40
 """Values of an axis that are told apart: fifteen major and as many minor keys are the most that a deck has."""
 
 
-def told_apart(values: Iterable[str]) -> Mapping[str, str]:
+def grouped_values(values: Iterable[str]) -> Mapping[str, str]:
     """Return for each value what it is called: itself, or `OTHER` for the rarest where there are too many.
 
     Args:

@@ -153,8 +153,8 @@ def _figures(
         high=high,
         rest=comparison.expected,
         lapses=sum(card.lapses for card in cards),
-        seconds=_middle([seconds for row in rows for seconds in study.seconds[row]]),
-        interval=_middle([card.interval for card in cards if card.interval is not None]),
+        seconds=_median([seconds for row in rows for seconds in study.seconds[row]]),
+        interval=_median([card.interval for card in cards if card.interval is not None]),
         due=sum(turns) / len(turns) if turns else None,
         recall=float(np.nanmean(study.recall[rows])) if seen else None,
         deviate=comparison.deviate,
@@ -162,5 +162,5 @@ def _figures(
     )
 
 
-def _middle(values: list[float] | list[int]) -> float | None:
+def _median(values: list[float] | list[int]) -> float | None:
     return float(np.median(values)) if values else None

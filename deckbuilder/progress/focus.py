@@ -22,7 +22,7 @@ TITLE = "Focus"
 """Title of the small deck."""
 
 
-class Block(NamedTuple):
+class CellBlock(NamedTuple):
     """Cells that make a block: every key in every region at every level."""
 
     keys: tuple[str, ...]
@@ -30,7 +30,7 @@ class Block(NamedTuple):
     levels: tuple[int, ...]
 
 
-def blocks(cells: Iterable[Cell]) -> tuple[Block, ...]:
+def blocks(cells: Iterable[Cell]) -> tuple[CellBlock, ...]:
     """Cover some cells, exactly and each once, by few blocks.
 
     Args:
@@ -40,19 +40,19 @@ def blocks(cells: Iterable[Cell]) -> tuple[Block, ...]:
     return min((_regions_first(cells), _keys_first(cells)), key=len)
 
 
-def _regions_first(cells: Sequence[Cell]) -> tuple[Block, ...]:
+def _regions_first(cells: Sequence[Cell]) -> tuple[CellBlock, ...]:
     """Join regions of a key and level, then keys with the same regions, then levels with the same of both."""
     regions = _gathered(((cell.level, cell.key), cell.region) for cell in cells)
     keys = _gathered(((level, places), key) for (level, key), places in regions.items())
     levels = _gathered(((names, places), level) for (level, places), names in keys.items())
-    return tuple(Block(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
+    return tuple(CellBlock(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
 
 
-def _keys_first(cells: Sequence[Cell]) -> tuple[Block, ...]:
+def _keys_first(cells: Sequence[Cell]) -> tuple[CellBlock, ...]:
     keys = _gathered(((cell.level, cell.region), cell.key) for cell in cells)
     regions = _gathered(((level, names), region) for (level, region), names in keys.items())
     levels = _gathered(((names, places), level) for (level, names), places in regions.items())
-    return tuple(Block(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
+    return tuple(CellBlock(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
 
 
 def _gathered(pairs: Iterable[tuple[Any, Any]]) -> dict[Any, tuple[Any, ...]]:

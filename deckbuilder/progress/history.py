@@ -18,7 +18,7 @@ import genanki
 
 from deckbuilder.cards.identity import Axis, instrument_in, is_plain, read_tags, region_count_in
 from deckbuilder.progress.archive import HistoryError, collection_bytes
-from deckbuilder.progress.axes import OTHER, told_apart
+from deckbuilder.progress.axes import OTHER, grouped_values
 from deckbuilder.progress.collection import AnswerRow, CardRow, Collection, NoteType, opened
 
 DAY = 86_400
@@ -181,8 +181,8 @@ def few(names: Sequence[str]) -> str:
 
 def _with_few_values(cards: Sequence[Card]) -> tuple[Card, ...]:
     """Take the rarest values of axes that have very many together."""
-    kinds = told_apart(card.kind for card in cards)
-    names = {axis: told_apart(card.axes[axis] for card in cards if axis in card.axes) for axis in map(str, Axis)}
+    kinds = grouped_values(card.kind for card in cards)
+    names = {axis: grouped_values(card.axes[axis] for card in cards if axis in card.axes) for axis in map(str, Axis)}
     if all(name == value for called in (kinds, *names.values()) for value, name in called.items()):
         return tuple(cards)
     return tuple(

@@ -41,15 +41,15 @@ def lines(course: Course) -> Iterator[str]:
         yield f"Seen whole: {seen}."
     learning = course.days[: course.all_seen]
     yield (
-        f"Until then, on a typical day: {_middle(day.new for day in learning)} new cards, "
-        f"{_middle(day.reviews for day in learning)} reviews; on the fullest, "
+        f"Until then, on a typical day: {_typical(day.new for day in learning)} new cards, "
+        f"{_typical(day.reviews for day in learning)} reviews; on the fullest, "
         f"{max(day.reviews for day in learning):,} reviews."
     )
     if course.all_seen is not None and course.days[course.all_seen :]:
         after = course.days[course.all_seen :]
         yield (
-            f"In the {AFTERWARDS} days after, on a typical day: {_middle(day.reviews for day in after)} reviews, "
-            f"{_middle(day.minutes for day in after)} minutes."
+            f"In the {AFTERWARDS} days after, on a typical day: {_typical(day.reviews for day in after)} reviews, "
+            f"{_typical(day.minutes for day in after)} minutes."
         )
 
 
@@ -74,7 +74,7 @@ def figures(course: Course) -> dict[str, Any]:
     }
 
 
-def _middle(values: Iterable[float]) -> str:
+def _typical(values: Iterable[float]) -> str:
     return f"{median(values):.0f}"
 
 

@@ -23,7 +23,7 @@ BLOCK_MINUTES = 2
 REST_MINUTES = 1
 _PLAYED_BEFORE_REST = 10
 
-TASKS = (
+EXERCISES = (
     "slowly, out of time: say each degree as you play it",
     "in time, eighths: start on any note, land on a guide tone",
     "improvise: come into the region and leave it again",
@@ -63,7 +63,7 @@ def rotation(cells: int) -> tuple[Block, ...]:
     """
     blocks: list[Block] = []
     start = played = 0
-    rounds = len(TASKS) if cells <= _SHORT_LIST else len(TASKS) - 1
+    rounds = len(EXERCISES) if cells <= _SHORT_LIST else len(EXERCISES) - 1
     turns = [(number, cell) for number in range(rounds) for cell in range(cells)]
     for turn, (number, cell) in enumerate(turns, start=1):
         blocks.append(Block(start, BLOCK_MINUTES, cell, number))
@@ -105,5 +105,5 @@ def spoken_plan(blocks: Sequence[Block]) -> list[tuple[str, str]]:
     for number in sorted({block.round for block in blocks}):
         own = [block for block in blocks if block.round == number]
         end = own[-1].start + own[-1].minutes
-        lines.append((f"{own[0].start}–{end} min", TASKS[number]))
+        lines.append((f"{own[0].start}–{end} min", EXERCISES[number]))
     return lines

@@ -25,7 +25,7 @@ def one_of(options: type[StrEnum]) -> BeforeValidator:
     def member(value: object) -> object:
         known = [option.value for option in options]
         if isinstance(value, str) and value not in known:
-            raise ValueError(f"{value!r} is not one of them{nearest(value, known)}")
+            raise ValueError(f"{value!r} is not one of them{suggestion(value, known)}")
         return value
 
     return BeforeValidator(member)
@@ -87,13 +87,13 @@ def deck_word(value: str, what: str) -> str:
     return value.strip()
 
 
-def nearest(value: str, known: Sequence[str]) -> str:
+def suggestion(value: str, known: Sequence[str]) -> str:
     """Return the remedy for an unknown name, to follow what is wrong with it."""
     close = difflib.get_close_matches(value, known, n=1, cutoff=0.5)
-    return f"; did you mean {close[0]!r}?" if close else f"; choose from {listed(known)}"
+    return f"; did you mean {close[0]!r}?" if close else f"; choose from {comma_separated(known)}"
 
 
-def listed(values: Iterable[object]) -> str:
+def comma_separated(values: Iterable[object]) -> str:
     """List values in a sentence."""
     return ", ".join(str(value) for value in values)
 
@@ -133,9 +133,11 @@ def _spelled(value: object, depth: int) -> str:
         return "…"
     if isinstance(value, Mapping):
         fields = islice(value.items(), LONGEST_SHOWN)
-        return f"{{{listed(f'{shown_key(str(name))} = {_spelled(inner, depth - 1)}' for name, inner in fields)}}}"
+        return (
+            f"{{{comma_separated(f'{shown_key(str(name))} = {_spelled(inner, depth - 1)}' for name, inner in fields)}}}"
+        )
     if isinstance(value, list | tuple):
-        return f"[{listed(_spelled(inner, depth - 1) for inner in islice(value, LONGEST_SHOWN))}]"
+        return f"[{comma_separated(_spelled(inner, depth - 1) for inner in islice(value, LONGEST_SHOWN))}]"
     # Python refuses to write the digits of very large numbers.
     return hex(value) if isinstance(value, int) and abs(value) > _LARGEST_SHOWN else str(value)
 

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from deckbuilder.cards.recipe import InstrumentChoice, Recipe
 from deckbuilder.neck.tuning import TUNINGS
-from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, nearest, shown, shown_key
+from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, shown, shown_key, suggestion
 from deckbuilder.recipe.ownrows import TAGS
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.recipe.toml import NOT_THAT_DEEP, RecipeError, read_toml, refuse_endless
@@ -103,7 +103,7 @@ def _told(name: str, details: Mapping[str, Any], overrides: Mapping[str, object]
     key = _key(location)
     if details["type"] == "unexpected_keyword_argument":
         known = [field.name for field in fields(_table(location))]
-        return f"{name}: {key}: there is no such field{nearest(str(location[-1]), known)}"
+        return f"{name}: {key}: there is no such field{suggestion(str(location[-1]), known)}"
     if details["type"] == "missing":
         example = _table(location).EXAMPLES[str(location[-1])]
         return f"{name}: {key} is missing; write {location[-1]} = {shown(example)}"

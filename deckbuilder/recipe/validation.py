@@ -43,13 +43,13 @@ from deckbuilder.recipe.checks import (
     Count,
     check_distinct,
     check_selection,
+    comma_separated,
     cut,
     deck_word,
-    listed,
-    nearest,
     one_line,
     one_of,
     shown,
+    suggestion,
 )
 from deckbuilder.recipe.ownrows import CheckedTuning, ColourEntry
 from deckbuilder.recipe.table import CheckedTable
@@ -189,7 +189,7 @@ def _known_sections(value: tuple[str, ...], info: ValidationInfo) -> tuple[str, 
         for name in value:
             if name not in names:
                 raise ValueError(
-                    f"there is no section {name!r}; choose from {listed(names) or 'the sections you name'}"
+                    f"there is no section {name!r}; choose from {comma_separated(names) or 'the sections you name'}"
                 )
     return value
 
@@ -244,21 +244,21 @@ def _existing_levels(values: tuple[int, ...], info: ValidationInfo) -> tuple[int
         check_selection(values)  # only changes of one's own leave no level to be named
     for value in values:
         if value not in LEVELS:
-            raise ValueError(f"there is no level {shown(value)}: levels are {listed(LEVELS)}")
+            raise ValueError(f"there is no level {shown(value)}: levels are {comma_separated(LEVELS)}")
     return tuple(sorted(values))
 
 
 def _known_colours(values: tuple[str | OwnColour, ...]) -> tuple[str | OwnColour, ...]:
     for value in values:
         if isinstance(value, str) and value not in COLOURS:
-            raise ValueError(f"{value!r} is not one of them{nearest(value, list(COLOURS))}")
+            raise ValueError(f"{value!r} is not one of them{suggestion(value, list(COLOURS))}")
     return values
 
 
 def _known_kind(value: object) -> object:
     known = {kind.value: kind for kind in known_kinds()}
     if isinstance(value, str) and value not in known:
-        raise ValueError(f"{value!r} is not one of them{nearest(value, list(known))}")
+        raise ValueError(f"{value!r} is not one of them{suggestion(value, list(known))}")
     return known[value] if isinstance(value, str) else value
 
 

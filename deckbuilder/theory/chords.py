@@ -106,7 +106,7 @@ class Chord:
         """
         for root in usual_names(self.root):
             stack = tuple(exactly_above(root, interval) for interval in self.quality.stack)
-            if all(tone.single() == tone for tone in stack):
+            if all(tone.simplified() == tone for tone in stack):
                 return Chord(root, self.quality, stack)
         return self
 

@@ -79,7 +79,7 @@ def rotated(tones: tuple[Tone, ...], first: int) -> tuple[Tone, ...]:
         tones: tones of a scale.
         first: index of the new first tone, 0 for the old one.
     """
-    return tuple(tone.single() for tone in tones[first:] + tones[:first])
+    return tuple(tone.simplified() for tone in tones[first:] + tones[:first])
 
 
 @lru_cache(maxsize=1024)

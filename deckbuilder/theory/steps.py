@@ -93,7 +93,7 @@ class Step:
         Args:
             key: the key.
         """
-        exact = exactly_above(key.tonic, self._interval).single()
+        exact = exactly_above(key.tonic, self._interval).simplified()
         return plain(exact.pitch_class) if exact.name in _AWKWARD and not self.is_in(key) else exact
 
     @property

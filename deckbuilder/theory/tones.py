@@ -80,9 +80,9 @@ class Tone:
         Args:
             interval: an interval's name, `m3`.
         """
-        return exactly_above(self, interval).single()
+        return exactly_above(self, interval).simplified()
 
-    def single(self) -> "Tone":
+    def simplified(self) -> "Tone":
         """Return this tone, or its name on the next letter where it carries a double accidental: E𝄪 as F♯, B♭♭ as A."""
         if abs(self.accidental) < 2:
             return self

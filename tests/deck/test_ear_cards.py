@@ -10,7 +10,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.fields import fields_of
-from deckbuilder.deck.listing import listed
+from deckbuilder.deck.listing import note_values
 from deckbuilder.deck.notetypes import field_names, model_of
 
 EAR = (Fact.COLOUR, Fact.SOURCE, Fact.TARGET, Fact.FUNCTION)
@@ -82,14 +82,14 @@ def test_model_ids_are_fixed() -> None:
 
 def test_the_list_has_answers_for_the_ear_alone(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        answer = listed(note)["answer"]
+        answer = note_values(note)["answer"]
         assert (answer is not None) == (note.identity.fact in EAR)
         match note.identity.fact:
             case Fact.COLOUR:
-                assert answer == listed(note)["colour"]
+                assert answer == note_values(note)["colour"]
             case Fact.SOURCE:
-                assert answer == listed(note)["source"]
+                assert answer == note_values(note)["source"]
             case Fact.FUNCTION:
-                assert answer == listed(note)["function"]
+                assert answer == note_values(note)["function"]
             case Fact.TARGET:
-                assert [answer] == listed(note)["degrees"]
+                assert [answer] == note_values(note)["degrees"]

@@ -8,7 +8,8 @@ from hypothesis import given
 
 from deckbuilder.picture import style
 from deckbuilder.picture.description import Mark, NeckPicture, Role
-from deckbuilder.picture.geometry import PictureError, fret_place, lay_out, mark_box, sprite_side
+from deckbuilder.picture.geometry import PictureError, fret_place, lay_out, sprite_side
+from tests.picture.boxes import mark_box
 
 from .windows import pictures, windows
 

@@ -10,9 +10,10 @@ from PIL import Image
 
 from deckbuilder.picture.colours import rgb
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
-from deckbuilder.picture.geometry import PictureError, lay_out, mark_box
+from deckbuilder.picture.geometry import PictureError, lay_out
 from deckbuilder.picture.render import render
 from deckbuilder.picture.style import PALETTE
+from tests.picture.boxes import mark_box
 
 MARKS = (
     Mark(5, 12, Role.GUIDE, "♭7"),

@@ -13,9 +13,10 @@ from PIL import Image
 from deckbuilder.picture.canvas import CAP_HEIGHT
 from deckbuilder.picture.colours import rgb
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
-from deckbuilder.picture.geometry import PictureError, lay_out_on_sheet, mark_box, sprite_side
+from deckbuilder.picture.geometry import PictureError, lay_out_on_sheet, sprite_side
 from deckbuilder.picture.render import render
 from deckbuilder.picture.style import PALETTE, PIXELS_PER_CSS_PIXEL, SHEET_SIZES, TITLE, TITLE_LETTERS, WIDTH
+from tests.picture.boxes import mark_box
 
 from .windows import pictures
 

@@ -15,7 +15,7 @@ from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cli import main
 from deckbuilder.progress.analysis import Analysis, analyse
 from deckbuilder.progress.archive import HistoryError
-from deckbuilder.progress.axes import MOST_VALUES, OTHER, told_apart
+from deckbuilder.progress.axes import MOST_VALUES, OTHER, grouped_values
 from deckbuilder.progress.cells import AXES
 from deckbuilder.progress.history import Answer, Card, History, read_history
 from deckbuilder.progress.study import study_of
@@ -131,10 +131,10 @@ def test_memory_grows_with_answers_and_not_with_kinds_times_cards() -> None:
 
 def test_the_rarest_of_very_many_values_are_taken_together() -> None:
     common = [f"kind-{number}" for number in range(MOST_VALUES)]
-    called = told_apart([*common * 3, *(f"rare-{number}" for number in range(500))])
+    called = grouped_values([*common * 3, *(f"rare-{number}" for number in range(500))])
     assert all(called[value] == value for value in common)
     assert {called[f"rare-{number}"] for number in range(500)} == {OTHER}
-    assert dict(told_apart(common)) == {value: value for value in common}
+    assert dict(grouped_values(common)) == {value: value for value in common}
 
 
 def test_invented_axes_make_a_report_of_usual_size(tmp_path: Path) -> None:
