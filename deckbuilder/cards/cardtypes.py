@@ -21,6 +21,7 @@ from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.reading import reading_notes
 from deckbuilder.cards.scale import chord_scale_notes, key_scale_notes
+from deckbuilder.cards.shell import shell_notes
 from deckbuilder.cards.sight import sight_notes
 from deckbuilder.cards.source import source_questions
 from deckbuilder.cards.spelling import spelling_notes
@@ -220,6 +221,13 @@ _ROWS = (
             ),
         ),
         on_chord=enclosure_notes,
+    ),
+    CardType(
+        Fact.SHELL,
+        1_406_530_114,
+        "Neck: shells on three strings",
+        (Ask(Kind.VOICE, (), text="{key}: {question}", line="Known: you see or play every grip without a stop."),),
+        on_level_anywhere=shell_notes,
     ),
 )
 

@@ -30,6 +30,7 @@ class Fact(AnyFact):
     READING = "reading"
     SIGHT = "sight"
     ENCLOSURE = "enclosure"
+    SHELL = "shell"
 
 
 class Kind(AnyKind):
@@ -46,6 +47,7 @@ class Kind(AnyKind):
     NAME = "name"
     ANALYSE = "analyse"
     ENCLOSE = "enclose"
+    VOICE = "voice"
 
 
 class Slot(StrEnum):

@@ -97,6 +97,18 @@ def path_view(
     return replace(_window(recipe, region, [*quiet, *marks.values()]), paths=tuple(tuple(path) for path in paths))
 
 
+def voicing_view(recipe: Recipe, notes: Mapping[Place, tuple[str, bool]]) -> NeckPicture:
+    """Describe the places of a chord's voicing, with a fret on either side.
+
+    Args:
+        recipe: the instrument and the hand that plays it.
+        notes: labels by place, and whether the tone is a guide tone.
+    """
+    marks = [_mark(place, Role.GUIDE if guide else Role.TONE, label) for place, (label, guide) in notes.items()]
+    neck, used = recipe.instrument.neck, [place.fret for place in notes]
+    return _picture(recipe, max(min(used) - 1, neck.capo), min(max(used) + 1, neck.frets), None, marks)
+
+
 def whole_neck_view(recipe: Recipe, names: Mapping[int, str], *, guides: AbstractSet[int], root: int) -> NeckPicture:
     """Describe every place of some tones over twelve frets from the nut or the capo, labelled with note names.
 
