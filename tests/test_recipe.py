@@ -33,7 +33,7 @@ def test_every_committed_recipe_is_read(path: Path) -> None:
         ({"keys": ["F#", "F♯"]}, "'F#' is there twice"),
         ({"regions": [6]}, r"r.toml: regions = \[6\]: there is no region 6: a key has regions 1 to 5"),
         ({"regions": [1.5]}, "a whole number"),
-        ({"levels": [4]}, "there is no level 4: levels are 1, 2, 3"),
+        ({"levels": [9]}, "there is no level 9: levels are 1, 2, 3, 4"),
         ({"kinds": ["locte"]}, "did you mean 'locate'?"),
         ({"order": "by-key"}, 'order = "by-key"'),
         ({"labels": 3}, "a text in quotes"),
