@@ -8,6 +8,7 @@ one stands in the changes, every chord has four voices; so it has where three ca
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from itertools import product
 
 from deckbuilder.cards.levels import Level
@@ -48,6 +49,7 @@ _LONGEST_REPEATED = 60.0
 """s; a loop that would last longer has one chorus."""
 
 
+@lru_cache(maxsize=4096)
 def change(harmony: Harmony, beats: int = BEATS) -> Change:
     """Return a chord as a rhythm section plays it.
 

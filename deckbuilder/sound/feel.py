@@ -12,6 +12,7 @@ Sources:
 """
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 from zlib import crc32
 
@@ -26,6 +27,7 @@ SOLOIST: Final = 0.6
 
 _AHEAD: Final = {Patch.BASS: 0.006}  # s by which a part leads: the bass speaks slowly
 _STRAY: Final = {Patch.GUITAR: 0.004, Patch.BASS: 0.003, Patch.RIDE: 0.002}  # s either way; a click is on time
+_KEPT: Final = 1 << 14  # places whose feel is remembered; whole numbers and floats are drawn apart
 _TOUCHES: Final = (-0.05, 0.0, 0.0, 0.05)  # added to a velocity: few, so that a note once computed serves again
 
 
@@ -53,6 +55,7 @@ def soloist_ratio(tempo: float) -> float:
     return 1.0 + SOLOIST * (swing_ratio(tempo) - 1.0)
 
 
+@lru_cache(maxsize=_KEPT, typed=True)
 def swung(place: float | Fraction, tempo: float) -> float:
     """Return when the rhythm section plays what is written somewhere, in beats.
 
@@ -73,6 +76,7 @@ def swung(place: float | Fraction, tempo: float) -> float:
     return whole + (2.0 * part * long if part <= 0.5 else 1.0 - 2.0 * (1.0 - part) * (1.0 - long))
 
 
+@lru_cache(maxsize=_KEPT, typed=True)
 def laid_back(place: float | Fraction, tempo: float) -> float:
     """Return when a soloist plays what is written somewhere, in beats: off-beats with the ride, all else late.
 
@@ -93,6 +97,7 @@ def _is_even(part: float) -> bool:
     return abs(3.0 * part - round(3.0 * part)) < 1e-6
 
 
+@lru_cache(maxsize=_KEPT, typed=True)
 def stray(patch: Patch, place: float, string: int = 0, seed: int = 0) -> float:
     """Return by how much a note misses its time: some milliseconds, always the same.
 
@@ -108,6 +113,7 @@ def stray(patch: Patch, place: float, string: int = 0, seed: int = 0) -> float:
     return _drawn("time", patch, place, string, seed) * _STRAY.get(patch, 0.0) - _AHEAD.get(patch, 0.0)
 
 
+@lru_cache(maxsize=_KEPT, typed=True)
 def touched(velocity: float, place: float, string: int = 0, seed: int = 0) -> float:
     """Return how hard a note is played that is meant to be so hard: the same, or a shade less or more.
 

@@ -9,6 +9,7 @@ the cymbal leans on 2 and 4, a count-in has two halves and four quarters.
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from deckbuilder.sound.arrangement import check_a4, check_tempo, strum
@@ -31,6 +32,7 @@ _UNDER_A_LINE: Final = 0.7  # the rhythm section's velocity, as a share of what 
 _COMPED_ON, _COMPED_OFF = 0.6, 0.55
 _BASS_ON_ONE, _BASS = 0.65, 0.55
 _DETACHED: Final = 0.96  # of its length a note of the rhythm section sounds
+_KEPT: Final = 128  # loops that are remembered
 
 
 def backing_loop(
@@ -56,6 +58,12 @@ def backing_loop(
     Raises:
         SoundError: a value out of range, or a loop that lasts too long.
     """
+    return _backing(tuple(changes), tempo, a4, choruses, count_in)
+
+
+@lru_cache(maxsize=_KEPT)
+def _backing(changes: tuple[Change, ...], tempo: float, a4: float, choruses: int, count_in: bool) -> Clip:
+    """Arrange a loop; kept, because every region of a key has the same one."""
     check_tempo(tempo)
     check_a4(a4)
     check_changes(changes)
@@ -75,7 +83,7 @@ def backing_loop(
         *_bass(changes, choruses, lead, tempo),
         *_cymbal(lead, beats, tempo),
     ]
-    events.sort(key=lambda event: (event.start, event.patch, event.midi))
+    events.sort(key=_turn)
     return Clip(events=tuple(events), length=seconds, a4=a4)
 
 
@@ -107,7 +115,7 @@ def line_over(
     Raises:
         SoundError: a value out of range, or changes that last too long.
     """
-    backing = backing_loop(changes, tempo=tempo, a4=a4)
+    backing = _under_a_line(tuple(changes), tempo, a4)
     events = [
         NoteEvent(
             midi=midi,
@@ -119,9 +127,19 @@ def line_over(
         for midi, onset, length in line
         for begin in (laid_back(onset, tempo),)
     ]
+    return replace(backing, events=tuple(sorted([*backing.events, *events], key=_turn)))
+
+
+@lru_cache(maxsize=_KEPT)
+def _under_a_line(changes: tuple[Change, ...], tempo: float, a4: float) -> Clip:
+    """Arrange one chorus, quieter than a line over it."""
+    backing = _backing(changes, tempo, a4, 1, False)
     quieter = (replace(event, velocity=event.velocity * _UNDER_A_LINE) for event in backing.events)
-    played = sorted([*quieter, *events], key=lambda event: (event.start, event.patch, event.midi))
-    return replace(backing, events=tuple(played))
+    return replace(backing, events=tuple(quieter))
+
+
+def _turn(event: NoteEvent) -> tuple[float, Patch, int]:
+    return event.start, event.patch, event.midi
 
 
 def loop_seconds(changes: Sequence[Change], tempo: float, choruses: int, count_in: bool) -> float:

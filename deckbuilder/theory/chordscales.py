@@ -15,7 +15,7 @@ class ChordScale:
 
     Args:
         name: its name in changes, ASCII without spaces.
-        parent: music21's class of the parent scale.
+        parent: the parent scale, one of `PARENT_NAMES`.
         tonic: interval from the chord's root up to the parent's tonic.
         spelling: intervals above the root that spell the scale, where the parent has not seven tones.
     """

@@ -22,7 +22,7 @@ class Colour:
         label: its name for people.
         scale_name: what players call its scale, after the root.
         suffix: what a chord symbol of this colour adds after the root.
-        parent: music21's class of the parent scale; empty where `spelling` gives a scale that is no mode of one.
+        parent: the parent scale, one of `PARENT_NAMES`; empty where `spelling` gives a scale that is no mode of one.
         tonic: interval from the dominant's root up to the parent's tonic.
         gives: what the colour gives to the dominant, a phrase in plain English with ASCII degrees.
         spelling: intervals above the root that spell the scale, where the parent does not spell it by its degrees.

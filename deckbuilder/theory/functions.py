@@ -167,10 +167,17 @@ class Harmony:
     def degree_of(self, tone: Tone) -> str:
         """Return what a tone is to the sounding chord, ASCII."""
         root = self.chord.root.pitch_class
-        scale = {(pitch_class - root) % 12 for pitch_class in self.scale.pitch_classes}
-        # An altered chord keeps its guide tones, not its fifth: its scale decides what the tritone is called.
-        chord = {step for step in self.chord.quality.semitones if step in scale}
-        return degree(tone.pitch_class - root, chord, scale)
+        degrees = _degrees(root, self.chord.quality.semitones, self.scale.pitch_classes)
+        return degrees[(tone.pitch_class - root) % 12]
+
+
+@lru_cache(maxsize=1024)
+def _degrees(root: int, semitones: tuple[int, ...], pitch_classes: frozenset[int]) -> tuple[str, ...]:
+    """Return what each of twelve steps from a chord's root up is to the chord, on a scale of these pitch classes."""
+    scale = {(pitch_class - root) % 12 for pitch_class in pitch_classes}
+    # An altered chord keeps its guide tones, not its fifth: its scale decides what the tritone is called.
+    chord = {step for step in semitones if step in scale}
+    return tuple(degree(step, chord, scale) for step in range(12))
 
 
 @lru_cache(maxsize=4096)

@@ -48,6 +48,7 @@ class Key:
         return cls(Tone.parse(ascii_name))
 
     @classmethod
+    @lru_cache(maxsize=256)
     def parse_either(cls, name: str) -> "Key":
         """Read a key's name, major or minor: `F`, `Bbm`, `C# minor`.
 

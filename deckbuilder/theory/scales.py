@@ -1,15 +1,15 @@
-"""Scales: tones in order from a tonic, spelled by music21 and shown without double accidentals.
+"""Scales: tones in order from a tonic, spelled by intervals and shown without double accidentals.
 
 A scale is a mode of a parent scale. A parent of seven tones spells its modes: each letter once. The altered scale,
 whose third its letters would call a fourth, and the modes of the diminished and the whole-tone scale, which have eight
-and six tones, are spelled by the degrees that players name. Source of the parents: general music theory, as music21
-gives them; the melodic minor is the ascending one.
+and six tones, are spelled by the degrees that players name. Source of the parents: general music theory; the melodic
+minor is the ascending one.
 """
 
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from deckbuilder.theory.tones import Tone, exactly_above, from_music21, pretty, to_music21
+from deckbuilder.theory.tones import Tone, exactly_above, pretty
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +53,18 @@ PARENT_NAMES = {
     "OctatonicScale": "diminished",
     "WholeToneScale": "whole tone",
 }
-"""The music21 scale classes that colours and keys draw on, and what players call them; `diminished` is the one that
-begins with a whole tone."""
+"""The parent scales that colours and keys draw on, and what players call them; `diminished` is the one that begins with
+a whole tone."""
+
+_PARENTS = {
+    "MajorScale": ("P1", "M2", "M3", "P4", "P5", "M6", "M7"),
+    "MinorScale": ("P1", "M2", "m3", "P4", "P5", "m6", "m7"),
+    "MelodicMinorScale": ("P1", "M2", "m3", "P4", "P5", "M6", "M7"),
+    "HarmonicMinorScale": ("P1", "M2", "m3", "P4", "P5", "m6", "M7"),
+    "OctatonicScale": ("P1", "M2", "m3", "P4", "d5", "m6", "M6", "M7"),
+    "WholeToneScale": ("P1", "M2", "M3", "A4", "A5", "A6"),
+}
+"""Their intervals."""
 
 
 @lru_cache(maxsize=512)
@@ -62,14 +72,10 @@ def parent_tones(parent: str, tonic: Tone) -> tuple[Tone, ...]:
     """Return a parent scale's tones in ascending order, the tonic first, double accidentals kept.
 
     Args:
-        parent: name of a music21 scale class, one of `PARENT_NAMES`.
+        parent: name of the parent, one of `PARENT_NAMES`.
         tonic: the parent's tonic.
     """
-    from music21 import scale
-
-    concrete = getattr(scale, parent)(to_music21(tonic))
-    pitches = concrete.getPitches(direction=scale.Direction.ASCENDING)
-    return tuple(from_music21(pitch) for pitch in pitches[:-1])
+    return tuple(exactly_above(tonic, interval) for interval in _PARENTS[parent])
 
 
 def rotated(tones: tuple[Tone, ...], first: int) -> tuple[Tone, ...]:
@@ -89,7 +95,7 @@ def mode(name: str, root: Tone, parent: str, tonic: str, spelling: tuple[str, ..
     Args:
         name: what players call the mode after its root.
         root: the mode's first tone, whose spelling is kept.
-        parent: name of a music21 scale class, one of `PARENT_NAMES`.
+        parent: name of the parent, one of `PARENT_NAMES`.
         tonic: interval from the root up to the parent's tonic, `m2`.
         spelling: intervals above the root that spell the mode, where the parent's letters do not.
     """

@@ -2,13 +2,13 @@
 
 Conventions: a tone is a letter and an accidental. ASCII names write flats `b` and sharps `#`; labels for people
 write ♭ and ♯. Pitch classes count semitones up from C, 0 to 11. Intervals are named as musicians write them,
-`m3`, `P5`, `d5`, `A5`; the arithmetic of letters and accidentals is music21's.
+`m3`, `P5`, `d5`, `A5`: the number counts letters, the quality tells the semitones (general music theory).
 """
 
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Self
+from typing import Self
 
 from deckbuilder.errors import ToldError
 
@@ -16,6 +16,13 @@ _NAME = re.compile(r"([A-G])(bb|b|##|#|)")
 _FLATS = re.compile(r"(?<=[A-G])b+|(?<![A-Za-ln-z])b+(?=[0-9])")
 _SIGNS = {"bb": -2, "b": -1, "": 0, "#": 1, "##": 2}
 _NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_LETTERS = "CDEFGAB"
+_INTERVAL = re.compile(r"(?P<quality>[PMm]|A{1,2}|d{1,2})(?P<number>[1-9][0-9]?)")
+_PERFECT_STEPS = (0, 3, 4)
+"""Letters that unisons, fourths and fifths span, octaves left out."""
+_PERFECT = {"dd": -2, "d": -1, "P": 0, "A": 1, "AA": 2}
+_IMPERFECT = {"dd": -3, "d": -2, "m": -1, "M": 0, "A": 1, "AA": 2}
+"""Semitones by which a quality differs from the interval above C that has no accidental."""
 _PLAIN_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
 _SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 
@@ -109,28 +116,31 @@ def usual_names(tone: Tone) -> tuple[Tone, ...]:
     return tuple(dict.fromkeys((tone, *map(Tone.parse, names))))
 
 
-def to_music21(tone: Tone) -> Any:
-    """Return the tone as a music21 pitch in octave 4."""
-    from music21 import pitch
-
-    signs = "-" * -tone.accidental if tone.accidental < 0 else "#" * tone.accidental
-    return pitch.Pitch(f"{tone.letter}{signs}4")
-
-
-def from_music21(pitch: Any) -> Tone:
-    """Return a music21 pitch as a tone; any double accidental is kept, a triple one is respelled."""
-    accidental = round(pitch.alter)
-    return Tone(pitch.step, accidental) if abs(accidental) <= 2 else plain(pitch.pitchClass)
-
-
 @lru_cache(maxsize=4096)
 def exactly_above(tone: Tone, interval: str) -> Tone:
-    """Return the tone an interval higher as music theory spells it, double accidentals kept.
+    """Return the tone an interval higher as music theory spells it, double accidentals kept, a triple one respelled.
 
     Args:
         tone: the lower tone.
         interval: an interval's name, `m3`.
-    """
-    from music21 import interval as intervals
 
-    return from_music21(intervals.Interval(interval).transposePitch(to_music21(tone), maxAccidental=None))
+    Raises:
+        TheoryError: no interval has this name.
+    """
+    letters, semitones = _distance(interval)
+    letter = _LETTERS[(_LETTERS.index(tone.letter) + letters) % len(_LETTERS)]
+    pitch_class = (tone.pitch_class + semitones) % 12
+    accidental = (pitch_class - _NATURALS[letter] + 6) % 12 - 6
+    return Tone(letter, accidental) if abs(accidental) <= 2 else plain(pitch_class)
+
+
+@lru_cache(maxsize=256)
+def _distance(interval: str) -> tuple[int, int]:
+    """Return how many letters and how many semitones an interval spans."""
+    found = _INTERVAL.fullmatch(interval)
+    letters = int(found["number"]) - 1 if found else 0
+    octaves, step = divmod(letters, len(_LETTERS))
+    qualities = _PERFECT if step in _PERFECT_STEPS else _IMPERFECT
+    if found is None or found["quality"] not in qualities:
+        raise TheoryError(f"{interval!r} is not an interval; write its quality (P, M, m, A, d) and number, such as m3")
+    return letters, 12 * octaves + _NATURALS[_LETTERS[step]] + qualities[found["quality"]]

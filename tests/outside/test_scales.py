@@ -4,17 +4,20 @@ Sources:
     Open Music Theory (version 2, openly licensed), chapters on diatonic seventh chords and on jazz chord–scale
     relations: the sevenths on each degree of major and of ascending melodic minor. From memory.
     mingus: major keys and the melodic minor, spelled.
+    music21: parent scales of seven tones and intervals from every tone, spelled.
     The altered scale's sevenths from each of its degrees: common practice, no source.
 """
 
 import mingus.core.keys
 import mingus.core.scales
 import pytest
+from music21 import interval as intervals
+from music21 import pitch, scale
 
 from deckbuilder.theory.chords import QUALITIES, Quality, sevenths_within
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from deckbuilder.theory.scales import parent_tones
-from deckbuilder.theory.tones import Tone
+from deckbuilder.theory.tones import Tone, exactly_above, plain
 from tests.theory.harmonies import chord_in
 
 MAJOR = ("maj7", "m7", "m7", "maj7", "7", "m7", "m7b5")
@@ -79,3 +82,44 @@ def test_major_scales_by_mingus(name: str) -> None:
 def test_melodic_minor_by_mingus(name: str) -> None:
     expected = mingus.core.scales.MelodicMinor(name).ascending()[:-1]
     assert [tone.name for tone in parent_tones("MelodicMinorScale", Tone.parse(name))] == expected
+
+
+EVERY_TONE = tuple(Tone(letter, accidental) for letter in "CDEFGAB" for accidental in (-2, -1, 0, 1, 2))
+EVERY_INTERVAL = tuple(
+    f"{quality}{number}"
+    for number in range(1, 16)
+    for quality in (("d", "P", "A") if number % 7 in (1, 4, 5) else ("d", "m", "M", "A"))
+)
+
+
+def theirs(tone: Tone) -> pitch.Pitch:
+    signs = "-" * -tone.accidental if tone.accidental < 0 else "#" * tone.accidental
+    return pitch.Pitch(f"{tone.letter}{signs}4")
+
+
+def spelled(found: pitch.Pitch) -> Tone:
+    """Read one of music21's pitches; what it spells with three accidentals or more we respell."""
+    return Tone(found.step, round(found.alter)) if abs(found.alter) <= 2 else plain(found.pitchClass)
+
+
+@pytest.mark.parametrize("name", EVERY_INTERVAL)
+def test_intervals_are_spelled_as_music21_spells_them(name: str) -> None:
+    interval = intervals.Interval(name)
+    for tone in EVERY_TONE:
+        assert exactly_above(tone, name) == spelled(interval.transposePitch(theirs(tone), maxAccidental=None))
+
+
+@pytest.mark.parametrize("parent", ["MajorScale", "MinorScale", "MelodicMinorScale", "HarmonicMinorScale"])
+def test_parents_of_seven_tones_are_spelled_as_music21_spells_them(parent: str) -> None:
+    for tone in EVERY_TONE:
+        pitches = getattr(scale, parent)(theirs(tone)).getPitches(direction=scale.Direction.ASCENDING)
+        assert parent_tones(parent, tone) == tuple(map(spelled, pitches[:-1]))
+
+
+@pytest.mark.parametrize("parent", ["OctatonicScale", "WholeToneScale"])
+def test_even_parents_have_the_pitches_that_music21_gives(parent: str) -> None:
+    """How their tones are called is left to each library: eight or six tones have no letters of their own."""
+    for tone in EVERY_TONE:
+        pitches = getattr(scale, parent)(theirs(tone)).getPitches(direction=scale.Direction.ASCENDING)
+        found = [each.pitch_class for each in parent_tones(parent, tone)]
+        assert found == [each.pitchClass for each in pitches[:-1]]

@@ -34,6 +34,12 @@ def test_an_interval_up_is_so_many_semitones_and_letters(tone: Tone, interval: s
     assert exact.letter == letter or abs((exact.pitch_class - Tone(letter).pitch_class + 6) % 12 - 6) > 2
 
 
+@pytest.mark.parametrize("name", ["", "m1", "P3", "M5", "x3", "m0", "3", "m3 "])
+def test_what_is_no_interval_is_refused_by_name(name: str) -> None:
+    with pytest.raises(TheoryError, match="is not an interval; write its quality"):
+        exactly_above(Tone("C"), name)
+
+
 @given(tones, st.sampled_from(sorted(SEMITONES)))
 def test_a_shown_tone_never_has_a_double_accidental_and_keeps_its_pitch(tone: Tone, interval: str) -> None:
     shown = tone.above(interval)
