@@ -1,5 +1,6 @@
 """Command line: `deckbuilder preview`."""
 
+import time
 from pathlib import Path
 from typing import Any
 
@@ -26,20 +27,19 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
     from deckbuilder.build import deck_name, media_of, notes_of
     from deckbuilder.deck.store import Store
     from deckbuilder.deck.unfinished import left_as_it_was
-    from deckbuilder.preview.page import refuse_another, refuse_foreign, write_page
+    from deckbuilder.deck.writers import Deck
+    from deckbuilder.preview.page import INDEX, PAGE
     from deckbuilder.rendering import render_all
     from deckbuilder.workers import processes
 
     recipe = read_selection(**chosen)
-    folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}-preview")
+    folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}{PAGE.ending}")
     notes = notes_of(recipe)
-    refuse_foreign(folder)
-    if out is None:
-        refuse_another(folder, recipe.deck_title)
+    PAGE.refuse(folder, recipe.deck_title)
     with left_as_it_was(folder):
         refuse_unwritable(folder)
         with processes(workers, say) as executor, shown_progress() as on_progress:
             media = render_all(Store(store), media_of(notes), executor, on_progress)
-            page = write_page(folder, recipe.deck_title, notes, media)
+            PAGE.write(folder, Deck(recipe.deck_title, notes, media, time.time()))
     tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
-    tell(str(page))
+    tell(str(folder / INDEX))

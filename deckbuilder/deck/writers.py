@@ -1,8 +1,8 @@
 """Writers: what a finished deck can be written as, its package among them, and the one way in which it is written.
 
-A *file writer* makes one file. A *folder writer* makes some files of a folder that lies beside it and is called after
-the deck. A folder takes the place of an earlier one; what lies there and was not written here is refused before
-anything is rendered. A further writer is a module, and a line in `WRITERS`.
+A *place writer* looks after a file or a folder of its own: the package, the page. A *folder writer* makes some files of
+a folder that it may share, called after the deck; it takes the place of an earlier one. What was not written here is
+refused before anything is rendered. A further writer is a module, and a line in `WRITERS`.
 """
 
 import os
@@ -60,22 +60,22 @@ class Deck:
 
 
 @runtime_checkable
-class FileWriter(Protocol):
-    """What writes a deck as one file."""
+class PlaceWriter(Protocol):
+    """What writes a deck into a place of its own, a file or a folder, and knows what may lie there."""
 
     @property
     def ending(self) -> str:
-        """What the file's name ends with: `.apkg`."""
+        """What the place's name has after the deck's: `.apkg`, `-preview`."""
 
     def refuse(self, path: Path, title: str) -> None:
-        """Refuse to take the place of a file that is none of its making, or of another deck.
+        """Refuse to take the place of what is none of its making, or of another deck.
 
         Raises:
-            OccupiedError: such a file is there, or that cannot be seen.
+            OccupiedError: such a thing is there, or that cannot be seen.
         """
 
     def write(self, path: Path, deck: Deck) -> None:
-        """Write the file beside its place and put it there when it is whole.
+        """Write beside the place and put it there when it is whole.
 
         Raises:
             PackageError: it cannot be written; what was there before is untouched.
@@ -105,7 +105,7 @@ class FolderWriter(Protocol):
         """
 
 
-Writer = FileWriter | FolderWriter
+Writer = PlaceWriter | FolderWriter
 
 
 @cache
@@ -125,21 +125,21 @@ def load_writer(place: str) -> Writer:
     return found
 
 
-def places(target: Path, formats: Sequence[str]) -> tuple[dict[Path, FileWriter], dict[Path, list[FolderWriter]]]:
-    """Return the files and the folders that some formats are written into, each with its writer or writers.
+def places(target: Path, formats: Sequence[str]) -> tuple[dict[Path, PlaceWriter], dict[Path, list[FolderWriter]]]:
+    """Return the places and the shared folders that some formats are written into, each with its writer or writers.
 
     Args:
-        target: the deck's file, beside which folders lie; other files have its name and their ending.
+        target: the deck's file, beside which all lie.
         formats: names of formats.
     """
-    files: dict[Path, FileWriter] = {}
+    own: dict[Path, PlaceWriter] = {}
     folders: dict[Path, list[FolderWriter]] = {}
     for made in map(writer, dict.fromkeys(formats)):
-        if isinstance(made, FileWriter):
-            files[target.with_name(f"{target.stem}{made.ending}")] = made
+        if isinstance(made, PlaceWriter):
+            own[target.with_name(f"{target.stem}{made.ending}")] = made
         else:
             folders.setdefault(target.with_name(f"{target.stem}{made.suffix}"), []).append(made)
-    return files, folders
+    return own, folders
 
 
 def refuse_foreign(target: Path, formats: Sequence[str], title: str) -> None:
@@ -153,8 +153,8 @@ def refuse_foreign(target: Path, formats: Sequence[str], title: str) -> None:
     Raises:
         OccupiedError: a place is taken, holds what was not written here, or cannot be seen.
     """
-    files, folders = places(target, formats)
-    for path, made in files.items():
+    own, folders = places(target, formats)
+    for path, made in own.items():
         made.refuse(path, title)
     for folder, writers in folders.items():
         reason = "what is written here takes the place of the whole folder, and this is no part of it"
@@ -166,7 +166,7 @@ def _foreign(folder: Path, suffix: str) -> Iterator[Path]:
         if os.path.lexists(folder):
             yield folder
         return
-    every = (made for made in map(writer, WRITERS) if not isinstance(made, FileWriter))
+    every = (made for made in map(writer, WRITERS) if not isinstance(made, PlaceWriter))
     family = [made for made in every if made.suffix == suffix]
     for path in sorted(folder.iterdir()):
         if path.name == MEDIA and is_folder(path):
@@ -192,12 +192,12 @@ def write_all(target: Path, formats: Sequence[str], deck: Deck) -> tuple[Path, .
         StoreError: a medium cannot be read from a store.
     """
     refuse_foreign(target, formats, deck.title)
-    files, folders = places(target, formats)
-    for path, made in files.items():
+    own, folders = places(target, formats)
+    for path, made in own.items():
         made.write(path, deck)
     for folder, writers in folders.items():
         _write_folder(folder, writers, deck)
-    return (*files, *folders)
+    return (*own, *folders)
 
 
 def _write_folder(folder: Path, writers: Sequence[FolderWriter], deck: Deck) -> None:

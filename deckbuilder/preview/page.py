@@ -25,7 +25,7 @@ from deckbuilder.deck.writers import MEDIA, Deck
 from deckbuilder.medium import described_by
 from deckbuilder.preview.cards import AXES, PreviewCard, cards_of
 
-_INDEX, _CARDS = "index.html", "cards.js"
+INDEX, _CARDS = "index.html", "cards.js"
 _SAME = ("page.css", "page.js")
 """Files that every page has alike."""
 _MARK = MARKS[".html"]
@@ -49,7 +49,7 @@ def refuse_foreign(folder: Path) -> None:
 
 
 def refuse_another(folder: Path, title: str) -> None:
-    """Refuse a folder that is called after a deck but holds the page of one with another title.
+    """Refuse a folder that holds the page of a deck with another title.
 
     Args:
         folder: where the page is to go.
@@ -59,17 +59,17 @@ def refuse_another(folder: Path, title: str) -> None:
         OccupiedError: there is such a page, or that cannot be seen.
     """
     heading = f"<h1>{escape(title)}</h1>".encode()
-    pages = (path for path in [folder / _INDEX] if path.is_file() and heading not in path.read_bytes())
+    pages = (path for path in [folder / INDEX] if path.is_file() and heading not in path.read_bytes())
     refuse(pages, folder, f"this is the page of another deck, and “{title}” would take its place")
 
 
 def _foreign(folder: Path) -> Iterator[Path]:
     """Yield what lies in the page's way: what is no file, and files that no page of ours has."""
-    cards, index = folder / _CARDS, folder / _INDEX
+    cards, index = folder / _CARDS, folder / INDEX
     our_cards = _read_bytes(cards, len(_OPENING)) == _OPENING.encode()
     text = _read_bytes(index)
     our_index = _MARK in text or (_SCRIPT in text and our_cards)
-    for name, ours in {_CARDS: our_cards, _INDEX: our_index, **dict.fromkeys(_SAME, our_cards or our_index)}.items():
+    for name, ours in {_CARDS: our_cards, INDEX: our_index, **dict.fromkeys(_SAME, our_cards or our_index)}.items():
         path = folder / name
         if os.path.lexists(path) and not (ours and path.is_file()):
             yield path
@@ -107,7 +107,7 @@ def write_page(folder: Path, title: str, notes: Sequence[Note], media: Mapping[s
     """
     refuse_foreign(folder)
     cards = list(cards_of(notes))
-    texts = {_CARDS: _data(cards), **{name: _read(name) for name in _SAME}, _INDEX: _index(title, cards)}
+    texts = {_CARDS: _data(cards), **{name: _read(name) for name in _SAME}, INDEX: _index(title, cards)}
     shown = _shown(texts[_CARDS])
     try:
         sweep(folder)
@@ -129,23 +129,22 @@ def write_page(folder: Path, title: str, notes: Sequence[Note], media: Mapping[s
     for name in formerly - shown:
         with suppress(OSError):  # the page is whole without it
             (folder / MEDIA / name).unlink()
-    return folder / _INDEX
+    return folder / INDEX
 
 
 class _Page:
-    """The page as a format that is written beside a deck."""
+    """The page as a format: by `preview` and beside a deck it is written alike."""
 
-    suffix = "-preview"
-    with_media = False
-    """It writes those that its cards show itself."""
+    ending = "-preview"
 
-    def owns(self, name: str) -> bool:
-        """Tell whether a file belongs to a page."""
-        return name in (_INDEX, _CARDS, *_SAME)
+    def refuse(self, path: Path, title: str) -> None:
+        """Refuse a folder in which the page would replace what is no earlier page of this deck."""
+        refuse_foreign(path)
+        refuse_another(path, title)
 
-    def write(self, folder: Path, deck: Deck) -> None:
-        """Write the page into an empty folder."""
-        write_page(folder, deck.title, deck.notes, deck.media)
+    def write(self, path: Path, deck: Deck) -> None:
+        """Write the page into its folder."""
+        write_page(path, deck.title, deck.notes, deck.media)
 
 
 PAGE = _Page()

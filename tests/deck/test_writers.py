@@ -43,7 +43,7 @@ def registered(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_a_further_writer_takes_part_in_a_build(tmp_path: Path) -> None:
     target = tmp_path / "deck.apkg"
     made = build(RECIPE, target, store=Store(tmp_path / "store"), timestamp=1.7e9, formats=["prompts", "page"])
-    assert [output.name for output in made.outputs] == ["deck-prompts", "deck-preview"]
+    assert [output.name for output in made.outputs] == ["deck-preview", "deck-prompts"]
     assert not target.exists()
     lines = (tmp_path / "deck-prompts" / "prompts.txt").read_text(encoding="utf-8").splitlines()
     assert len(lines) == made.notes
