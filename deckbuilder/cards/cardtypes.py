@@ -7,6 +7,7 @@ notes and a row here. Every row has all its kinds from the first day: a recipe s
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from deckbuilder.cards.across import across_notes
 from deckbuilder.cards.arpeggio import arpeggio_notes
 from deckbuilder.cards.colour import colour_questions
 from deckbuilder.cards.connection import connection_notes
@@ -228,6 +229,13 @@ _ROWS = (
         "Neck: shells on three strings",
         (Ask(Kind.VOICE, (), text="{key}: {question}", line="Known: you see or play every grip without a stop."),),
         on_level_anywhere=shell_notes,
+    ),
+    CardType(
+        Fact.INVERSIONS,
+        1_406_530_115,
+        "Neck: four inversions across the neck",
+        (Ask(Kind.CROSS, (), line="Known: you find each next one without a stop, and know its region."),),
+        on_chord_anywhere=across_notes,
     ),
 )
 

@@ -31,6 +31,7 @@ class Fact(AnyFact):
     SIGHT = "sight"
     ENCLOSURE = "enclosure"
     SHELL = "shell"
+    INVERSIONS = "inversions"
 
 
 class Kind(AnyKind):
@@ -48,6 +49,7 @@ class Kind(AnyKind):
     ANALYSE = "analyse"
     ENCLOSE = "enclose"
     VOICE = "voice"
+    CROSS = "cross"
 
 
 class Slot(StrEnum):

@@ -97,14 +97,21 @@ def path_view(
     return replace(_window(recipe, region, [*quiet, *marks.values()]), paths=tuple(tuple(path) for path in paths))
 
 
-def voicing_view(recipe: Recipe, notes: Mapping[Place, tuple[str, bool]]) -> NeckPicture:
-    """Describe the places of a chord's voicing, with a fret on either side.
+def placed_view(
+    recipe: Recipe, notes: Mapping[Place, tuple[str, bool, bool]], region: Region | None = None
+) -> NeckPicture:
+    """Describe some places, in a region or wherever they lie, with a fret on either side.
 
     Args:
         recipe: the instrument and the hand that plays it.
-        notes: labels by place, and whether the tone is a guide tone.
+        notes: labels by place, whether the tone is a guide tone, and whether it is a root.
+        region: the hand position; None for places about no region.
     """
-    marks = [_mark(place, Role.GUIDE if guide else Role.TONE, label) for place, (label, guide) in notes.items()]
+    marks = [
+        _mark(place, Role.GUIDE if guide else Role.TONE, label, root) for place, (label, guide, root) in notes.items()
+    ]
+    if region:
+        return _window(recipe, region, marks)
     neck, used = recipe.instrument.neck, [place.fret for place in notes]
     return _picture(recipe, max(min(used) - 1, neck.capo), min(max(used) + 1, neck.frets), None, marks)
 

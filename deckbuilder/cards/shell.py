@@ -15,7 +15,7 @@ from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.levels import Level
 from deckbuilder.cards.music import Music, PlayedNote, guide_tones
-from deckbuilder.cards.neckviews import alt_text, stacked, voicing_view
+from deckbuilder.cards.neckviews import alt_text, placed_view, stacked
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
 from deckbuilder.neck.shells import Grip, ShellTones, led_shells, string_sets
@@ -70,17 +70,17 @@ def _note(
     named = [tuple(_named(chord, grip)) for chord, grip in zip(chords, grips, strict=True)]
     run = tuple(note for grip in named for note in grip)
     views = [
-        voicing_view(
+        placed_view(
             recipe,
             {
-                note.place: (context.label(note.tone, note.degree), note.tone.pitch_class in guide_tones(chord))
+                note.place: (context.label(note.tone, note.degree), note.tone.pitch_class in guide_tones(chord), False)
                 for note in grip
             },
         )
         for chord, grip in zip(chords, named, strict=True)
     ]
     titles = [
-        (f"{chord.function.label}  {chord.label}", " ".join(note.tone.label for note in grip))
+        (f"{chord.function.label}  {chord.label}", "–".join(note.tone.label for note in grip))
         for chord, grip in zip(chords, named, strict=True)
     ]
     picture = stacked(views, titles)

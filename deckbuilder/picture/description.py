@@ -96,10 +96,10 @@ class NeckPicture(_NeckDescription):
 
 @dataclass(frozen=True, slots=True)
 class NeckSheet(_NeckDescription):
-    """The same window of the neck several times, one under the other in one picture, each with a title.
+    """Windows of one neck, often the same one, one under the other in one picture, each with a title.
 
     Args:
-        pictures: what each shows, from the top; all of the same window.
+        pictures: what each shows, from the top; all of the same neck.
         titles: a name and a remark for each, in the order of `pictures`.
     """
 

@@ -1,5 +1,7 @@
 """Whether a description can be drawn; every fault is refused with what would be right."""
 
+from dataclasses import replace
+
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.picture.geometry import PictureError
 from deckbuilder.picture.paths import SHORTEST
@@ -39,8 +41,8 @@ def validate_sheet(sheet: NeckSheet) -> None:
         raise PictureError(f"{len(sheet.pictures)} pictures on a sheet; give 1 to {MOST_PICTURES}")
     if len(sheet.titles) != len(sheet.pictures):
         raise PictureError(f"{len(sheet.titles)} titles for {len(sheet.pictures)} pictures; give one each")
-    if len({picture.window for picture in sheet.pictures}) > 1:
-        raise PictureError("the pictures of a sheet show different windows; give all the same frets and strings")
+    if len({replace(picture.window, first_fret=0, last_fret=1, index_fret=None) for picture in sheet.pictures}) > 1:
+        raise PictureError("the pictures of a sheet show different necks; give all the same strings, hand and capo")
     for text in (text for title in sheet.titles for text in title):
         if not text.isprintable():
             raise PictureError(f"title {text!r} cannot be printed; give one line of text")

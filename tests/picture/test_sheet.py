@@ -113,7 +113,7 @@ def test_marks_stay_apart_and_inside(picture: NeckPicture) -> None:
         (NeckSheet((), ()), "0 pictures on a sheet"),
         (NeckSheet((ONE,) * 13, (("ii", ""),) * 13), "13 pictures on a sheet; give 1 to 12"),
         (NeckSheet((ONE, OTHER), (("ii", ""),)), "1 titles for 2 pictures"),
-        (NeckSheet((ONE, replace(OTHER, last_fret=14)), (("ii", ""), ("V", ""))), "different windows"),
+        (NeckSheet((ONE, replace(OTHER, left_handed=True)), (("ii", ""), ("V", ""))), "different necks"),
         (NeckSheet((ONE,), ((" ", ""),)), "has no title"),
         (NeckSheet((ONE,), (("ii\n", ""),)), "cannot be printed"),
         (NeckSheet((replace(ONE, strings=2),), (("ii", ""),)), "2 strings"),
