@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 
 import deckbuilder
+from deckbuilder.neck import tuning
+from deckbuilder.notation import description
+from deckbuilder.picture import validation
 
 HOUSE = Path(deckbuilder.__file__).parent
 ROOMS: dict[str, frozenset[str]] = {}
@@ -74,3 +77,9 @@ def test_a_room_knows_only_what_lies_further_in(room: str) -> None:
 def test_pure_rooms_touch_no_file_process_or_clock(room: str) -> None:
     for path in modules_of(room):
         assert not {name.split(".")[0] for name in imports(path)} & ENDS, path
+
+
+def test_rooms_that_know_nothing_of_each_other_agree_how_many_strings_there_are() -> None:
+    """Pictures and written music are drawn from descriptions alone, so each says for itself what it can draw."""
+    limits = {(room.FEWEST_STRINGS, room.MOST_STRINGS) for room in (tuning, validation, description)}
+    assert limits == {(3, 10)}

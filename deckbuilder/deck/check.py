@@ -16,6 +16,7 @@ from pathlib import Path
 
 from deckbuilder.deck.contents import contents_of
 from deckbuilder.deck.database import LARGEST, DatabaseError
+from deckbuilder.deck.package import COLLECTION
 from deckbuilder.deck.problems import Problems
 from deckbuilder.deck.wholeness import png_problem
 from deckbuilder.inputs import opened_input
@@ -28,7 +29,7 @@ DAMAGED_ARCHIVE = (
 )
 """What reading a damaged ZIP archive raises; an encrypted or unknown member raises a `RuntimeError`."""
 
-_COLLECTION, _MEDIA = "collection.anki2", "media"
+_MEDIA = "media"
 _LARGEST_MEDIUM = 64 << 20
 """Bytes that a picture, a clip or the list of them may unpack to."""
 _LARGEST_SUM = 4 << 30
@@ -91,9 +92,9 @@ def _check_archive(archive: zipfile.ZipFile, problems: Problems) -> Findings:
         return Findings(problems=problems.lines, problem_count=problems.count)
     listed = _media_list(_member(archive, _MEDIA))
     try:
-        contents = contents_of(_member(archive, _COLLECTION), problems)
+        contents = contents_of(_member(archive, COLLECTION), problems)
     except DatabaseError as error:
-        raise _DamageError(_COLLECTION, "not a readable collection", str(error)) from None
+        raise _DamageError(COLLECTION, "not a readable collection", str(error)) from None
     for name, times in Counter(listed.values()).items():
         if times > 1:
             problems.add(name, "listed twice among the media")
@@ -115,7 +116,7 @@ def _check_archive(archive: zipfile.ZipFile, problems: Problems) -> Findings:
                 problems.add(name, problem)
         pictures += name.endswith((".png", ".svg"))
         clips += name.endswith(".mp3")
-    for name in sorted({*members} - {_COLLECTION, _MEDIA, *listed}):
+    for name in sorted({*members} - {COLLECTION, _MEDIA, *listed}):
         problems.add(name, "left over in the archive")
     return Findings(contents.notes, contents.cards, pictures, clips, problems.lines, problems.count)
 
@@ -124,12 +125,12 @@ def _check_members(archive: zipfile.ZipFile, problems: Problems) -> None:
     """Look at what the archive says that it holds."""
     infos = archive.infolist()
     for info in infos:
-        if info.file_size > (LARGEST if info.filename == _COLLECTION else _LARGEST_MEDIUM):
+        if info.file_size > (LARGEST if info.filename == COLLECTION else _LARGEST_MEDIUM):
             problems.add(info.filename, "the member is too large for what it is")
     if sum(info.file_size for info in infos) > _LARGEST_SUM:
         problems.add("all members together", f"they unpack to more than {_LARGEST_SUM >> 30} GiB")
     times = Counter(info.filename for info in infos)
-    for name in (_COLLECTION, _MEDIA):
+    for name in (COLLECTION, _MEDIA):
         if name not in times:
             problems.add(name, "the archive holds no such member")
     for name, number in times.items():

@@ -35,7 +35,8 @@ CAUTION = (
 )
 """Both are shown with every subdeck."""
 
-_COLLECTION = "collection.anki2"
+COLLECTION = "collection.anki2"
+"""The member of a package that holds notes and cards."""
 _ZIP_EPOCH = (1980, 1, 1, 0, 0, 0)
 _FIRST_DECK_ID = 1 << 30
 
@@ -118,7 +119,7 @@ def _deck_id(name: str) -> int:
 def _members(collection: bytes, media: Mapping[str, bytes]) -> Iterator[tuple[str, bytes]]:
     names: Iterable[str] = sorted(media)
     numbered = {str(number): name for number, name in enumerate(names)}
-    yield _COLLECTION, collection
+    yield COLLECTION, collection
     yield "media", json.dumps(numbered).encode()
     for number, name in numbered.items():
         yield number, media[name]

@@ -15,11 +15,12 @@ from typing import IO, Protocol
 
 from deckbuilder.deck.check import DAMAGED_ARCHIVE
 from deckbuilder.deck.database import LARGEST, MAGIC
+from deckbuilder.deck.package import COLLECTION
 from deckbuilder.errors import ToldError
 from deckbuilder.inputs import InputError, opened_input
 from deckbuilder.printable import printable
 
-_NEWEST_FIRST = ("collection.anki21b", "collection.anki21", "collection.anki2")
+_NEWEST_FIRST = ("collection.anki21b", "collection.anki21", COLLECTION)
 _COMPRESSED = ".anki21b"
 _ZIP = b"PK"
 _CHUNK = 1 << 20
