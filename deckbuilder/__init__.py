@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from deckbuilder.build import notes_of
     from deckbuilder.cards.recipe import Recipe
     from deckbuilder.deck.store import Store
-    from deckbuilder.errors import ToldError
+    from deckbuilder.errors import UserError
     from deckbuilder.extensions import Extension
     from deckbuilder.recipe import parse_recipe, read_recipe
 
@@ -20,7 +20,7 @@ __all__ = [
     "Extension",
     "Recipe",
     "Store",
-    "ToldError",
+    "UserError",
     "build_deck",
     "load_extensions",
     "notes_of",
@@ -32,7 +32,7 @@ _PLACES = {
     "Extension": "deckbuilder.extensions:Extension",
     "Recipe": "deckbuilder.cards.recipe:Recipe",
     "Store": "deckbuilder.deck.store:Store",
-    "ToldError": "deckbuilder.errors:ToldError",
+    "UserError": "deckbuilder.errors:UserError",
     "build_deck": "deckbuilder.build:build",
     "notes_of": "deckbuilder.build:notes_of",
     "parse_recipe": "deckbuilder.recipe:parse_recipe",

@@ -12,14 +12,14 @@ from deckbuilder.cards.slug import digest, slug
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.writers import DEFAULT_FORMATS, Deck, refuse_foreign, write_all
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.medium import Medium, medium
 from deckbuilder.recipe import Recipe
 from deckbuilder.recipe.checks import comma_separated
 from deckbuilder.rendering import Progress, render_all
 
 
-class EmptySelectionError(ToldError, ValueError):
+class EmptySelectionError(UserError, ValueError):
     """A recipe that asks for no card at all."""
 
 

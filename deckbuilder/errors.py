@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 
-class ToldError(Exception):
+class UserError(Exception):
     """The base of every such error; its text says what is wrong and what would be right.
 
     Each argument is a line of its own, and only these are: a line break within one came with somebody's input.

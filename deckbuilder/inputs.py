@@ -7,10 +7,10 @@ import stat
 from pathlib import Path
 from typing import BinaryIO
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 
 
-class InputError(ToldError, OSError):
+class InputError(UserError, OSError):
     """A file that is not there, is no plain file, is too large or may not be read."""
 
 

@@ -11,7 +11,7 @@ from itertools import islice
 from pathlib import Path
 
 from deckbuilder.deck.store import Store
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.medium import Medium
 
 BATCH = 24
@@ -25,7 +25,7 @@ Progress = Callable[[int, int], None]
 """Told how many media are at hand, of how many."""
 
 
-class RenderingError(ToldError, RuntimeError):
+class RenderingError(UserError, RuntimeError):
     """Rendering came to an end from outside."""
 
 

@@ -194,13 +194,13 @@ def _written(
 
 def _of_check_up(analysis: "Analysis", base: "Recipe | None") -> "Iterator[tuple[str, Recipe]]":
     """Yield the file name and the recipe of what a check-up found weak, if there is one."""
-    from deckbuilder.errors import ToldError
+    from deckbuilder.errors import UserError
     from deckbuilder.progress.advice import recipe_for
     from deckbuilder.progress.focus import base_recipe
 
     weak = analysis.checkup.weak
     if weak and base is None:
-        with suppress(ToldError):  # A history of a neck that no recipe has goes without.
+        with suppress(UserError):  # A history of a neck that no recipe has goes without.
             base = base_recipe(analysis.history)
     found = recipe_for(analysis.history, base, weak) if weak and base is not None else None
     if found is not None:

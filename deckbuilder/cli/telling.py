@@ -14,7 +14,7 @@ from typing import IO, TYPE_CHECKING, Any, NoReturn
 import click
 
 from deckbuilder import interruption
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.printable import printable
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ def _told(error: Exception) -> int:
             with suppress(OSError):
                 (error if shown == told else click.UsageError(shown, error.ctx)).show()
             return error.exit_code
-        case ToldError():
+        case UserError():
             tell_error(error.lines)
             return error.exit_status
         case OSError(filename=None, errno=errno.EPIPE | errno.ENOSPC | errno.EIO | errno.EBADF | errno.EFBIG):

@@ -22,7 +22,7 @@ from deckbuilder.deck.marks import deck_comment, refuse_foreign_deck
 from deckbuilder.deck.notetypes import field_names, model_of
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, sweep
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 
 GUIDE = (
     "New cards come lap by lap, in the order of study. To study a key, a region or a level apart, search for its tag, "
@@ -41,7 +41,7 @@ _ZIP_EPOCH = (1980, 1, 1, 0, 0, 0)
 _FIRST_DECK_ID = 1 << 30
 
 
-class PackageError(ToldError, OSError):
+class PackageError(UserError, OSError):
     """A package cannot be written."""
 
 

@@ -11,14 +11,14 @@ from contextlib import suppress
 from pathlib import Path
 
 from deckbuilder.deck import unfinished
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 
 _DIGITS = 16
 _REMEDY = "free the disk, change its rights, or keep media in another folder"
 """Not every command that fills a store lets its folder be named."""
 
 
-class StoreError(ToldError, OSError):
+class StoreError(UserError, OSError):
     """The store cannot be read or written."""
 
 

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 
 PREFIX = ".unfinished-"
 """What every unfinished file's name begins with."""
@@ -45,7 +45,7 @@ class _Kind(StrEnum):
     """To go without one that takes its place."""
 
 
-class OccupiedError(ToldError):
+class OccupiedError(UserError):
     """Where output is to go lies something else, which must not be lost."""
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.neck.hand import FINGER_A_FRET, Hand, hand_for
 from deckbuilder.neck.tunings import GUITAR, KNOWN_TUNINGS, USUAL_FRETS, KnownTuning
 from deckbuilder.registry import Registry
@@ -25,7 +25,7 @@ _PITCH = re.compile(r"([A-Ga-g])([b#♭♯]?)(-?[0-9]{1,2})")
 _SEPARATOR = re.compile(r"[,\s]+")
 
 
-class NeckError(ToldError, ValueError):
+class NeckError(UserError, ValueError):
     """Something the neck cannot do: an unknown tuning, a fret that is not there."""
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.medium import Description, MediaType
 
 RENDERER_VERSION: Final = 1
@@ -25,7 +25,7 @@ FEWEST_STRINGS, MOST_STRINGS = 3, 10
 HIGHEST_FRET: Final = 36
 
 
-class NotationError(ToldError, ValueError):
+class NotationError(UserError, ValueError):
     """Music that cannot be written; the message names the value and what would be right."""
 
 

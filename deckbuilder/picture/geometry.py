@@ -15,13 +15,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.picture import style
 from deckbuilder.picture.description import Mark, NeckPicture, Role
 from deckbuilder.picture.style import MarkSize
 
 
-class PictureError(ToldError, ValueError):
+class PictureError(UserError, ValueError):
     """A description that cannot be drawn; the message says what is wrong and what would be right."""
 
 

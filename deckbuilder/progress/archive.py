@@ -16,7 +16,7 @@ from typing import IO, Protocol
 from deckbuilder.deck.check import DAMAGED_ARCHIVE
 from deckbuilder.deck.database import LARGEST, MAGIC
 from deckbuilder.deck.package import COLLECTION
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.inputs import InputError, opened_input
 from deckbuilder.printable import printable
 
@@ -30,7 +30,7 @@ _WINDOW = 128 << 20
 """Bytes of a Zstandard window that are accepted; the strongest usual level asks for this many."""
 
 
-class HistoryError(ToldError, ValueError):
+class HistoryError(UserError, ValueError):
     """A file that no study history can be read from; the message says what to do."""
 
 

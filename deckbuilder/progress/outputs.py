@@ -7,10 +7,10 @@ from pathlib import Path
 
 from deckbuilder.deck.marks import is_ours, refuse_foreign_deck, refuse_foreign_files, title_of
 from deckbuilder.deck.unfinished import finished_together, left_as_it_was, sweep
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 
 
-class OutputError(ToldError, OSError):
+class OutputError(UserError, OSError):
     """A named output that cannot be written."""
 
 
@@ -40,7 +40,7 @@ def renewed(folder: Path, names: Sequence[str], *, family: str = "", title: str 
             dropped = [path for path in earlier if _is_of(path, title)]
             with finished_together(targets, dropped) as paths:
                 yield dict(zip(names, paths, strict=True))
-    except ToldError:
+    except UserError:
         raise
     except OSError as error:
         raise OutputError(

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.inputs import InputError, read_input
 from deckbuilder.recipe.checks import shown_key
 
@@ -36,7 +36,7 @@ _NO_KEY = re.compile(
 _BETWEEN_KEYS = re.compile(r"[\n=,{}\[\]]")
 
 
-class RecipeError(ToldError, ValueError):
+class RecipeError(UserError, ValueError):
     """A recipe that cannot be built; each line names file, key, value and remedy."""
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 from deckbuilder.medium import Description, MediaType
 
 RENDERER_VERSION: Final = 8
@@ -26,7 +26,7 @@ _CHORD: Final = 4
 """Notes at a clip's beginning that tell its chord."""
 
 
-class SoundError(ToldError, ValueError):
+class SoundError(UserError, ValueError):
     """A clip that cannot sound; the message names the value and what would be right."""
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Self
 
-from deckbuilder.errors import ToldError
+from deckbuilder.errors import UserError
 
 _NAME = re.compile(r"([A-G])(bb|b|##|#|)")
 _FLATS = re.compile(r"(?<=[A-G])b+|(?<![A-Za-ln-z])b+(?=[0-9])")
@@ -27,7 +27,7 @@ _PLAIN_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
 _SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 
 
-class TheoryError(ToldError, ValueError):
+class TheoryError(UserError, ValueError):
     """Something that is not in this music: an unknown tone, key, function, colour or source."""
 
 
