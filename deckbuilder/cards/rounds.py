@@ -23,7 +23,7 @@ ROUNDS = 10
 key about twenty-three in two rounds. Another number moves notes, which costs a player no more than the check-up under
 way."""
 
-_A_REGION, _A_SCALE, _DIGEST_SHIFT = 7, 6, 0
+_A_REGION, _A_SCALE, _DIGEST_SHIFT = 3, 8, 4
 """Rounds from region to region and from scale to scale, and which bits of a digest count: of the choices that were
 tried, those that share out the default deck's keys most evenly."""
 _FOURTHS, _KEYS = 5, 12

@@ -33,7 +33,7 @@ _LEAST = 8
 _MOST = 60
 """Groups of an axis that are told apart, and ways of asking: a history has far fewer, unless somebody invents them."""
 _Z = 1.96
-_AXES = ((KEY, 0.7, 0.025), (REGION, 0.7, 0.003), (LEVEL, 1.0, 0.003), (SOURCE, 0.7, 0.003))
+_AXES = ((KEY, 0.7, 0.035), (REGION, 0.7, 0.003), (LEVEL, 1.0, 0.003), (SOURCE, 0.7, 0.003))
 """Axes that are estimated, with the standard deviation of their terms, in logits, and the players without a weak spot
 who may be told of one: most for keys, each of which has the fewest answers. Together they stay below one in twenty, as
 tails are estimates."""
