@@ -10,6 +10,7 @@ from typing import Annotated, TypeVar
 
 from pydantic import BeforeValidator, Field
 
+from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.slug import slug
 
 _Value = TypeVar("_Value")
@@ -29,6 +30,14 @@ def one_of(options: type[StrEnum]) -> BeforeValidator:
         return value
 
     return BeforeValidator(member)
+
+
+def known_kind(value: object) -> object:
+    """Take a text for the kind that some card type asks; for one that is none the nearest is suggested."""
+    known = {kind.value: kind for kind in known_kinds()}
+    if isinstance(value, str) and value not in known:
+        raise ValueError(f"{value!r} is not one of them{suggestion(value, list(known))}")
+    return known[value] if isinstance(value, str) else value
 
 
 def check_selection(values: _Value) -> _Value:

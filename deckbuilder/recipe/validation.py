@@ -18,7 +18,6 @@ from pydantic import (
     ValidationInfo,
 )
 
-from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.facts import AnyKind
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.recipe import (
@@ -46,6 +45,7 @@ from deckbuilder.recipe.checks import (
     comma_separated,
     cut,
     deck_word,
+    known_kind,
     one_line,
     one_of,
     shown,
@@ -255,13 +255,6 @@ def _known_colours(values: tuple[str | OwnColour, ...]) -> tuple[str | OwnColour
     return values
 
 
-def _known_kind(value: object) -> object:
-    known = {kind.value: kind for kind in known_kinds()}
-    if isinstance(value, str) and value not in known:
-        raise ValueError(f"{value!r} is not one of them{suggestion(value, list(known))}")
-    return known[value] if isinstance(value, str) else value
-
-
 @dataclass(frozen=True)
 class CheckedBreadths(CheckedTable, Breadths):
     """In how many places the kinds ask."""
@@ -289,7 +282,7 @@ class CheckedRecipe(CheckedTable, Recipe):
     regions: Annotated[tuple[StrictInt, ...], SELECTION, AfterValidator(_existing_regions)]
     changes: Annotated[tuple[CheckedTune, ...], AfterValidator(_distinct_changes)]
     levels: Annotated[tuple[StrictInt, ...], AfterValidator(_existing_levels)]
-    kinds: Annotated[tuple[Annotated[AnyKind, BeforeValidator(_known_kind)], ...], SELECTION]
+    kinds: Annotated[tuple[Annotated[AnyKind, BeforeValidator(known_kind)], ...], SELECTION]
     breadth: CheckedBreadths
     order: Annotated[Order, one_of(Order)]
     labels: Annotated[Labels, one_of(Labels)]

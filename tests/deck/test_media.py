@@ -50,7 +50,7 @@ def test_as_many_names_as_descriptions() -> None:
         for note in notes
         for slot, attachment in note.media.items()
         # A shape that two chords of own changes share is asked for once.
-        if slot is not Slot.QUESTION_PICTURE or Kind.IDENTIFY in note.kinds
+        if slot is not Slot.QUESTION_PICTURE or {Kind.IDENTIFY, Kind.CONNECT} & set(note.kinds)
     }
     assert len(media_of(notes)) == len(shown)
     assert {medium(description).name for description in shown} == {made.name for made in media_of(notes)}
