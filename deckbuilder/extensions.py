@@ -6,17 +6,20 @@ of it is added; an extension that cannot be used is told of in one sentence and 
 
 import re
 from collections import Counter
-from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from importlib.metadata import EntryPoint
+from typing import ParamSpec
 
 from deckbuilder.cards.cardtypes import CARD_TYPES, CardType, known_kinds
 from deckbuilder.cards.facts import AnyFact, AnyKind
 from deckbuilder.cards.levels import LEVELS, Level
+from deckbuilder.cards.note import Note
 from deckbuilder.cards.target import HEARD_DEGREES
 from deckbuilder.cards.tasks import ADDED_TASKS, TASKS, Task
 from deckbuilder.deck.notetypes import model_of
 from deckbuilder.deck.writers import WRITERS, load_writer
+from deckbuilder.errors import UserError
 from deckbuilder.medium import Description, described_by, medium_name
 from deckbuilder.neck.newtunings import new_tuning
 from deckbuilder.neck.tuning import TUNINGS
@@ -27,10 +30,11 @@ from deckbuilder.theory.newcolours import new_colour
 
 _NAME = re.compile(r"[a-z][a-z0-9-]*")
 _KEY = Key.parse("C")
+_Given = ParamSpec("_Given")
 
 
-class ExtensionError(ValueError):
-    """Something in an extension that cannot be used."""
+class ExtensionError(UserError, ValueError):
+    """Something in an extension that cannot be used, or that fails while it is used."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +86,7 @@ def install(extension: Extension) -> None:
     for task in extension.tasks:
         ADDED_TASKS.add(task.text, task)
     for row in extension.card_types:
-        CARD_TYPES.add(row.fact, row)
+        CARD_TYPES.add(row.fact, _with_guards(row))
     for name, place in extension.writers.items():
         WRITERS.add(name, place)
 
@@ -109,6 +113,38 @@ def install_all(entries: Iterable[EntryPoint]) -> tuple[str, ...]:
                 "repair or uninstall that package"
             )
     return tuple(problems)
+
+
+def _with_guards(row: CardType) -> CardType:
+    return replace(
+        row,
+        on_level_anywhere=_guarded(row, row.on_level_anywhere),
+        on_chord_anywhere=_guarded(row, row.on_chord_anywhere),
+        on_key=_guarded(row, row.on_key),
+        on_chord=_guarded(row, row.on_chord),
+        on_pair=_guarded(row, row.on_pair),
+        on_passage=_guarded(row, row.on_passage),
+    )
+
+
+def _guarded(row: CardType, make: Callable[_Given, Iterable[Note]] | None) -> Callable[_Given, Iterable[Note]] | None:
+    """Have a failure in somebody else's code told by the name of the card type."""
+    if make is None:
+        return None
+
+    def made(*given: _Given.args, **named: _Given.kwargs) -> Iterator[Note]:
+        try:
+            yield from make(*given, **named)
+        except UserError:
+            raise
+        except Exception as error:
+            kinds = " and ".join(ask.kind.value for ask in row.asks)
+            raise ExtensionError(
+                f"the card type {row.name!r} of an extension fails ({type(error).__name__}: {error}); "
+                f"leave {kinds} out of the recipe's kinds, or repair that package"
+            ) from error
+
+    return made
 
 
 def _distinct(what: str, names: Iterable[Hashable]) -> None:

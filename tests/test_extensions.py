@@ -174,6 +174,34 @@ def test_a_broken_extension_is_named_in_one_error_and_the_rest_goes_on(tmp_path:
     assert "odd" not in names
 
 
+FAILING = """
+from deckbuilder.cards.cardtypes import Ask, CardType
+from deckbuilder.cards.facts import AnyFact, Kind
+from deckbuilder.extensions import Extension
+
+class Own(AnyFact):
+    OWN = "own"
+
+def make(context, harmony):
+    yield from ()
+    raise ZeroDivisionError("by the way")
+
+EXTENSION = Extension(
+    card_types=(CardType(Own.OWN, 1_900_000_002, "Own", (Ask(Kind.SPELL, ()),), on_chord_anywhere=make),)
+)
+"""
+
+
+def test_a_card_type_that_fails_is_named_in_one_error(tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    site.mkdir()
+    broken(site, "failing", FAILING)
+    made = run(site, "-m", "deckbuilder", "list", "--keys", "F", "--kinds", "spell", at=tmp_path)
+    assert made.returncode == 2
+    (told,) = made.stderr.splitlines()
+    assert "the card type 'Own' of an extension fails (ZeroDivisionError: by the way); leave spell out of" in told
+
+
 def test_a_program_has_the_extensions_too_and_is_warned_of_broken_ones(tmp_path: Path) -> None:
     site = tmp_path / "site"
     site.mkdir()
