@@ -59,7 +59,7 @@ def _note(context: Context, asked: Arpeggio, way: Sequence[Inversion], regions: 
     picture = NeckSheet(tuple(views), tuple(titles))
     alt = " ".join(alt_text(name, view) for view, (name, _) in zip(views, titles, strict=True))
     starts = (
-        f"{each[0].tone.label} ({pretty(each[0].degree)}) in {words.region_name(region)}"
+        f"{words.tone_name(each[0].tone, harmony)} ({pretty(each[0].degree)}) in {words.region_name(region)}"
         for region, each in zip(regions, named, strict=True)
     )
     return context.note(

@@ -43,7 +43,7 @@ def test_picture_clip_and_words_agree(notes: tuple[Note, ...]) -> None:
             assert sum(mark.root for mark in picture.marks) == 1
             guides = {mark.label for mark in picture.marks if mark.role is Role.GUIDE}
             assert guides <= {"3", "♭3", "7", "♭7"}
-            assert f"{each[0].tone.label} (" in note.words.why
+            assert each[0].tone.label in note.words.why
 
 
 @pytest.mark.parametrize("tuning", TUNINGS)
