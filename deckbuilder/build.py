@@ -8,14 +8,13 @@ from pathlib import Path
 
 from deckbuilder.cards.cardtypes import shown
 from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.slug import digest, slug
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.writers import DEFAULT_FORMATS, Deck, refuse_foreign, write_all
-from deckbuilder.errors import UserError
+from deckbuilder.errors import UserError, comma_separated
 from deckbuilder.medium import Medium, medium
-from deckbuilder.recipe import Recipe
-from deckbuilder.recipe.checks import comma_separated
 from deckbuilder.rendering import Progress, render_all
 
 

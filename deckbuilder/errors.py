@@ -1,5 +1,6 @@
 """Errors that are told to whoever runs the program: bad input, or a file that cannot be read or written."""
 
+from collections.abc import Iterable
 from typing import ClassVar
 
 
@@ -19,3 +20,8 @@ class UserError(Exception):
     def lines(self) -> tuple[str, ...]:
         """What is told, line by line."""
         return tuple(map(str, self.args))
+
+
+def comma_separated(values: Iterable[object]) -> str:
+    """List values in a sentence."""
+    return ", ".join(str(value) for value in values)

@@ -122,6 +122,7 @@ def _toolkit() -> Any:
             "smuflTextFont": "none",
             "spacingStaff": 3,
             "staffLineWidth": 0.2,
+            "svgFormatRaw": True,
             "svgRemoveXlink": True,
             "xmlIdSeed": 1,
         }
@@ -140,8 +141,7 @@ class _Reader:
         self.rows: list[Row] = []
         self._glyphs = {
             glyph.get("id", ""): "".join(path.get("d", "") for path in glyph.iter(f"{_SVG}path"))
-            for glyph in root.iter(f"{_SVG}g")
-            if glyph.find(f"{_SVG}path[@transform='scale(1,-1)']") is not None
+            for glyph in root.iterfind(f"{_SVG}defs/{_SVG}g")
         }
         page = root.find(f"{_SVG}svg")
         assert page is not None

@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field
 
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.slug import slug
+from deckbuilder.errors import comma_separated
 
 _Value = TypeVar("_Value")
 
@@ -100,11 +101,6 @@ def suggestion(value: str, known: Sequence[str]) -> str:
     """Return the remedy for an unknown name, to follow what is wrong with it."""
     close = difflib.get_close_matches(value, known, n=1, cutoff=0.5)
     return f"; did you mean {close[0]!r}?" if close else f"; choose from {comma_separated(known)}"
-
-
-def comma_separated(values: Iterable[object]) -> str:
-    """List values in a sentence."""
-    return ", ".join(str(value) for value in values)
 
 
 LONGEST_SHOWN = 60

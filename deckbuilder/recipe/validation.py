@@ -34,6 +34,7 @@ from deckbuilder.cards.recipe import (
     TuneSection,
 )
 from deckbuilder.cards.slug import slug
+from deckbuilder.errors import comma_separated
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, check_compass
 from deckbuilder.neck.tuning import NeckError, parse_tuning
@@ -42,7 +43,6 @@ from deckbuilder.recipe.checks import (
     Count,
     check_distinct,
     check_selection,
-    comma_separated,
     cut,
     deck_word,
     known_kind,
