@@ -10,6 +10,7 @@ from deckbuilder.cards.cardtypes import shown
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.slug import digest, slug
+from deckbuilder.cards.sounding import asked_kinds
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.writers import DEFAULT_FORMATS, Deck, refuse_foreign, write_all
@@ -55,6 +56,11 @@ def notes_of(recipe: Recipe) -> tuple[Note, ...]:
         EmptySelectionError: no note has a kind that the recipe asks for.
     """
     notes = syllabus(recipe)
+    if not notes and not asked_kinds(recipe):
+        raise EmptySelectionError(
+            f"nothing is selected: {listed(recipe.kinds)} need the ear, and sound.silent = true leaves the clips out; "
+            "add a kind such as locate, or write sound.silent = false"
+        )
     if not notes:
         raise EmptySelectionError(
             f"nothing is selected: no fact of levels {comma_separated(recipe.levels)} and regions "

@@ -116,7 +116,10 @@ def _descriptions(base: type[Description]) -> Iterator[type[Description]]:
 
 
 def _values(part: Any) -> dict[str, object]:
-    """Give a part's values by the names of its fields, those left out that hold their default."""
+    """Give a part's values by the names of its fields.
+
+    Those are left out that hold their default, and those that are not compared: equal descriptions have one name.
+    """
     return {
         # 440 and 440.0 are equal, so they are written alike.
         name: int(value) if type(value) is float and value.is_integer() else value
@@ -127,7 +130,7 @@ def _values(part: Any) -> dict[str, object]:
 
 @cache
 def _fields(part: Any) -> tuple[tuple[str, object], ...]:
-    return tuple((field.name, field.default) for field in fields(part))
+    return tuple((field.name, field.default) for field in fields(part) if field.compare)
 
 
 _TEXT = json.JSONEncoder(default=_values, separators=(",", ":"), check_circular=False)

@@ -17,7 +17,7 @@ from deckbuilder.neck.regions import DEFAULT_REGIONS, Region
 from deckbuilder.neck.tuning import TUNINGS, parse_tuning, read_row
 from deckbuilder.neck.tunings import KnownTuning
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, Direction
-from deckbuilder.sound.description import A4
+from deckbuilder.sound.description import A4, OwnSound
 from deckbuilder.sound.loops import LOOP_TEMPO
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.colours import COLOURS
@@ -117,6 +117,9 @@ class Sound:
         chord: whether the chord sounds before a run.
         direction: how a run is played.
         count_in: whether a loop begins with two bars of clicks.
+        soundfont: the player's own SoundFont; None for the strings made here.
+        preset: which of its presets plays the player's instrument, by MIDI program from 0; None for the best.
+        silent: whether there are no clips at all; kinds that ask the ear are then left out.
     """
 
     a4: float = A4
@@ -125,6 +128,9 @@ class Sound:
     chord: bool = True
     direction: Direction = Direction.UP
     count_in: bool = True
+    soundfont: OwnSound | None = None
+    preset: int | None = None
+    silent: bool = False
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import Passage, level_passage
 from deckbuilder.cards.reasons import serving_too
 from deckbuilder.cards.recipe import Recipe
+from deckbuilder.cards.sounding import asked_kinds, own_sound, sounding
 from deckbuilder.neck.regions import Region
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -36,11 +37,13 @@ def syllabus(recipe: Recipe) -> tuple[Note, ...]:
     Args:
         recipe: what to hold.
     """
+    recipe = replace(recipe, kinds=asked_kinds(recipe))
     types = tuple(row for row in CARD_TYPES.values() if row.asked(recipe.kinds))
     with recipe.own_rows():
         made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
     asked = asked_along(recipe, _each_once(switched_on(note, recipe.kinds) for note in made))
-    return _recognised_once(_spelled_once(asked))
+    own, silent = own_sound(recipe), recipe.sound.silent
+    return tuple(sounding(note, own, silent) for note in _recognised_once(_spelled_once(asked)))
 
 
 def _each_once(notes: Iterable[Note]) -> tuple[Note, ...]:

@@ -5,10 +5,11 @@ that time evenly, a count-in before the first. What is longer becomes several tr
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from deckbuilder.cards.parts import later
-from deckbuilder.sound.description import Clip, NoteEvent, Patch
+from deckbuilder.sound.description import Clip, NoteEvent, OwnSound, Patch
 from deckbuilder.sound.loops import LONGEST_LOOP, backing_loop, loop_seconds
 from deckbuilder.sound.voice_leading import Change
 
@@ -21,13 +22,14 @@ Form = Sequence[Sequence[Change]]
 """The changes of each passage of a form, in order."""
 
 
-def tracks(keys: Sequence[Form], tempo: float, a4: float) -> Iterator[Clip]:
+def tracks(keys: Sequence[Form], tempo: float, a4: float, own: OwnSound | None = None) -> Iterator[Clip]:
     """Yield the tracks of a level or a tune.
 
     Args:
         keys: its form in every key, in order.
         tempo: quarter notes a minute.
         a4: Hz of MIDI note 69.
+        own: the player's SoundFont.
     """
     lead = _COUNT_IN * 60 / tempo
     lengths = [sum(loop_seconds(part, tempo, 1, False) for part in form) for form in keys]
@@ -43,7 +45,7 @@ def tracks(keys: Sequence[Form], tempo: float, a4: float) -> Iterator[Clip]:
             choruses[number % len(choruses)] += 1
             total += lengths[first + number % len(choruses)]
             number += 1
-        yield _track(keys[first:last], choruses, tempo, a4)
+        yield replace(_track(keys[first:last], choruses, tempo, a4), own=own)
         first = last
 
 

@@ -111,7 +111,7 @@ def _tracks(deck: Deck) -> Files:
     for name, (_, notes) in _groups(deck).items():
         clip = notes[0].media[Slot.EXAMPLE].description
         assert isinstance(clip, Clip)
-        made = list(tracks(_forms(notes), tempo_of(notes[0]), clip.a4))
+        made = list(tracks(_forms(notes), tempo_of(notes[0]), clip.a4, clip.own))
         for number, track in enumerate(made, start=1):
             yield f"{name}{f'-part-{number}' if len(made) > 1 else ''}.mp3", track.render()
 

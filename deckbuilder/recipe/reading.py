@@ -51,16 +51,19 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
         RecipeError: the file is missing, is not TOML, or asks for something that is not there.
     """
     name = str(path) if path else DEFAULT_NAME
-    return parse_recipe(read_toml(path) if path else {}, name, overrides or {})
+    return parse_recipe(read_toml(path) if path else {}, name, overrides or {}, path.parent if path else Path())
 
 
-def parse_recipe(given: Mapping[str, object], name: str, overrides: Mapping[str, object] = {}) -> Recipe:
+def parse_recipe(
+    given: Mapping[str, object], name: str, overrides: Mapping[str, object] = {}, folder: Path = Path()
+) -> Recipe:
     """Check a recipe's fields.
 
     Args:
         given: the fields as TOML gives them.
         name: what errors call the recipe.
         overrides: fields that take the place of others, see `read_recipe`.
+        folder: where the files lie that it names.
 
     Raises:
         RecipeError: a field is unknown or has no sense; all mistakes are told at once.
@@ -68,7 +71,8 @@ def parse_recipe(given: Mapping[str, object], name: str, overrides: Mapping[str,
     try:
         refuse_endless(given, name)
         with TUNINGS.own_rows(), COLOURS.own_rows():
-            return CHECKED.validate_python(_overridden(_without_other_frets(given, overrides), overrides))
+            fields_given = _overridden(_without_other_frets(given, overrides), overrides)
+            return CHECKED.validate_python(fields_given, context=folder)
     except ValidationError as error:
         told = (_told(name, dict(details), overrides) for details in error.errors(include_url=False))
         raise RecipeError(*told) from None

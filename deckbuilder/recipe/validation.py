@@ -11,7 +11,6 @@ from pydantic import (
     AfterValidator,
     BeforeValidator,
     StrictBool,
-    StrictFloat,
     StrictInt,
     StrictStr,
     TypeAdapter,
@@ -29,7 +28,6 @@ from deckbuilder.cards.recipe import (
     Notation,
     Order,
     Recipe,
-    Sound,
     Tune,
     TuneSection,
 )
@@ -52,8 +50,8 @@ from deckbuilder.recipe.checks import (
     suggestion,
 )
 from deckbuilder.recipe.ownrows import CheckedTuning, ColourEntry
+from deckbuilder.recipe.sound import CheckedSound
 from deckbuilder.recipe.table import CheckedTable
-from deckbuilder.sound.arrangement import Direction, check_a4, check_tempo
 from deckbuilder.theory.analysis import analyse
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.colours import COLOURS
@@ -111,30 +109,6 @@ class CheckedInstrument(CheckedTable, InstrumentChoice):
     capo: Annotated[Count, AfterValidator(_room_above_the_capo)]
     regions: Annotated[Count, AfterValidator(_regions_that_cover)]
     hand: Annotated[Hand, one_of(Hand)]
-
-
-def _playable_a4(value: float) -> float:
-    check_a4(value)
-    return value
-
-
-def _playable_tempo(value: float) -> float:
-    check_tempo(value)
-    return value
-
-
-@dataclass(frozen=True)
-class CheckedSound(CheckedTable, Sound):
-    """How clips are played."""
-
-    PLAIN = Sound
-
-    a4: Annotated[StrictFloat, AfterValidator(_playable_a4)]
-    tempo: Annotated[StrictFloat, AfterValidator(_playable_tempo)]
-    loop_tempo: Annotated[StrictFloat, AfterValidator(_playable_tempo)]
-    chord: StrictBool
-    direction: Annotated[Direction, one_of(Direction)]
-    count_in: StrictBool
 
 
 def _lines(value: object) -> object:

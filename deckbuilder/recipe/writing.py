@@ -7,6 +7,7 @@ from typing import Any
 import tomli_w
 
 from deckbuilder.cards.recipe import Recipe
+from deckbuilder.sound.description import OwnSound
 
 
 def recipe_toml(recipe: Recipe) -> str:
@@ -30,6 +31,8 @@ def _changed(table: Any, usual: Any) -> dict[str, Any]:
 
 
 def _plain(value: Any, usual: Any) -> Any:
+    if isinstance(value, OwnSound):
+        return value.path
     if is_dataclass(value):
         return _changed(value, usual)
     if isinstance(value, tuple):

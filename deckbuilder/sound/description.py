@@ -5,7 +5,7 @@ velocity runs from 0 (silent) to 1 (as hard as the instrument goes). A descripti
 description always sounds the same bytes.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Final
 
@@ -69,6 +69,23 @@ class NoteEvent:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnSound:
+    """The player's own SoundFont.
+
+    Args:
+        digest: SHA-256 of the file, hexadecimal: which one it is.
+        player: the patch of the player's instrument.
+        preset: the preset that plays it, by its MIDI program from 0; None for the best by General MIDI.
+        path: where the file lies on this machine; wherever that is, it sounds the same.
+    """
+
+    digest: str
+    player: Patch = Patch.GUITAR
+    preset: int | None = None
+    path: str = field(default="", compare=False)
+
+
+@dataclass(frozen=True, slots=True)
 class Clip(Description):
     """Note events that make a clip.
 
@@ -76,6 +93,7 @@ class Clip(Description):
         events: the notes, in order of their start.
         length: s; everything is faded out by then.
         a4: Hz of MIDI note 69.
+        own: the SoundFont that plays what it has an instrument for; None for the strings made here.
     """
 
     media_type = MediaType.SOUND
@@ -87,6 +105,7 @@ class Clip(Description):
     events: tuple[NoteEvent, ...]
     length: float
     a4: float = A4
+    own: OwnSound | None = None
 
     @property
     def affinity(self) -> tuple[float, ...]:

@@ -25,6 +25,7 @@ PEAK: Final = -1.0
 CEILING: Final = 10.0 ** ((PEAK - 2.0) / 20.0)
 """The highest sample before encoding: room for peaks between samples and for the encoder's errors."""
 _NOTICED: Final = 1.25  # peaks higher than the ceiling by this much take loudness with them, some 0.05 LU
+_ENOUGH: Final = 1.02  # a gain that is not worth another round, 0.2 LU
 _LOOKAHEAD: Final = 0.012  # s over which the gain moves, either way
 _BLOCK: Final = 64  # samples that share one value of the gain
 _GATED, _HOP = 0.4, 0.1  # s of a block of BS.1770, and from one to the next
@@ -33,7 +34,7 @@ _OFFSET: Final = -0.691  # dB, of BS.1770
 _MEASURED: Final = 3  # every so manieth sample tells the loudness
 
 
-def levelled(samples: Mix, rate: int) -> Mix:
+def levelled(samples: Mix, rate: int, rounds: int = 1) -> Mix:
     """Bring a clip to the target loudness, its peaks below the ceiling.
 
     A peak that would stick out is met by a gain that dips smoothly around it; the loudness lost is made up.
@@ -41,6 +42,7 @@ def levelled(samples: Mix, rate: int) -> Mix:
     Args:
         samples: mono, at least 0.4 s (one block of BS.1770), not silent.
         rate: samples a second.
+        rounds: times that loudness lost is made up at most; sounds of which nothing is known need several.
 
     Returns:
         The samples at the new level; a new array.
@@ -52,8 +54,13 @@ def levelled(samples: Mix, rate: int) -> Mix:
     louder = samples * gain
     limit(louder, rate)
     if _peak(samples) * gain > _NOTICED * CEILING:
-        np.multiply(samples, gain * _missing(louder, rate), out=louder)
-        limit(louder, rate)
+        for count in range(rounds):
+            lost = _missing(louder, rate)
+            if count and lost < _ENOUGH:
+                break
+            gain *= lost
+            np.multiply(samples, gain, out=louder)
+            limit(louder, rate)
     return louder
 
 

@@ -11,12 +11,13 @@ from typing import Final
 import numpy as np
 
 from deckbuilder.sound.arrangement import check_a4
-from deckbuilder.sound.description import Clip, Patch, SoundError
+from deckbuilder.sound.description import A4, RELEASE, Clip, OwnSound, Patch, SoundError
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.loudness import levelled
 from deckbuilder.sound.mp3 import encode
 from deckbuilder.sound.percussion import click, ride
-from deckbuilder.sound.samples import Mix
+from deckbuilder.sound.sampled import sampled
+from deckbuilder.sound.samples import Mix, Samples
 from deckbuilder.sound.string import BASS, GUITAR, MANDOLIN, NYLON, pluck
 
 with warnings.catch_warnings():
@@ -32,6 +33,10 @@ _LONGEST: Final = 330.0  # s; a practice track lasts five minutes
 _GENTLE: Final = 0.01  # s; a string damped faster clicks
 _FADE_IN: Final = 2  # ms
 _FADE_OUT: Final = 120  # ms
+_COMPARED, _MEDIUM = 0.5, 0.8  # s and velocity of the notes that tell how loud a SoundFont is
+_MIDDLES: Final = {Patch.GUITAR: 57, Patch.BASS: 38, Patch.NYLON: 69, Patch.MANDOLIN: 69}
+_ROUNDS: Final = 4  # of levelling a SoundFont, whose peaks may be of any kind
+_SILENT: Final = 1e-10  # power
 
 
 def render(clip: Clip) -> bytes:
@@ -48,7 +53,7 @@ def render(clip: Clip) -> bytes:
     """
     check(clip)
     length = round(clip.length * RATE)
-    samples = levelled(_mixed(clip, length), RATE)
+    samples = levelled(_mixed(clip, length), RATE, _ROUNDS if clip.own else 1)
     return encode(samples)
 
 
@@ -57,6 +62,7 @@ def _mixed(clip: Clip, length: int) -> Mix:
     sheet = np.zeros(length, dtype=np.float32)
     for event in clip.events:
         note = _note(
+            clip.own,
             event.patch,
             event.midi,
             round(event.velocity * _STEPS),
@@ -111,20 +117,38 @@ def check(clip: Clip) -> None:
 
 
 @lru_cache(maxsize=512)
-def _note(patch: Patch, midi: int, step: int, a4: float, held: int, fading: int) -> Mix:
+def _note(own: OwnSound | None, patch: Patch, midi: int, step: int, a4: float, held: int, fading: int) -> Mix:
     """One note of a patch; a pure function, kept because notes recur."""
     length, velocity, release = held / 1000, step / _STEPS, fading / 1000
+    sound = sampled(own, patch, midi, length, velocity, a4, release) if own else None
+    if own and sound is not None:
+        return (sound * _balance(own, patch)).astype(np.float32)
+    return _made(patch, midi, length, velocity, a4, release).astype(np.float32)
+
+
+@lru_cache(maxsize=32)
+def _balance(own: OwnSound, patch: Patch) -> float:
+    """Gain that makes a patch of a SoundFont as loud as ours, so that the parts of a loop keep their balance."""
+    note = (_MIDDLES.get(patch, 60), _COMPARED, _MEDIUM, A4, RELEASE)
+    theirs, ours = sampled(own, patch, *note), _made(patch, *note)
+    power = 0.0 if theirs is None else float(np.mean(theirs**2))
+    if power < _SILENT:
+        raise SoundError(f"{own.path}: what plays the {patch.value} is silent; choose another one with sound.preset")
+    return float(np.sqrt(np.mean(ours**2) / power))
+
+
+def _made(patch: Patch, midi: int, length: float, velocity: float, a4: float, release: float) -> Samples:
+    """Compute one note of a patch."""
     match patch:
         case Patch.GUITAR:
-            sound = pluck(GUITAR, midi, length, velocity, a4, release)
+            return pluck(GUITAR, midi, length, velocity, a4, release)
         case Patch.BASS:
-            sound = pluck(BASS, midi, length, velocity, a4, release)
+            return pluck(BASS, midi, length, velocity, a4, release)
         case Patch.NYLON:
-            sound = pluck(NYLON, midi, length, velocity, a4, release)
+            return pluck(NYLON, midi, length, velocity, a4, release)
         case Patch.MANDOLIN:
-            sound = pluck(MANDOLIN, midi, length, velocity, a4, release)
+            return pluck(MANDOLIN, midi, length, velocity, a4, release)
         case Patch.RIDE:
-            sound = ride(length, velocity)
+            return ride(length, velocity)
         case Patch.CLICK:
-            sound = click(length, velocity)
-    return sound.astype(np.float32)
+            return click(length, velocity)
