@@ -58,8 +58,8 @@ def notes_of(recipe: Recipe) -> tuple[Note, ...]:
     notes = syllabus(recipe)
     if not notes and not asked_kinds(recipe):
         raise EmptySelectionError(
-            f"nothing is selected: {listed(recipe.kinds)} need the ear, and sound.silent = true leaves the clips out; "
-            "add a kind such as locate, or write sound.silent = false"
+            f"nothing is selected: {comma_separated(recipe.kinds)} need the ear, and sound.silent = true leaves the "
+            "clips out; add a kind such as locate, or write sound.silent = false"
         )
     if not notes:
         raise EmptySelectionError(

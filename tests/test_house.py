@@ -43,7 +43,8 @@ for _room, _knows in (
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))
 
 PURE = ("theory", "neck", "lines", "sound", "notation", "cards")
-"""Rooms that touch no file, process or clock; `picture` and `notation` read the letters that matplotlib brings."""
+"""Rooms that touch no file, process or clock; `picture` and `notation` read the letters that matplotlib
+brings, `sound` the SoundFont that a recipe names."""
 ENDS = {"os", "pathlib", "subprocess", "multiprocessing", "tempfile", "shutil", "time", "sqlite3", "zipfile", "socket"}
 
 

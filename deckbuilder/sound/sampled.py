@@ -54,7 +54,7 @@ def opened(path: str, digest: str) -> SoundFont:
         raise SoundError(f"{path}: {error}") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "it is empty"
-        raise SoundError(f"{path}: the SoundFont {digest[:8]} cannot be read ({reason}); put it back there") from None
+        raise SoundError(f"{path}: it cannot be read ({reason}); put the SoundFont {digest[:8]} there") from None
 
 
 def preset_for(font: SoundFont, own: OwnSound, patch: Patch) -> Preset | None:

@@ -150,7 +150,7 @@ def test_a_key_too_far_from_its_root_is_told(tmp_path: Path) -> None:
 
 def test_a_file_that_has_gone_is_told(tmp_path: Path) -> None:
     one = OwnSound("0" * 64, path=str(tmp_path / "gone.sf2"))
-    with pytest.raises(SoundError, match=r"gone.sf2: the SoundFont 00000000 cannot be read .*; put it back there"):
+    with pytest.raises(SoundError, match=r"gone.sf2: it cannot be read .*; put the SoundFont 00000000 there"):
         note(one)
 
 
