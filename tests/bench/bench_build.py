@@ -13,6 +13,7 @@ import platform
 import re
 import sys
 import tempfile
+import zipfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -26,6 +27,8 @@ RECIPE = 'title = "Bench"\nkinds = [{kinds}]\n'
 REWORDED = 'title = "Bench, reworded"\nkeys = ["F"]\nkinds = [{kinds}]\n'
 STARTS = 5
 MEDIA_SORTS = ("pictures", "clips")
+"""Those that have a floor; what is engraved has none, since all of it is engraving."""
+SORTS = {"pictures": ".png", "clips": ".mp3", "scores": ".svg"}
 
 
 def main() -> None:
@@ -38,6 +41,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         _tell(_builds(folder, asked.before))
+        _tell(_shares(folder / "decks" / "the-whole-neck.apkg"))
         _tell(_ratios(folder))
         counts = [int(part) for part in asked.growth.split(",") if part]
         if counts:
@@ -81,6 +85,19 @@ def _row(name: str, cost: Cost, kept: Path | None = None) -> str:
     return f"| {name} | {cost.wall:.2f} | {cost.cpu:.2f} | {cost.peak:.0f} | {' | '.join(counts)} |"
 
 
+def _shares(deck: Path) -> Iterator[str]:
+    """Tell what a deck's bytes are."""
+    with zipfile.ZipFile(deck) as archive:
+        names = json.loads(archive.read("media"))
+        packed = {member.filename: member.compress_size for member in archive.infolist()}
+    yield "\n| in the default deck | files | MB | KB a file |\n|---|---|---|---|"
+    for sort, ending in SORTS.items():
+        sizes = [packed[number] for number, name in names.items() if name.endswith(ending)]
+        yield f"| {sort} | {len(sizes):,} | {sum(sizes) / 1e6:.1f} | {sum(sizes) / 1e3 / len(sizes):.1f} |"
+    rest = sum(size for number, size in packed.items() if number not in names)
+    yield f"| notes and cards | | {rest / 1e6:.1f} | |"
+
+
 def _ratios(folder: Path) -> Iterator[str]:
     """Hold the cold build against the floor, and each medium against the plain way."""
     _, cold, _ = json.loads((folder / "cold.json").read_text())
@@ -100,6 +117,8 @@ def _ratios(folder: Path) -> Iterator[str]:
             f"| {sort} | {alone:.1f} | {ours[1]:.1f} | {plain[1]:.1f}: {plain[1] / ours[1]:.1f} times "
             f"| {shared:.1f} | {plain[0]:.1f}: {plain[0] / shared:.1f} times |"
         )
+    shared, _ = _each(ways["workers"]["scores"])
+    yield f"| scores | – | {_each(ways['ours']['scores'])[1]:.1f} | – | {shared:.1f} | – |"
 
 
 def _each(timed: Sequence[float]) -> tuple[float, float]:
