@@ -102,7 +102,7 @@ class CardType:
         return tuple(ask.kind for ask in self.asks if ask.kind in wanted and ask.kind not in self.reserved)
 
 
-_LOCATE = "Where does it lie? It counts as known if you see every root and guide tone before you turn the card."
+_LOCATE = "Where does it lie? Known: you see every root and guide tone."
 """What is asked of a place, and an honest grade for it."""
 
 
@@ -136,7 +136,7 @@ _ROWS = (
         Fact.ARPEGGIO,
         1_406_530_102,
         "Neck: arpeggio in a region",
-        _neck("Which of the loop’s arpeggios is this, and which chord does it serve?"),
+        _neck("Which of the loop’s arpeggios is this, and over which chord is it played?"),
         on_chord=arpeggio_notes,
     ),
     CardType(
@@ -205,7 +205,7 @@ _ROWS = (
         1_406_530_112,
         "At sight: chords and their functions",
         (
-            Ask(Kind.NAME, (), line="Known: you name it within three seconds."),
+            Ask(Kind.NAME, (), line="Which chord is it? Known: you name it within three seconds."),
             Ask(Kind.ANALYSE, (), text="{question}", line="Known: you say it within three seconds."),
         ),
         on_level_anywhere=sight_notes,

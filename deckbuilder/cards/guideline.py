@@ -6,21 +6,21 @@ One voice begins on the third of the first chord, the other on its seventh; wher
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import accumulate, pairwise
+from itertools import accumulate, chain, pairwise
 
 from deckbuilder.cards import words
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.music import Music, PlayedNote, guide_tones
-from deckbuilder.cards.neckviews import alt_text, empty_neck, path_view, stacked
+from deckbuilder.cards.neckviews import alt_text, empty_neck, path_view
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.passage import Passage
 from deckbuilder.cards.wording import Said
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.guidelines import Pair, guide_lines
 from deckbuilder.neck.regions import Region
+from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture
-from deckbuilder.picture.validation import MOST_PICTURES
 from deckbuilder.sound.description import Clip
 from deckbuilder.sound.loops import line_over
 from deckbuilder.theory.functions import Harmony
@@ -54,16 +54,11 @@ def _guide_places(
 
 def _note(context: Context, region: Region, passage: Passage, chords: Sequence[Harmony], way: Sequence[Pair]) -> Note:
     voices = [[_named(chord, pair[number]) for chord, pair in zip(chords, way, strict=True)] for number in range(2)]
-    views = [_view(context, region, *each) for each in zip(chords, way, (way[0], *way), strict=False)]
-    titles = [_title(chord, pair) for chord, pair in zip(chords, way, strict=True)]
-    picture = stacked(views[:MOST_PICTURES], titles[:MOST_PICTURES])
+    picture = _view(context, region, voices)
     where, changes = words.region_name(region), words.joined(passage.title, passage.written)
     third, seventh = (pretty(voice[0].degree) for voice in voices)
     question = (
         f"Two guide-tone lines through the changes: one from the {third} of {chords[0].label}, one from its {seventh}."
-    )
-    alt = " ".join(
-        alt_text(f"{name}, {remark}, {where}", view) for view, (name, remark) in zip(views, titles, strict=True)
     )
     return context.note(
         context.identity(Fact.GUIDE_LINES, region, None, item=passage.name),
@@ -88,8 +83,8 @@ def _note(context: Context, region: Region, passage: Passage, chords: Sequence[H
             owners=(*chords, *chords),
         ),
         {
-            Slot.PICTURE: Attachment(picture, alt),
-            Slot.EMPTY_NECK: empty_neck(views[0]),
+            Slot.PICTURE: Attachment(picture, alt_text(f"Both guide-tone lines, {where}", picture)),
+            Slot.EMPTY_NECK: empty_neck(picture),
             Slot.CLIP: Attachment(_clip(context, passage, way)),
         },
     )
@@ -100,28 +95,14 @@ def _named(chord: Harmony, note: FingeredNote) -> PlayedNote:
     return PlayedNote(note.midi, tone, chord.degree_of(tone), note.place)
 
 
-def _view(context: Context, region: Region, chord: Harmony, pair: Pair, before: Pair) -> NeckPicture:
-    """Show both voices on a chord's guide tones, with the ways that led there."""
-    scale = context.fingering(chord.scale, region).notes
-    known = {note.place for note in scale}
-    moves = [(old, new) for old, new in zip(before, pair, strict=True) if old.place != new.place]
-    return path_view(
-        context.recipe,
-        region,
-        (*scale, *(old for old, _ in moves if old.place not in known)),
-        starts={},
-        ends={
-            note.place: (context.label(named.tone, named.degree), True)
-            for note in pair
-            for named in [_named(chord, note)]
-        },
-        paths=[((old.place.string, old.place.fret), (new.place.string, new.place.fret)) for old, new in moves],
-    )
-
-
-def _title(chord: Harmony, pair: Pair) -> tuple[str, str]:
-    remark = " and ".join(words.with_degree(_named(chord, note).tone, chord) for note in pair)
-    return f"{chord.function.label}  {chord.label}", remark
+def _view(context: Context, region: Region, voices: Sequence[Sequence[PlayedNote]]) -> NeckPicture:
+    """Show every place of both voices on one neck, by the tone's name: its degree is another over each chord."""
+    names: dict[Place, tuple[str, bool]] = {}
+    for note in chain(*voices):
+        names.setdefault(note.place, (note.tone.label, True))
+    moves = chain(*(pairwise(note.place for note in voice) for voice in voices))
+    paths = [((old.string, old.fret), (new.string, new.fret)) for old, new in moves if old != new]
+    return path_view(context.recipe, region, (), starts={}, ends=names, paths=tuple(dict.fromkeys(paths)))
 
 
 def _clip(context: Context, passage: Passage, way: Sequence[Pair]) -> Clip:

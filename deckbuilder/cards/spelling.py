@@ -57,7 +57,7 @@ def spelling_note(context: Context, harmony: Harmony, source: Source) -> Note:
         ),
         Said(
             asks=(words.arpeggio_name(asked), "spell it"),
-            task=words.joined(words.arpeggio_task(asked), "spell it"),
+            task=words.arpeggio_task(asked),
             label=chord.label,
             over=words.over(harmony, context.key),
             why=reasons.by_any_name(reasons.why_arpeggio(asked), chord.tones),

@@ -238,7 +238,7 @@ TASKS = (
         remark=_instead_of("3rd"),
     ),
     Task("Only arpeggios from the third.", allowed=_arpeggio_from(Source.THIRD), remark=_of_substitutes(Source.THIRD)),
-    Task("Start every phrase on V.", windows=_from_dominants, fits=_has_dominants),
+    Task("Start every phrase on a dominant chord.", windows=_from_dominants, fits=_has_dominants),
     Task(
         "Land on the 7th of each chord, on its first beat.",
         landing=_seventh,

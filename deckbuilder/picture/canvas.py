@@ -53,6 +53,9 @@ class Face(StrEnum):
     BOLD = "DejaVuSans-Bold.ttf"
 
 
+_SPACE = {Face.REGULAR: 0.318, Face.BOLD: 0.348}
+"""The font's width of a space, which has no ink to be measured, as a share of the letter size."""
+
 _ACCIDENTAL_LINE = {Face.REGULAR: 0.0, Face.BOLD: 0.055}
 """Line around ♭ and ♯, as a share of the letter size: the bold face has them as thin as the regular one."""
 
@@ -189,7 +192,9 @@ def _runs(text: str, face: Face) -> tuple[_Run, ...]:
     for piece in re.findall(r"[♭♯]|[^♭♯]+", text):
         vertices, codes = text_to_path.get_text_path(_font(face), piece, ismath=False)
         outline = np.asarray(vertices, dtype=float).reshape(-1, 2) / text_to_path.FONT_SCALE
-        if not len(outline):
+        bare = piece.lstrip(" ")
+        x += _SPACE[face] * (len(piece) - len(bare))
+        if not bare:
             continue
         line = 0.0
         if piece in _ACCIDENTAL_SCALE:
@@ -198,6 +203,7 @@ def _runs(text: str, face: Face) -> tuple[_Run, ...]:
         outline[:, 0] += x + line / 2 - outline[:, 0].min()
         runs.append(_Run(outline, np.asarray(codes, dtype=np.uint8), line))
         x = float(outline[:, 0].max()) + line / 2 + _RUN_GAP
+        x += _SPACE[face] * (len(piece) - len(piece.rstrip(" ")))
     return tuple(runs)
 
 

@@ -10,7 +10,7 @@ from deckbuilder.cards.recipe import InstrumentChoice, Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.picture.description import Role
-from tests.noted import clip_of, sheet_of
+from tests.noted import clip_of, picture_of
 
 IN_F = {
     "cadence": ("Bb Bb A", "F E E"),
@@ -56,12 +56,17 @@ def test_voices_stay_or_move_by_step_but_for_the_third_of_one(notes: tuple[Note,
 
 def test_picture_clip_and_words_have_the_same_tones(notes: tuple[Note, ...]) -> None:
     for note in notes:
-        music, sheet = note.music, sheet_of(note)
+        music, picture = note.music, picture_of(note)
         half = len(music.run) // 2
-        for number, picture in enumerate(sheet.pictures):
-            marked = {(mark.string, mark.fret): mark.label for mark in picture.marks if mark.role is Role.GUIDE}
-            now = (music.run[number], music.run[half + number])
-            assert set(marked) == {(each.place.string, each.place.fret) for each in now}
+        marked = {(mark.string, mark.fret): mark.label for mark in picture.marks}
+        assert all(mark.role is Role.GUIDE for mark in picture.marks)
+        assert marked == {(each.place.string, each.place.fret): each.tone.label for each in music.run}
+        steps = [*pairwise(music.run[:half]), *pairwise(music.run[half:])]
+        assert set(picture.paths) == {
+            ((old.place.string, old.place.fret), (new.place.string, new.place.fret))
+            for old, new in steps
+            if old.place != new.place
+        }
         heard = [event.midi for event in clip_of(note).events]
         assert all(each.midi in heard for each in music.run)
         assert all(

@@ -95,7 +95,7 @@ def test_where_v_comes_late_no_phrase_is_asked_to_start_on_it() -> None:
 
 
 def test_a_line_starts_each_phrase_on_a_dominant_and_rests_a_bar_or_two_at_most_four() -> None:
-    for example in with_task("Start every phrase on V"):
+    for example in with_task("Start every phrase on a dominant chord"):
         begins = {BEAT * beat for beat in dominants(example.passage)}
         found = list(phrases(example.line))
         assert {phrase[0].onset for phrase in found} <= begins, example.note.id

@@ -18,7 +18,8 @@ def test_a_prompt_names_key_region_position_chord_and_source(by_prompt: dict[str
     assert "F · region 5 (X) · V altered · arpeggio from the third" in by_prompt
     assert "F · region 5 (X) · ii · arpeggio from the root" in by_prompt
     assert "F · region 5 (X) · the key’s scale" in by_prompt
-    assert "F · VI altered · arpeggio from the root · spell it" in by_prompt
+    spelling = by_prompt["F · VI altered · arpeggio from the root · spell it"]
+    assert "spell" not in spelling.words.task, "the card’s own line asks for it"
 
 
 def test_the_answer_gives_symbol_tones_degrees_places_and_reason(by_prompt: dict[str, Note]) -> None:

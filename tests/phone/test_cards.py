@@ -36,7 +36,10 @@ SLACK = 0.5
 """CSS px by which boxes that touch may seem to overlap."""
 
 TALL = "improvise"
-"""Its answer shows a whole line, then a neck for each chord: the first row has to be seen at once."""
+"""Its answer shows a whole line: the first row has to be seen at once."""
+
+LONGEST_ANSWER = 1.25
+"""Screens that an answer takes at most while its folds are closed."""
 
 
 @dataclass(frozen=True)
@@ -164,11 +167,28 @@ def test_the_answer_is_seen_without_scrolling(page: Page, screen: Screen, cards:
         front = replace_card(page, card.side("front"))
         assert bottom_of(front) <= front["height"], where
         back = replace_card(page, card.side("back"))
+        assert bottom_of(back) <= LONGEST_ANSWER * back["height"], where
+        if not back["pictures"]:
+            assert bottom_of(back) <= back["height"], where
+            continue
         picture = back["pictures"][0]
         first_seen = picture["box"]["top"] + FIRST_ROW if card.template == TALL else picture["box"]["bottom"]
         assert first_seen <= back["height"], (where, first_seen)
         shown = {text["text"] for text in back["texts"] if text["boxes"][-1]["bottom"] <= picture["box"]["top"]}
         assert card.template == TALL or card.row.fields["Answer"] in shown, where
+
+
+@pytest.mark.parametrize("screen", [SCREENS[0]], indirect=True, ids=lambda screen: screen.name)
+def test_of_two_buttons_each_says_what_it_plays(page: Page, screen: Screen, cards: list[Card], folder: Path) -> None:
+    show(page, cards[0], "front", screen, folder)
+    asked = [(card, side) for card in cards for side in ("front", "back") if card.side(side).count("data-file") > 1]
+    assert asked
+    for card, side in asked:
+        replace_card(page, card.side(side))
+        buttons = page.locator("[data-file]").all()
+        said = [button.locator("..").inner_text().strip() for button in buttons]
+        assert all(said), card.name
+        assert len(set(said)) == len(said), (card.name, said)
 
 
 def replace_card(page: Page, html: str) -> dict[str, Any]:

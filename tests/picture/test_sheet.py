@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from numpy.typing import NDArray
 from PIL import Image
 
-from deckbuilder.picture.canvas import CAP_HEIGHT
+from deckbuilder.picture.canvas import CAP_HEIGHT, Face, ink_width
 from deckbuilder.picture.colours import rgb
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.picture.geometry import PictureError, lay_out_on_sheet, sprite_side
@@ -29,6 +29,14 @@ SHEET = NeckSheet((ONE, OTHER), (("ii  Gm7", "Gm7 and B♭maj7"), ("V  C7alt", "
 def pixels(sheet: NeckSheet) -> NDArray[np.uint8]:
     with Image.open(BytesIO(render(sheet))) as image:
         return np.array(image.convert("RGB"))
+
+
+@pytest.mark.parametrize("face", Face)
+def test_a_space_beside_an_accidental_is_as_wide_as_between_letters(face: Face) -> None:
+    between = ink_width("n n", 100, face) - ink_width("nn", 100, face)
+    for text in ("the ♭7", "B♭ (3)", "♭ ♭"):
+        wider = ink_width(text, 100, face) - ink_width(text.replace(" ", ""), 100, face)
+        assert wider == pytest.approx(between, abs=12), text
 
 
 def count(shown: NDArray[np.uint8], colour: str) -> int:
