@@ -218,7 +218,7 @@ _ROWS = (
             Ask(
                 Kind.ENCLOSE,
                 (Slot.EMPTY_NECK,),
-                line="Known: you see all three tones, in every octave that the hand holds, before you turn it.",
+                line="Known: you see all three tones, in every octave that the hand holds.",
             ),
         ),
         on_chord=enclosure_notes,
@@ -227,7 +227,7 @@ _ROWS = (
         Fact.SHELL,
         1_406_530_114,
         "Neck: shells on three strings",
-        (Ask(Kind.VOICE, (), text="{key}: {question}", line="Known: you see or play every grip without a stop."),),
+        (Ask(Kind.VOICE, (), text="{prompt}. {question}", line="Known: you see or play every chord without a stop."),),
         on_level_anywhere=shell_notes,
     ),
     CardType(

@@ -111,9 +111,8 @@ def _note(
         ),
         Said(
             asks=(on, changes, "shells"),
-            task=words.joined(changes, f"shells on {on}"),
-            question=f"Shells on {on}: third and seventh of each chord on the lower two, one tension on the upper, "
-            "each voice by the nearest way.",
+            task=words.joined(changes, on),
+            question="Shell voicings: third and seventh of each chord, one tension on top, each voice by the nearest way.",
             label=changes,
             over=words.joined(on, f"in {context.key.label}"),
             why=_why(grips, [chord.chord.root for chord in chords]),
