@@ -112,7 +112,8 @@ def _note(
         Said(
             asks=(on, changes, "shells"),
             task=words.joined(changes, on),
-            question="Shell voicings: third and seventh of each chord, one tension on top, each voice by the nearest way.",
+            question="Shell voicings: third and seventh of each chord, one tension on top, "
+            "each voice by the nearest way.",
             label=changes,
             over=words.joined(on, f"in {context.key.label}"),
             why=_why(grips, [chord.chord.root for chord in chords]),

@@ -39,6 +39,10 @@ TALL = {"improvise": 1.25, "voice": 2.0, "cross": 2.0}
 """Kinds whose answer is a line of several rows or a neck for each chord, by the screens that it takes at most while its
 folds are closed: the first row or neck has to be seen at once."""
 
+LONGEST_ANSWER = 1.25
+"""Screens that any other answer takes at most."""
+
+
 @dataclass(frozen=True)
 class Screen:
     """How a page is shown."""
