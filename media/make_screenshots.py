@@ -19,6 +19,8 @@ from tests.phone.cards import Card, cards_of, unpack_media
 
 HERE = Path(__file__).parent
 RECIPE = parse_recipe({"keys": ["F"], "regions": [5], "kinds": [kind.value for kind in Kind]}, "screenshots")
+PAGE = parse_recipe({"keys": ["F"], "regions": [5]}, "screenshots")
+"""The default deck's kinds: a page of all would begin with cards in words alone."""
 ALTERED_THIRD = "E2-A2-D3-G3-B3-E4/arpeggio/F/region-5-of-5/V/altered/third"
 SIX = (
     (ALTERED_THIRD, "locate", "front"),
@@ -26,7 +28,7 @@ SIX = (
     (ALTERED_THIRD, "identify", "front"),
     ("E2-A2-D3-G3-B3-E4/scale/F/region-5-of-5/V/altered", "locate", "back"),
     ("E2-A2-D3-G3-B3-E4/spelling/F/VI/altered/root", "spell", "back"),
-    ("E2-A2-D3-G3-B3-E4/improvisation/F/region-5-of-5/turnaround", "improvise", "front"),
+    ("E2-A2-D3-G3-B3-E4/improvisation/F/region-5-of-5/turnaround", "improvise", "back"),
 )
 """Cards by id, kind and side."""
 PHONE, DESKTOP = (360, 640), (1280, 800)
@@ -47,9 +49,9 @@ def main() -> None:
                 for number, (note, kind, side) in enumerate(SIX)
             ]
             _write(_sheet(shots, columns=3), f"cards-{label}.png")
-        notes = notes_of(RECIPE)
+        notes = notes_of(PAGE)
         media = render_all(Store(folder / "store"), media_of(notes), None, lambda _done, _total: None)
-        index = write_page(folder / "page", RECIPE.deck_title, notes, media)
+        index = write_page(folder / "page", PAGE.deck_title, notes, media)
         shots = [_shown(browser, index, size, dark=False) for size in (PHONE, DESKTOP)]
         for shot, label in zip(shots, ("phone", "desktop"), strict=True):
             _write(shot, f"preview-{label}.png")

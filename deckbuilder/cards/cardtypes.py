@@ -136,7 +136,7 @@ _ROWS = (
         Fact.ARPEGGIO,
         1_406_530_102,
         "Neck: arpeggio in a region",
-        _neck("Which of the loop’s arpeggios is this, and over which chord is it played?"),
+        _neck("Which of the loop’s arpeggios is this, and over which chord?"),
         on_chord=arpeggio_notes,
     ),
     CardType(
