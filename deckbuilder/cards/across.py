@@ -67,7 +67,7 @@ def _note(context: Context, asked: Arpeggio, way: Sequence[Inversion], regions: 
         Music(context.key, (harmony,), chord.symbol, None, chord.tones, asked.degrees, guides, run),
         Said(
             asks=(words.arpeggio_name(asked), "four inversions across the neck"),
-            task=words.joined(words.arpeggio_task(asked), "its four inversions from low to high, an octave each"),
+            task=words.joined(words.arpeggio_task(asked), "four inversions, low to high"),
             label=chord.label,
             over=words.over(harmony, context.key),
             why=f"They begin on {words.listed(starts)}.",

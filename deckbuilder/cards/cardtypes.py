@@ -234,7 +234,7 @@ _ROWS = (
         Fact.INVERSIONS,
         1_406_530_115,
         "Neck: four inversions across the neck",
-        (Ask(Kind.CROSS, (), line="Known: you find each next one without a stop, and know its region."),),
+        (Ask(Kind.CROSS, (), line="An octave each. Known: you find each without a stop, and know its region."),),
         on_chord_anywhere=across_notes,
     ),
 )

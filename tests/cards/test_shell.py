@@ -27,7 +27,7 @@ def test_the_card_says_which_strings_and_uses_no_other(notes: tuple[Note, ...]) 
     for note in notes:
         strings = (note.identity.item or "").partition("-strings-")[2].split("-")
         assert {str(place.string) for place in note.music.places} == set(strings)
-        assert f"strings {strings[0]}, {strings[1]} and {strings[2]}" in note.words.question
+        assert f"strings {strings[0]}, {strings[1]} and {strings[2]}" in note.words.task
 
 
 def test_voices_move_by_step_but_for_the_guide_tones_from_one_to_six(notes: tuple[Note, ...]) -> None:
