@@ -31,10 +31,11 @@ _BLOCK: Final = 64  # samples that share one value of the gain
 _GATED, _HOP = 0.4, 0.1  # s of a block of BS.1770, and from one to the next
 _SILENCE: Final = -70.0  # LUFS
 _OFFSET: Final = -0.691  # dB, of BS.1770
-_MEASURED: Final = 3  # every so manieth sample tells the loudness
+_MEASURED: Final = 3  # every so manieth sample tells the loudness of known sounds
+_ROUNDS: Final = 6  # in which what unknown ones lose is made up
 
 
-def levelled(samples: Mix, rate: int, rounds: int = 1) -> Mix:
+def levelled(samples: Mix, rate: int, *, known: bool = True) -> Mix:
     """Bring a clip to the target loudness, its peaks below the ceiling.
 
     A peak that would stick out is met by a gain that dips smoothly around it; the loudness lost is made up.
@@ -42,7 +43,8 @@ def levelled(samples: Mix, rate: int, rounds: int = 1) -> Mix:
     Args:
         samples: mono, at least 0.4 s (one block of BS.1770), not silent.
         rate: samples a second.
-        rounds: times that loudness lost is made up at most; sounds of which nothing is known need several.
+        known: whether they are sounds made here, of which little lies above 5 kHz and few peaks stick out; others are
+            measured in full, and what is lost is made up several times.
 
     Returns:
         The samples at the new level; a new array.
@@ -50,15 +52,17 @@ def levelled(samples: Mix, rate: int, rounds: int = 1) -> Mix:
     Raises:
         SoundError: they are silent.
     """
-    gain = _missing(samples, rate)
+    every, rounds = (_MEASURED, 1) if known else (1, _ROUNDS)
+    gain = _missing(samples, rate, every)
     louder = samples * gain
     limit(louder, rate)
     if _peak(samples) * gain > _NOTICED * CEILING:
         for count in range(rounds):
-            lost = _missing(louder, rate)
-            if count and lost < _ENOUGH:
+            lost = _missing(louder, rate, every)
+            if count and 1.0 / _ENOUGH < lost < _ENOUGH:
                 break
-            gain *= lost
+            # Half of it: where much of a clip lies at the gate, loudness jumps, and the whole would swing about it.
+            gain *= lost if count == 0 else np.sqrt(lost)
             np.multiply(samples, gain, out=louder)
             limit(louder, rate)
     return louder
@@ -68,12 +72,12 @@ def _peak(samples: Mix) -> float:
     return float(max(np.max(samples), -np.min(samples)))
 
 
-def _missing(samples: Mix, rate: int) -> np.float32:
+def _missing(samples: Mix, rate: int, every: int) -> np.float32:
     """Gain that brings samples to the target.
 
-    Every third one is measured: little sounds above 5 kHz, and the loudness is the same to 0.05 LU.
+    Every third one is enough where little sounds above 5 kHz: the loudness is the same to 0.05 LU.
     """
-    loudness = integrated(samples[::_MEASURED], rate / _MEASURED)
+    loudness = integrated(samples[::every], rate / every)
     if loudness == -math.inf:
         raise SoundError("clip is silent: nothing in it is loud enough to be measured; start a note earlier")
     return np.float32(10.0 ** ((TARGET - loudness) / 20.0))

@@ -35,7 +35,6 @@ _FADE_IN: Final = 2  # ms
 _FADE_OUT: Final = 120  # ms
 _COMPARED, _MEDIUM = 0.5, 0.8  # s and velocity of the notes that tell how loud a SoundFont is
 _MIDDLES: Final = {Patch.GUITAR: 57, Patch.BASS: 38, Patch.NYLON: 69, Patch.MANDOLIN: 69}
-_ROUNDS: Final = 4  # of levelling a SoundFont, whose peaks may be of any kind
 _SILENT: Final = 1e-10  # power
 
 
@@ -53,7 +52,7 @@ def render(clip: Clip) -> bytes:
     """
     check(clip)
     length = round(clip.length * RATE)
-    samples = levelled(_mixed(clip, length), RATE, _ROUNDS if clip.own else 1)
+    samples = levelled(_mixed(clip, length), RATE, known=clip.own is None)
     return encode(samples)
 
 

@@ -17,7 +17,7 @@ from scipy.signal import sosfilt
 from deckbuilder.sound.description import OwnSound, Patch, SoundError
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.samples import Samples
-from deckbuilder.sound.soundfont import PERCUSSION, Preset, SoundFont, Zone, read_soundfont
+from deckbuilder.sound.soundfont import PERCUSSION, Envelope, Preset, SoundFont, Zone, read_soundfont
 
 PROGRAMS: Final = {
     Patch.GUITAR: (26, 27, 24, 25, 28),
@@ -33,8 +33,9 @@ _MOST_LAYERS: Final = 32  # samples that sound as one note
 _STRETCH: Final = 64.0  # times its rate, or a part of it, at which a sample is played at most
 _TAPS, _PHASES = 16, 1024  # of the interpolation, and between two samples
 _LEAST_ATTACK: Final = 0.0005  # s; a sample that begins at once clicks
-_HIGHEST_CUTOFF: Final = 0.45  # of the rate
-_FALL: Final = 100.0  # dB that decay and release are counted in
+_LOWEST_CUTOFF, _HIGHEST_CUTOFF = 20.0, 0.45  # Hz, and of the rate
+_FILTER_BLOCK: Final = 128  # samples in which a filter stays where it is
+_FALL: Final = 100.0  # dB or per cent that decay and release are counted in
 
 
 @lru_cache(maxsize=4)
@@ -171,8 +172,7 @@ def _sounded(
             f"key {key} of the SoundFont is too far from its sample’s root {zone.root}; choose another preset"
         )
     sound = _resampled(_unrolled(font, zone, int(count * ratio) + _TAPS), ratio, count)
-    if zone.cutoff is not None and zone.cutoff < _HIGHEST_CUTOFF * RATE:
-        sound = sosfilt(_low_pass(zone.cutoff, zone.resonance), sound)
+    sound = _filtered(sound, zone, key)
     # The default modulator of velocity (8.4.1): 960 cB along a concave curve, which is the square.
     gain = strength**2 * 10.0 ** (-zone.attenuation / 20.0)
     enveloped: Samples = sound * _enveloped(zone, key, length, count) * gain
@@ -209,25 +209,41 @@ def _resampled(sound: Samples, ratio: float, count: int) -> Samples:
     return played
 
 
+def _filtered(sound: Samples, zone: Zone, key: int) -> Samples:
+    """Lead a sound through the zone's low-pass filter, block by block where modulation moves it."""
+    if zone.cutoff is None:
+        return sound
+    block = _FILTER_BLOCK if zone.sweep else len(sound)
+    time = np.arange(0, len(sound), block) / RATE
+    full = _risen(zone.modulation, time) * np.maximum(1.0 - _dropped(zone.modulation, key, time) / _FALL, 0.0)
+    cutoffs = np.clip(zone.cutoff * 2.0 ** (zone.sweep * full), _LOWEST_CUTOFF, _HIGHEST_CUTOFF * RATE)
+    state = np.zeros((1, 2))
+    filtered = np.empty_like(sound)
+    for number, cutoff in enumerate(cutoffs.tolist()):
+        part = slice(number * block, (number + 1) * block)
+        filtered[part], state = sosfilt(_low_pass(cutoff, zone.resonance), sound[part], zi=state)
+    return filtered
+
+
 def _enveloped(zone: Zone, key: int, length: float, count: int) -> Samples:
     """Gain of a note in time: a straight attack, then dB that fall evenly (8.1.3)."""
-    shape = zone.envelope
-    hold, decay = (
-        shape.hold * 2.0 ** (shape.hold_by_key * (60 - key)),
-        shape.decay * 2.0 ** (shape.decay_by_key * (60 - key)),
-    )
-    time = np.arange(count) / RATE
-    top = shape.delay + max(shape.attack, _LEAST_ATTACK)
-    falls = top + hold
-    lowest = falls + max(decay * shape.sustain / _FALL, 1e-6)
-
-    def level(when: Samples) -> Samples:
-        return np.interp(when, (falls, lowest), (0.0, -shape.sustain))
-
-    dropped = _FALL * np.maximum(time - length, 0.0) / max(shape.release, 1e-3)
-    gain = 10.0 ** ((level(np.minimum(time, length)) - dropped) / 20.0)
-    gain *= np.clip((time - shape.delay) / (top - shape.delay), 0.0, 1.0)
+    shape, time = zone.envelope, np.arange(count) / RATE
+    released = _FALL * np.maximum(time - length, 0.0) / max(shape.release, 1e-3)
+    fallen = _dropped(shape, key, np.minimum(time, length)) + released
+    gain: Samples = _risen(shape, time) * 10.0 ** (-fallen / 20.0)
     return gain
+
+
+def _risen(shape: Envelope, time: Samples) -> Samples:
+    """Return how far an envelope has risen, 0 to 1."""
+    return np.clip((time - shape.delay) / max(shape.attack, _LEAST_ATTACK), 0.0, 1.0)
+
+
+def _dropped(shape: Envelope, key: int, time: Samples) -> Samples:
+    """Return how far an envelope has fallen from its top, in its own dB or per cent."""
+    falls = shape.delay + max(shape.attack, _LEAST_ATTACK) + shape.hold * 2.0 ** (shape.hold_by_key * (60 - key))
+    decay = shape.decay * 2.0 ** (shape.decay_by_key * (60 - key))
+    return np.interp(time, (falls, falls + max(decay * shape.sustain / _FALL, 1e-6)), (0.0, shape.sustain))
 
 
 def _low_pass(cutoff: float, resonance: float) -> Samples:

@@ -4,7 +4,7 @@ Conventions: times s, levels dB, pitches cents, places in the sample data counte
 Whatever a file holds, reading it ends soon, with data or with one `SoundError`.
 
 Source: SoundFont Technical Specification 2.04 (E-mu Systems, 2006): generators and their units in ch. 8.1, which of a
-preset's add to an instrument's in ch. 9.4. Modulators, both LFOs and the modulation envelope are not
+preset's add to an instrument's in ch. 9.4. Modulators, both LFOs and the modulation of pitch are not
 read: they move a note while it sounds.
 """
 
@@ -26,13 +26,14 @@ _MOST_ZONES: Final = 5000  # of a preset; a full piano has some hundreds
 # Generators (8.1.2), by what they are called here.
 _START, _END, _LOOP, _LOOP_END = (0, 4), (1, 12), (2, 45), (3, 50)  # samples, and 32,768 samples
 _COARSE_STEP: Final = 32_768
-_CUTOFF, _RESONANCE = 8, 9
-_DELAY, _ATTACK, _HOLD, _DECAY, _SUSTAIN, _RELEASE, _HOLD_BY_KEY, _DECAY_BY_KEY = range(33, 41)
+_CUTOFF, _RESONANCE, _SWEEP = 8, 9, 11
+_MODULATION, _VOLUME = 25, 33  # the first of each envelope's eight, from its delay to how its decay follows the key
+_SUSTAIN: Final = 4  # its place among them
 _INSTRUMENT, _KEYS, _VELOCITIES, _KEY, _VELOCITY, _ATTENUATION = 41, 43, 44, 46, 47, 48
 _COARSE_TUNE, _FINE_TUNE, _SAMPLE, _MODES, _SCALE, _ROOT = 51, 52, 53, 54, 56, 58
 _USUAL: Final = {
     _CUTOFF: 13_500,
-    **dict.fromkeys((_DELAY, _ATTACK, _HOLD, _DECAY, _RELEASE), -12_000),
+    **{first + part: -12_000 for first in (_MODULATION, _VOLUME) for part in (0, 1, 2, 3, 5)},
     _SCALE: 100,
     **dict.fromkeys((_KEY, _VELOCITY, _ROOT), -1),
 }
@@ -65,15 +66,15 @@ class Preset:
 
 @dataclass(frozen=True, slots=True)
 class Envelope:
-    """How loud a note is while it sounds.
+    """How something moves while a note sounds: its loudness in dB, or what modulation there is in per cent.
 
     Args:
         delay: s until it begins.
         attack: s in which it rises.
         hold: s at the top.
-        decay: s in which it would fall by 100 dB.
-        sustain: dB by which it falls at most.
-        release: s in which it falls by 100 dB once the key is let go.
+        decay: s in which it would fall by 100.
+        sustain: dB or per cent by which it falls at most.
+        release: s in which it falls by 100 once the key is let go.
         hold_by_key: octaves a key by which the hold gets longer below key 60.
         decay_by_key: the same of the decay.
     """
@@ -107,6 +108,8 @@ class Zone:
         attenuation: dB.
         cutoff: Hz of its low-pass filter; None for an open one.
         resonance: dB of that filter's peak.
+        sweep: octaves by which the modulation moves the filter.
+        modulation: the modulation in time.
         envelope: its loudness in time.
     """
 
@@ -124,6 +127,8 @@ class Zone:
     attenuation: float
     cutoff: float | None
     resonance: float
+    sweep: float
+    modulation: Envelope
     envelope: Envelope
 
 
@@ -193,6 +198,12 @@ class SoundFont:
             fine, coarse = parts
             return int(header[record]) + value(fine) + _COARSE_STEP * value(coarse)
 
+        def envelope(first: int) -> Envelope:
+            delay, attack, hold, decay, _, release = (_seconds(value(first + part)) for part in range(6))
+            sustain = value(first + _SUSTAIN, 0, 1000) / 10.0
+            by_key = (value(first + part, -1200, 1200) / 1200.0 for part in (6, 7))
+            return Envelope(delay, attack, hold, decay, sustain, release, *by_key)
+
         headers = self.tables["shdr"]
         if inner[_SAMPLE] >= len(headers) - 1:
             raise SoundError(f"it is damaged (there is no sample {inner[_SAMPLE]}); {REMEDY}")
@@ -209,7 +220,7 @@ class SoundFont:
             raise SoundError(f"it is damaged (sample {name!r} has {int(header['rate'])} Hz); {REMEDY}")
         loop = (moved("loop", _LOOP), moved("loop_end", _LOOP_END))
         root, recorded = value(_ROOT), int(header["root"])
-        cutoff = value(_CUTOFF, 1500, _OPEN)
+        cutoff, sweep = value(_CUTOFF, 1500, _OPEN), value(_SWEEP, -12_000, 12_000) / 1200.0
         return Zone(
             keys=keys,
             velocities=velocities,
@@ -224,18 +235,11 @@ class SoundFont:
             scale=float(value(_SCALE, 0, 1200)),
             tuning=100.0 * value(_COARSE_TUNE, -120, 120) + value(_FINE_TUNE, -99, 99) + int(header["correction"]),
             attenuation=value(_ATTENUATION, 0, 1440) / 10.0,
-            cutoff=None if cutoff == _OPEN else 8.176 * 2.0 ** (cutoff / 1200.0),
+            cutoff=None if cutoff == _OPEN and sweep >= 0 else 8.176 * 2.0 ** (cutoff / 1200.0),
             resonance=value(_RESONANCE, 0, 960) / 10.0,
-            envelope=Envelope(
-                delay=_seconds(value(_DELAY)),
-                attack=_seconds(value(_ATTACK)),
-                hold=_seconds(value(_HOLD)),
-                decay=_seconds(value(_DECAY)),
-                sustain=value(_SUSTAIN, 0, 1000) / 10.0,
-                release=_seconds(value(_RELEASE)),
-                hold_by_key=value(_HOLD_BY_KEY, -1200, 1200) / 1200.0,
-                decay_by_key=value(_DECAY_BY_KEY, -1200, 1200) / 1200.0,
-            ),
+            sweep=sweep,
+            modulation=envelope(_MODULATION),
+            envelope=envelope(_VOLUME),
         )
 
 

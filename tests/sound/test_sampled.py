@@ -166,3 +166,23 @@ def test_the_same_bytes_wherever_the_file_lies(tmp_path: Path) -> None:
     events = tuple(NoteEvent(midi=midi, start=0.2 * number, length=0.2) for number, midi in enumerate((52, 57, 66)))
     first, second = (render(Clip(events, 1.0, own=own(folder, duo()))) for folder in (tmp_path, tmp_path / "other"))
     assert first == second
+
+
+@pytest.mark.parametrize(("sweep", "brighter"), [(3600, True), (-3600, False)])
+def test_modulation_moves_the_filter(tmp_path: Path, sweep: int, brighter: bool) -> None:
+    """The modulation envelope falls from its top to nothing, and the filter comes back to where it is set (8.1.2)."""
+    steady = ((8, 7500), *LOOPED)
+    moved = (*steady, (11, sweep), (28, -1200), (29, 1000))
+    voices = (Voice("Steady", 0, 26, ((0, steady),)), Voice("Moved", 0, 27, ((0, moved),)))
+    one = own(tmp_path, soundfont(TONES, voices))
+    other = OwnSound(one.digest, preset=27, path=one.path)
+
+    def over_the_fundamental(sound: Samples, begin: float, end: float) -> float:
+        part = sound[round(begin * RATE) : round(end * RATE)]
+        spectrum = np.abs(np.fft.rfft(part * np.hanning(len(part)), RATE))
+        return float(np.max(spectrum[600:720]) / np.max(spectrum[200:240]))
+
+    plain, swept = (over_the_fundamental(note(each), 0.0, 0.15) for each in (one, other))
+    assert (swept > 1.2 * plain) if brighter else (swept < plain / 1.2)
+    plain, swept = (over_the_fundamental(note(each), 0.6, 0.9) for each in (one, other))
+    assert swept == pytest.approx(plain, rel=0.01)
