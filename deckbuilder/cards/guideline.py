@@ -27,7 +27,7 @@ from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
 
 _TOLD = 4
-"""Chords through which a reason follows the voices tone by tone."""
+"""Chords through which arrows and a reason follow the voices tone by tone; more would cross each other."""
 
 
 def guide_line_notes(context: Context, region: Region, passage: Passage) -> Iterator[Note]:
@@ -100,7 +100,8 @@ def _view(context: Context, region: Region, voices: Sequence[Sequence[PlayedNote
     names: dict[Place, tuple[str, bool]] = {}
     for note in chain(*voices):
         names.setdefault(note.place, (note.tone.label, True))
-    moves = chain(*(pairwise(note.place for note in voice) for voice in voices))
+    told = [voice for voice in voices if len(voice) <= _TOLD]
+    moves = chain(*(pairwise(note.place for note in voice) for voice in told))
     paths = [((old.string, old.fret), (new.string, new.fret)) for old, new in moves if old != new]
     return path_view(context.recipe, region, (), starts={}, ends=names, paths=tuple(dict.fromkeys(paths)))
 

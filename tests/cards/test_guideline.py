@@ -1,6 +1,8 @@
 """Guide-tone lines as cards: what the voices are, what is seen, heard and said of them."""
 
+from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -10,7 +12,10 @@ from deckbuilder.cards.recipe import InstrumentChoice, Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.picture.description import Role
+from deckbuilder.recipe import read_recipe
 from tests.noted import clip_of, picture_of
+
+BLUES = Path(__file__).parents[2] / "decks" / "blues.toml"
 
 IN_F = {
     "cadence": ("Bb Bb A", "F E E"),
@@ -73,6 +78,16 @@ def test_picture_clip_and_words_have_the_same_tones(notes: tuple[Note, ...]) -> 
             f" of {chord.label}" in tone.degree for chord, tone in zip(music.chords * 2, note.words.tones, strict=True)
         )
         assert all(tone.is_guide for tone in note.words.tones)
+
+
+def test_long_changes_have_no_tangle_of_arrows() -> None:
+    recipe = replace(read_recipe(BLUES), keys=("F",), regions=(5,), kinds=(Kind.FOLLOW,))
+    (note,) = syllabus(recipe)
+    picture = picture_of(note)
+    assert picture.paths == ()
+    assert {(each.place.string, each.place.fret) for each in note.music.run} == {
+        (mark.string, mark.fret) for mark in picture.marks
+    }
 
 
 @pytest.mark.parametrize("tuning", TUNINGS)
