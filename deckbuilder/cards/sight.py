@@ -126,7 +126,7 @@ def _note(context: Context, asked: Asked) -> Note:
 
 
 def _why(asked: Asked, chords: tuple[Harmony, ...], key: Key) -> str:
-    """Say in one line where the answer comes from, and its other name, which is as right."""
+    """Say in one line where the answer comes from, and its other name, which is right too."""
     steps = [f"the {words.ordinal(str(chord.function.step))}" for chord in chords]
     (first, *_), roots = chords, words.listed(chord.chord.root.label for chord in chords)
     if not asked.leads_to:
@@ -135,7 +135,7 @@ def _why(asked: Asked, chords: tuple[Harmony, ...], key: Key) -> str:
     if len(chords) > 1:
         return f"{roots} are {words.listed(steps)} step of {key.label}; both chords lead to {goal.chord.label}."
     numeral = roman_label(Step(first.function.step, first.function.alteration).numeral)
-    also = f"By its step it is {numeral}{first.chord.quality.suffix}, which is as right."
+    also = f"By its step it is {numeral}{first.chord.quality.suffix}: that name is right too."
     goal_in_key = f"{goal.chord.label}, {goal.function.label} of {key.label}"
     if asked.name == SUBSTITUTE:
         guides = words.listed(tone.label for tone in first.chord.guide_tones)
