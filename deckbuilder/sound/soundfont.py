@@ -22,6 +22,7 @@ PERCUSSION: Final = 128
 """The bank of percussion presets."""
 
 _MOST_ZONES: Final = 5000  # of a preset; a full piano has some hundreds
+_MOST_GENERATORS: Final = 200  # of a zone; there are some sixty, each given once
 
 # Generators (8.1.2), by what they are called here.
 _START, _END, _LOOP, _LOOP_END = (0, 4), (1, 12), (2, 45), (3, 50)  # samples, and 32,768 samples
@@ -153,11 +154,13 @@ class SoundFont:
             SoundError: the file is damaged there, or the preset is far too large.
         """
         found: list[Zone] = []
+        seen = 0
         for over in self._split("phdr", "pbag", "pgen", preset.number, _INSTRUMENT):
             for inner in self._split("inst", "ibag", "igen", over[_INSTRUMENT], _SAMPLE):
                 made = self._zone(over, inner)
                 found += [made] if made else []
-                if len(found) > _MOST_ZONES:
+                seen += 1
+                if seen > _MOST_ZONES:
                     raise SoundError(f"preset {preset.name!r} has over {_MOST_ZONES:,} zones; {REMEDY}")
         return tuple(found)
 
@@ -174,8 +177,8 @@ class SoundFont:
         shared: dict[int, int] = {}
         for count in range(first, end):
             begin, stop = int(bag[count]), int(bag[count + 1])
-            if not begin <= stop < len(generator):
-                raise SoundError(f"it is damaged ({bags} {count} has generators that are not there); {REMEDY}")
+            if not begin <= stop < len(generator) or stop - begin > _MOST_GENERATORS:
+                raise SoundError(f"it is damaged ({bags} {count} has generators that cannot be); {REMEDY}")
             part = generator[begin:stop]
             zone = {**shared, **dict(zip(part["what"].tolist(), part["amount"].tolist(), strict=True))}
             if last in zone:

@@ -47,13 +47,17 @@ def tone(name: str, root: int, seconds: float = 0.5, cents: float = 0.0, correct
 
 @dataclass(frozen=True)
 class Voice:
-    """A preset with one instrument: its zones by the number of the sample and its generators, preset's generators."""
+    """A preset with one instrument: its zones by the number of the sample and its generators.
+
+    `over` are the generators of the preset's own zone, which is there so many `times`.
+    """
 
     name: str
     bank: int
     program: int
     zones: tuple[tuple[int, Generators], ...]
     over: Generators = ()
+    times: int = 1
 
 
 def soundfont(samples: Sequence[Sample], voices: Sequence[Voice], version: int = 2) -> bytes:
@@ -74,8 +78,9 @@ def soundfont(samples: Sequence[Sample], voices: Sequence[Voice], version: int =
     phdr = pbag = pgen = inst = ibag = igen = b""
     for number, voice in enumerate(voices):
         phdr += struct.pack("<20s3H3I", voice.name.encode(), voice.program, voice.bank, len(pbag) // 4, 0, 0, 0)
-        pbag += struct.pack("<2H", len(pgen) // 4, 0)
-        pgen += _packed((*voice.over, (41, number)))
+        for _ in range(voice.times):
+            pbag += struct.pack("<2H", len(pgen) // 4, 0)
+            pgen += _packed((*voice.over, (41, number)))
         inst += struct.pack("<20sH", voice.name.encode(), len(ibag) // 4)
         for which, generators in voice.zones:
             ibag += struct.pack("<2H", len(igen) // 4, 0)

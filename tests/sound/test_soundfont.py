@@ -132,3 +132,15 @@ def test_a_loop_outside_of_its_sample_is_none() -> None:
     far = replace(TONES[0], loop=(0, len(TONES[0].sound) + 100))
     font = read(soundfont((far,), (Voice("One", 0, 0, ((0, LOOPED),)),)))
     assert font.zones(font.presets[0])[0].loop is None
+
+
+@pytest.mark.parametrize("keys", [(0, 127), (0, 10)])
+def test_a_preset_without_end_is_refused(keys: tuple[int, int]) -> None:
+    """Each of its instruments' zones counts, whether it sounds or not."""
+    zone = (0, ((KEYS, span(*keys)),))
+    voices = [Voice("One", 0, 0, (zone,) * 75, times=70, over=((KEYS, span(20, 127)),))]
+    font = read(soundfont(TONES, voices))
+    with pytest.raises(SoundError, match="over 5,000 zones"):
+        font.zones(font.presets[0])
+    with pytest.raises(SoundError, match="generators that cannot be"):
+        zone_of(*((FINE, 1),) * 300)
