@@ -58,7 +58,7 @@ def run_until(
     return subprocess.run(
         [sys.executable, "-c", code, *arguments],
         cwd=folder,
-        env={**os.environ, **environment},
+        env={**os.environ, "XDG_CACHE_HOME": str(folder / "cache"), **environment},
         capture_output=True,
         text=True,
         timeout=120,

@@ -4,6 +4,8 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import psutil
@@ -67,6 +69,13 @@ def test_a_deck_is_built_where_the_system_allows_no_processes(
     assert list(folder.iterdir()) == []
 
 
+@pytest.fixture
+def short() -> Iterator[Path]:
+    """Give a folder whose name is short enough for a socket in it."""
+    with tempfile.TemporaryDirectory() as folder:
+        yield Path(folder)
+
+
 KILL_SERVER = "os.kill(forkserver._forkserver._forkserver_pid, {number})"
 
 
@@ -83,10 +92,11 @@ def test_a_fork_server_that_is_killed_while_workers_render_is_told(tmp_path: Pat
     process = subprocess.Popen(
         [sys.executable, "-m", "deckbuilder", "build", "--keys", "F,Bb", "--workers", "2"],
         cwd=tmp_path,
+        env={**os.environ, "XDG_CACHE_HOME": str(tmp_path / "cache")},
         stderr=subprocess.PIPE,
         text=True,
     )
-    while not (tmp_path / "media" / "store").exists():
+    while not list((tmp_path / "cache").rglob("*.png.*")):
         assert process.poll() is None, process.stderr
     for child in psutil.Process(process.pid).children():
         if "forkserver" in " ".join(child.cmdline()):
@@ -97,8 +107,8 @@ def test_a_fork_server_that_is_killed_while_workers_render_is_told(tmp_path: Pat
     assert "Traceback" not in said
 
 
-def test_what_a_killed_build_leaves_in_the_temporary_folder_is_swept(tmp_path: Path) -> None:
-    temporary = tmp_path / "tmp"
+def test_what_a_killed_build_leaves_in_the_temporary_folder_is_swept(tmp_path: Path, short: Path) -> None:
+    temporary = short / "tmp"
     (temporary / "pymp-of-another-program").mkdir(parents=True)
     killed = run_until(
         *(tmp_path, *SMALL),

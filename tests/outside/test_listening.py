@@ -45,16 +45,20 @@ def of_key(fact: Fact, key: str) -> list[Note]:
     return [note for note in notes() if note.identity.fact is fact and note.identity.key == key]
 
 
+def of_fact(fact: Fact) -> list[Note]:
+    return [note for note in notes() if note.identity.fact is fact]
+
+
 def runs() -> list[Note]:
-    """Pick for every key a scale, two arpeggios, a spelling, a source and a target, all regions and levels in turn."""
+    """Pick for every key a scale, two arpeggios and a spelling, and as many sources and targets, spread over all."""
     picked = []
     for number, key in enumerate(DEFAULT_KEYS):
         for fact, step in ((Fact.SCALE, 4), (Fact.ARPEGGIO, 11), (Fact.ARPEGGIO, 29), (Fact.SPELLING, 3)):
             found = of_key(fact, key)
             picked.append(found[(number * step + step) % len(found)])
         for fact in (Fact.SOURCE, Fact.TARGET):
-            found = of_key(fact, key)
-            picked.append(found[number % len(found)])
+            found = of_fact(fact)
+            picked.append(found[number * len(found) // len(DEFAULT_KEYS)])
     return picked
 
 
@@ -84,7 +88,9 @@ def test_the_run_is_heard_in_order_in_time_and_in_tune(number: int) -> None:
     assert len(onsets) == len(expected), note.id
     assert np.max(np.abs(onsets - expected)) < 0.03, note.id
     for start, midi in zip(expected[1:], note.music.midi, strict=True):
-        off = cents(pitch(sound, start), float(librosa.midi_to_hz(midi)))
+        # A tone alone is held: it is heard after the chord has died away.
+        alone = note.identity.fact is Fact.TARGET
+        off = cents(pitch(sound, max(start, CHORD_RINGS) if alone else start), float(librosa.midi_to_hz(midi)))
         if start < CHORD_RINGS:
             # Under the run's first beat the chord still rings: a tone of it an octave lower may win.
             off = (off + 600) % 1200 - 600
@@ -114,7 +120,8 @@ def test_the_bass_of_a_loop_is_heard_as_the_roots(key: str, number: int) -> None
     roots = [root_class(symbol) for symbol in note.music.chord.split()]
     roots += roots[-1:] * (4 - len(roots))
     for bar, root in enumerate(2 * roots):
-        heard = strengths(sound, (COUNT_IN + 4 * bar) * LOOP_BEAT + 0.05, 0.9)
+        # Beat one alone: in the second chorus the bass walks on from it.
+        heard = strengths(sound, (COUNT_IN + 4 * bar) * LOOP_BEAT + 0.03, 0.44)
         bass = {midi: strength for midi, strength in heard.items() if midi < 44}
         assert max(bass, key=lambda midi: bass[midi]) % 12 == root, (note.id, bar)
 
@@ -128,32 +135,32 @@ def test_the_count_in_is_heard(key: str) -> None:
     assert all(np.min(np.abs(onsets - at)) < 0.03 for at in expected)
 
 
-@pytest.mark.parametrize("key", DEFAULT_KEYS)
-def test_the_chords_of_a_cadence_are_heard_in_order(key: str) -> None:
+@pytest.mark.parametrize("number", range(12))
+def test_the_chords_of_a_cadence_are_heard_in_order(number: int) -> None:
     """The roots of the colour and function clips; a missing chord is silence, a click marks a bar by its high sound."""
-    colour = of_key(Fact.COLOUR, key)[0]
+    colour = of_fact(Fact.COLOUR)[2 * number]
     sound = decoded(render(clip_of(colour)))
     degrees = (2, 7, 0) if colour.level == 2 else (2, 7, 0, 9)
     bar = 12 / len(degrees) * BEAT
-    tonic = NAMES.index(key)
-    for number, degree in enumerate(degrees):
-        heard = strengths(sound, LEAD_IN + number * bar + 0.05, bar - 0.15)
+    tonic = NAMES.index(colour.identity.key)
+    for place, degree in enumerate(degrees):
+        heard = strengths(sound, LEAD_IN + place * bar + 0.05, bar - 0.15)
         guitar_root = {midi: strength for midi, strength in heard.items() if midi < 54}
         wanted = (tonic + degree) % 12
         strongest = sorted(guitar_root, key=lambda midi: -guitar_root[midi])[:3]
-        assert wanted in {midi % 12 for midi in strongest}, (colour.id, number)
+        assert wanted in {midi % 12 for midi in strongest}, (colour.id, place)
 
 
-@pytest.mark.parametrize("key", DEFAULT_KEYS)
-def test_the_chord_asked_for_is_silent_or_clicked(key: str) -> None:
-    for note in of_key(Fact.FUNCTION, key)[:2]:
+@pytest.mark.parametrize("number", range(12))
+def test_the_chord_asked_for_is_silent_or_clicked(number: int) -> None:
+    for note in of_fact(Fact.FUNCTION)[number::12]:
         _, way, place = str(note.identity.item).rsplit("-", 2)
         count = 4 if note.level == 3 else 3
         bar = 12 / count * BEAT
         sound = decoded(render(clip_of(note)))
         bars = [sound[round((LEAD_IN + n * bar + 0.12) * RATE) : round((LEAD_IN + (n + 1) * bar - 0.02) * RATE)]
                 for n in range(count)]  # fmt: skip
-        starts = [sound[round((LEAD_IN + n * bar) * RATE) :][: RATE // 25] for n in range(count)]
+        starts = [sound[round((LEAD_IN + n * bar) * RATE) :][: RATE // 50] for n in range(count)]
         if way == "missing":
             quietest = min(range(count), key=lambda n: level(bars[n]))
             assert quietest == int(place) - 1
