@@ -4,9 +4,10 @@ from collections import Counter
 
 import pytest
 
+from deckbuilder.cards.choices import Breadth, Breadths
 from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Breadth, Breadths, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.hand import FINGER_A_FRET
 from deckbuilder.neck.tuning import TUNINGS

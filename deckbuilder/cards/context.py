@@ -7,11 +7,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from deckbuilder.cards.choices import Labels
 from deckbuilder.cards.facts import AnyFact, Slot
 from deckbuilder.cards.identity import Identity
 from deckbuilder.cards.music import Music
 from deckbuilder.cards.note import Attachment, Note
-from deckbuilder.cards.recipe import Labels, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.wording import Said, worded
 from deckbuilder.neck.fingering import Fingering
 from deckbuilder.neck.instrument import Instrument

@@ -8,9 +8,10 @@ import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from deckbuilder.cards.choices import Breadth, Order
 from deckbuilder.cards.facts import AnyKind
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Breadth, Order, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.theory.keys import Key
 
 _FOURTH = 5

@@ -8,9 +8,10 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
 from deckbuilder.cards import words
+from deckbuilder.cards.choices import Hand
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Attachment
-from deckbuilder.cards.recipe import Hand, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place

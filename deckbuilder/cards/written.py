@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final, Protocol
 
+from deckbuilder.cards.choices import Notation
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Attachment
-from deckbuilder.cards.recipe import Notation, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import Place, Tuning
 from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, Staves
 from deckbuilder.theory.chordtypes import parse_type

@@ -8,13 +8,15 @@ from typing import Any, get_args, get_type_hints
 
 from pydantic import ValidationError
 
-from deckbuilder.cards.recipe import InstrumentChoice, Recipe
+from deckbuilder.cards.choices import InstrumentChoice
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, shown, shown_key, suggestion
+from deckbuilder.recipe.instrument import same_tuning
 from deckbuilder.recipe.ownrows import TAGS
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.recipe.toml import NOT_THAT_DEEP, RecipeError, read_toml, refuse_endless
-from deckbuilder.recipe.validation import CHECKED, CheckedRecipe, same_tuning
+from deckbuilder.recipe.validation import CHECKED, CheckedRecipe
 from deckbuilder.theory.colours import COLOURS
 
 DEFAULT_NAME = "the default recipe"

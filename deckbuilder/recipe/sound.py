@@ -8,7 +8,7 @@ from typing import Annotated, Final, cast
 
 from pydantic import AfterValidator, BeforeValidator, StrictBool, StrictFloat, ValidationInfo
 
-from deckbuilder.cards.recipe import Sound
+from deckbuilder.cards.choices import Sound
 from deckbuilder.inputs import InputError, opened_input
 from deckbuilder.recipe.checks import Count, one_of
 from deckbuilder.recipe.table import CheckedTable

@@ -7,11 +7,13 @@ import pytest
 
 from deckbuilder.build import notes_of
 from deckbuilder.cards.changes import changes_in
+from deckbuilder.cards.choices import Sound
 from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import cut
-from deckbuilder.cards.recipe import Recipe, Sound, Tune
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import first_of_changes, syllabus
+from deckbuilder.cards.tunes import Tune
 from deckbuilder.deck.package import subdeck_name
 from deckbuilder.recipe import read_recipe
 from deckbuilder.sound.loops import LONGEST_LOOP

@@ -11,7 +11,7 @@ from deckbuilder.cards.changes import changes_in
 from deckbuilder.cards.comping import change
 from deckbuilder.cards.levels import stages
 from deckbuilder.cards.passage import Passage, level_passage
-from deckbuilder.cards.recipe import Tune
+from deckbuilder.cards.tunes import Tune
 from deckbuilder.recipe import read_recipe
 from deckbuilder.sound.arrangement import LOWEST_ROOT
 from deckbuilder.sound.bassline import bass_line

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from deckbuilder.cards.choices import Breadth, Breadths
 from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.levels import LEVELS, Lesson
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Breadth, Breadths, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import TUNINGS

@@ -10,13 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from deckbuilder.cards.choices import Breadth, Breadths, InstrumentChoice
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import begins
 from deckbuilder.cards.facts import AnyFact, Fact, Kind
 from deckbuilder.cards.function import function_questions
 from deckbuilder.cards.levels import LEVELS, Lesson
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Breadth, Breadths, InstrumentChoice, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.spread import ITEMS, spread
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.regions import Region

@@ -4,10 +4,11 @@ from collections.abc import Iterator, Sequence
 
 import pytest
 
+from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.music import PlayedNote
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import InstrumentChoice, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.hand import STRETCH
 from deckbuilder.neck.tuning import TUNINGS

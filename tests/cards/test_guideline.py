@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import InstrumentChoice, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.picture.description import Role

@@ -6,12 +6,13 @@ from itertools import pairwise, product
 
 import pytest
 
+from deckbuilder.cards.choices import Sound
 from deckbuilder.cards.comping import loop_harmonies, loop_over
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import level_passage
-from deckbuilder.cards.recipe import Recipe, Sound
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.cards.tasks import TASKS
 from deckbuilder.picture.description import Role

@@ -4,11 +4,13 @@ from collections import Counter
 
 import pytest
 
+from deckbuilder.cards.choices import Breadth, Breadths
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.levels import DEFAULT_LEVELS, LEVELS
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Breadth, Breadths, Recipe, Tune
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.cards.tunes import Tune
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.minor import DEFAULT_MINOR_KEYS
 from tests.noted import region_of

@@ -4,9 +4,10 @@ from itertools import pairwise
 
 import pytest
 
+from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import InstrumentChoice, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.picture.description import Role
 from deckbuilder.sound.description import Patch

@@ -4,8 +4,9 @@ import pytest
 
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Recipe, Tune
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.cards.tunes import Tune
 from deckbuilder.picture.description import NeckSheet
 from deckbuilder.sound.description import Clip, Patch
 from tests.noted import clip_of, sheet_of

@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from deckbuilder.cards.choices import Breadth, Breadths, Labels, Order
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Breadth, Breadths, Labels, Order, Recipe
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.theory.keys import DEFAULT_KEYS, KEY_NAMES
 from tests.noted import shown_in

@@ -11,9 +11,10 @@ from deckbuilder.cards.changes import changes_in
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.cards.passage import Passage
-from deckbuilder.cards.recipe import Recipe, Tune
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import first_of_changes, syllabus
 from deckbuilder.cards.tasks import TASKS, Task, deal, dominants, fourths_from_c
+from deckbuilder.cards.tunes import Tune
 from deckbuilder.lines.notes import BAR, BEAT, EIGHTH
 from deckbuilder.theory.arpeggios import Source, arpeggio
 from deckbuilder.theory.changes import SectionText, parse_form

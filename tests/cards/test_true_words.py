@@ -9,8 +9,9 @@ import pytest
 from deckbuilder.build import notes_of
 from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Recipe, Tune
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.syllabus import syllabus
+from deckbuilder.cards.tunes import Tune
 from deckbuilder.picture.description import NeckPicture, Role
 from deckbuilder.preview.cards import values_of
 from deckbuilder.recipe import read_recipe

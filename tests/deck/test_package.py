@@ -11,8 +11,8 @@ import pytest
 from PIL import Image
 
 from deckbuilder.build import build, notes_of
+from deckbuilder.cards.choices import Labels, Order
 from deckbuilder.cards.note import Note
-from deckbuilder.cards.recipe import Labels, Order
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.package import CAUTION, PackageError, guid_of, write_package
 from deckbuilder.deck.store import Store

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.build import build
+from deckbuilder.cards.choices import Labels, Order
 from deckbuilder.cards.facts import Kind
-from deckbuilder.cards.recipe import Labels, Order
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.store import Store
 from deckbuilder.recipe import Recipe, parse_recipe

@@ -6,11 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from deckbuilder.cards.choices import InstrumentChoice, Sound
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.example import SLOW, example_clip, example_line, slow_clip
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.passage import level_passage
-from deckbuilder.cards.recipe import InstrumentChoice, Recipe, Sound
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.tasks import TASKS, Task
 from deckbuilder.lines.notes import BAR, LineNote
 from deckbuilder.lines.palette import palette
