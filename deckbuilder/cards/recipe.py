@@ -15,6 +15,7 @@ from deckbuilder.cards.tunes import Tune
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import TUNINGS, read_row
 from deckbuilder.neck.tunings import KnownTuning
+from deckbuilder.speech import Language, Names, Speech, speaking
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.newcolours import OwnColour
@@ -29,6 +30,8 @@ class Recipe:
 
     Args:
         title: name of the deck.
+        language: the language of everything that is read.
+        names: how notes are named.
         tunings: tunings of one's own, by whose names the instrument may ask for them.
         instrument: the player's instrument.
         keys: names of keys, in the order of study.
@@ -47,6 +50,8 @@ class Recipe:
     """
 
     title: str = "The whole neck"
+    language: Language = Language.ENGLISH
+    names: Names = Names.ENGLISH
     tunings: tuple[KnownTuning, ...] = ()
     instrument: InstrumentChoice = InstrumentChoice()
     keys: tuple[str, ...] = DEFAULT_KEYS
@@ -72,11 +77,17 @@ class Recipe:
         return tuple(colour if isinstance(colour, str) else colour.name for colour in self.colours)
 
     @contextmanager
-    def own_rows(self) -> Iterator[None]:
-        """Have the recipe's own tunings and colours in the tables for the time of a block."""
+    def in_force(self) -> Iterator[None]:
+        """Speak as the recipe asks for the time of a block, its own tunings and colours in the tables."""
         colours = {colour.name: colour.colour for colour in self.colours if isinstance(colour, OwnColour)}
-        with TUNINGS.own_rows({row.name: read_row(row) for row in self.tunings}), COLOURS.own_rows(colours):
+        tunings = {row.name: read_row(row) for row in self.tunings}
+        with speaking(self.speech), TUNINGS.own_rows(tunings), COLOURS.own_rows(colours):
             yield
+
+    @property
+    def speech(self) -> Speech:
+        """How everything is said."""
+        return Speech(self.language, self.names)
 
     @property
     def deck_title(self) -> str:

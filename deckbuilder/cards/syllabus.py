@@ -37,10 +37,13 @@ def syllabus(recipe: Recipe) -> tuple[Note, ...]:
     Args:
         recipe: what to hold.
     """
-    recipe = replace(recipe, kinds=asked_kinds(recipe))
+    with recipe.in_force():
+        return _notes(replace(recipe, kinds=asked_kinds(recipe)))
+
+
+def _notes(recipe: Recipe) -> tuple[Note, ...]:
     types = tuple(row for row in CARD_TYPES.values() if row.asked(recipe.kinds))
-    with recipe.own_rows():
-        made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
+    made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
     asked = asked_along(recipe, _each_once(switched_on(note, recipe.kinds) for note in made))
     own, silent = own_sound(recipe), recipe.sound.silent
     return tuple(sounding(note, own, silent) for note in _recognised_once(_spelled_once(asked)))

@@ -31,6 +31,7 @@ from deckbuilder.recipe.ownrows import CheckedTuning, ColourEntry
 from deckbuilder.recipe.sound import CheckedSound
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.recipe.tunes import CheckedTune
+from deckbuilder.speech import Language, Names
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.newcolours import OwnColour
@@ -95,6 +96,8 @@ class CheckedRecipe(CheckedTable, Recipe):
     PLAIN = Recipe
 
     title: Annotated[StrictStr, AfterValidator(_title)]
+    language: Annotated[Language, one_of(Language)]
+    names: Annotated[Names, one_of(Names)]
     tunings: tuple[CheckedTuning, ...]
     colours: Annotated[tuple[ColourEntry, ...], SELECTION, AfterValidator(_known_colours)]
     instrument: CheckedInstrument
