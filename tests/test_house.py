@@ -38,7 +38,8 @@ for _room, _knows in (
     ("build", ("recipe", "rendering")),
     ("preview", ("deck",)),
     ("progress", ("build",)),
-    ("cli", ("preview", "progress", "workers")),
+    ("shelf", ("progress",)),
+    ("cli", ("shelf", "preview", "progress", "workers")),
     ("__main__", ("cli",)),
 ):
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))

@@ -7,9 +7,7 @@ Libraries that take long to load are imported inside the commands, so that help 
 
 import gc
 import json
-import os
 import sys
-import time
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,18 +15,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from deckbuilder import load_extensions
-from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection
+from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection, timestamp
 from deckbuilder.cli.page import preview
+from deckbuilder.cli.shelf import shelf
 from deckbuilder.cli.study import plan, progress
 from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, say, shown_progress, tell, tell_table
 from deckbuilder.printable import printable
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
-
-
-_LATEST = 253_402_300_799
-"""s from 1970 to the end of the year 9999."""
 
 
 @click.group(cls=ErrorsTold, context_settings={"help_option_names": ["-h", "--help"]})
@@ -79,7 +74,7 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
                 recipe,
                 target,
                 store=Store(store),
-                timestamp=_timestamp(),
+                timestamp=timestamp(),
                 formats=formats,
                 executor=executor,
                 on_progress=on_progress,
@@ -142,6 +137,7 @@ def check(file: Path) -> None:
 main.add_command(preview)
 main.add_command(progress)
 main.add_command(plan)
+main.add_command(shelf)
 
 
 def _formats(names: Sequence[str] | None) -> Sequence[str]:
@@ -154,17 +150,6 @@ def _formats(names: Sequence[str] | None) -> Sequence[str]:
         named = printable(unknown[0], 60)
         raise click.UsageError(f"--format {named}: there is no such format; choose from {', '.join(WRITERS)}")
     return names
-
-
-def _timestamp() -> float:
-    """Return the build's time, s since 1970; SOURCE_DATE_EPOCH fixes it, as reproducible builds do."""
-    fixed = os.environ.get("SOURCE_DATE_EPOCH")
-    if fixed is None:
-        return time.time()
-    if not fixed.isdecimal() or len(fixed) > len(str(_LATEST)) or int(fixed) > _LATEST:
-        given = printable(fixed, 60)
-        raise click.UsageError(f"SOURCE_DATE_EPOCH={given!r} is no number of seconds since 1970, up to the year 9999")
-    return float(fixed)
 
 
 def _tell(summary: "Summary") -> None:

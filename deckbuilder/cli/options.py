@@ -1,6 +1,8 @@
 """Command line: the recipe and the options that choose what is built, the same for every command."""
 
+import os
 import re
+import time
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -141,3 +143,18 @@ def filter_words(chosen: dict[str, Any]) -> list[str]:
             words.append(f"{name} {' '.join(map(str, chosen[name]))}")
     # The tuning and the capo are in the deck's title.
     return [*words, chosen["hand"]] if chosen["hand"] is not None else words
+
+
+def timestamp() -> float:
+    """Return the build's time, s since 1970; SOURCE_DATE_EPOCH fixes it, as reproducible builds do."""
+    fixed = os.environ.get("SOURCE_DATE_EPOCH")
+    if fixed is None:
+        return time.time()
+    if not fixed.isdecimal() or len(fixed) > len(str(_LATEST)) or int(fixed) > _LATEST:
+        given = printable(fixed, 60)
+        raise click.UsageError(f"SOURCE_DATE_EPOCH={given!r} is no number of seconds since 1970, up to the year 9999")
+    return float(fixed)
+
+
+_LATEST = 253_402_300_799
+"""s from 1970 to the end of the year 9999."""

@@ -1,0 +1,43 @@
+"""Command line: `deckbuilder shelf`."""
+
+from pathlib import Path
+
+import click
+
+from deckbuilder.cli.options import rendering, timestamp
+from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell, tell_table
+
+
+@click.command()
+@click.argument("recipe", required=False, type=click.Path(path_type=Path))
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Folder of the decks and their page."
+)
+@rendering
+def shelf(recipe: Path | None, out: Path, store: Path, workers: int | None) -> None:
+    """Write ready-made decks and a page that offers them.
+
+    A start in one key, the whole deck, one deck a lap and one a key, each for the right and the left hand; index.html
+    says what is in them and how they get onto a phone. RECIPE is the recipe of the whole deck; without one the default
+    deck is meant.
+    """
+    from deckbuilder.deck.store import Store
+    from deckbuilder.deck.unfinished import left_as_it_was
+    from deckbuilder.recipe import read_recipe
+    from deckbuilder.shelf.making import make_shelf
+    from deckbuilder.workers import processes
+
+    wanted = read_recipe(recipe)
+    with left_as_it_was(out), left_as_it_was(store):
+        refuse_unwritable(out)
+        with processes(workers, say) as executor, shown_progress() as on_progress:
+            made = make_shelf(
+                wanted, out, store=Store(store), timestamp=timestamp(), executor=executor, on_progress=on_progress
+            )
+    rows = [
+        (name, str(offer.cards), f"{size / 1e6:.1f} MB", f"{offer.days} days" if offer.days else "")
+        for offer in made.offers
+        for name, size in offer.files.values()
+    ]
+    tell_table([("deck", "cards", "size", "at 15 minutes a day"), *rows])
+    tell(str(made.index))
