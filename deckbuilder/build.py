@@ -6,7 +6,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 
-from deckbuilder.cards.cardtypes import shown
+from deckbuilder.cards.cardtypes import CardType, shown
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.slug import digest, slug
@@ -46,16 +46,17 @@ class Summary:
     seconds: float
 
 
-def notes_of(recipe: Recipe) -> tuple[Note, ...]:
+def notes_of(recipe: Recipe, rows: Iterable[CardType] | None = None) -> tuple[Note, ...]:
     """Return a recipe's notes in the order of study.
 
     Args:
         recipe: what to build.
+        rows: the card types, see `deckbuilder.cards.syllabus`.
 
     Raises:
         EmptySelectionError: no note has a kind that the recipe asks for.
     """
-    notes = syllabus(recipe)
+    notes = syllabus(recipe, rows)
     if not notes and not asked_kinds(recipe):
         raise EmptySelectionError(
             f"nothing is selected: {comma_separated(recipe.kinds)} need the ear, and sound.silent = true leaves the "

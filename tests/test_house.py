@@ -39,7 +39,8 @@ for _room, _knows in (
     ("preview", ("deck",)),
     ("progress", ("build",)),
     ("shelf", ("progress",)),
-    ("cli", ("shelf", "preview", "progress", "workers")),
+    ("desk", ("preview", "progress", "workers")),
+    ("cli", ("desk", "shelf")),
     ("__main__", ("cli",)),
 ):
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))

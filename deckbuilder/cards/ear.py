@@ -1,9 +1,9 @@
 """The ear: every question about sound alone, put into keys and regions by one rule."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final
 
-from deckbuilder.cards.cardtypes import CARD_TYPES
+from deckbuilder.cards.cardtypes import CardType
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Kind, Slot
 from deckbuilder.cards.levels import stages
@@ -34,17 +34,18 @@ def begins(number: int, level: int) -> int:
     return -1 - (diagonal * (diagonal + 1) // 2 + later)
 
 
-def ear_notes(recipe: Recipe) -> Mapping[tuple[str, int, str], tuple[Note, ...]]:
+def ear_notes(recipe: Recipe, rows: Iterable[CardType]) -> Mapping[tuple[str, int, str], tuple[Note, ...]]:
     """Return the notes for the ear by key, number of the region and name of the level’s loop.
 
     Args:
         recipe: what to hold.
+        rows: the card types; those that ask the ear are taken.
     """
     found: dict[tuple[str, int, str], list[Note]] = {}
     asked: set[tuple[str, str, Description]] = set()
     if Kind.HEAR not in recipe.kinds:
         return {}
-    types = sorted((row for row in CARD_TYPES.values() if row.ear), key=lambda row: row.ear_number)
+    types = sorted((row for row in rows if row.ear), key=lambda row: row.ear_number)
     for level in stages(recipe.levels, recipe.colour_names):
         for row in types:
             # What the ear is asked of a cadence is asked in major: its sentences tell of ii, V, I and VI.

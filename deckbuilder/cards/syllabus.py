@@ -26,7 +26,7 @@ def first_of_changes() -> int:
     return max(LEVELS) + 1
 
 
-def syllabus(recipe: Recipe) -> tuple[Note, ...]:
+def syllabus(recipe: Recipe, rows: Iterable[CardType] | None = None) -> tuple[Note, ...]:
     """List every note of a recipe, in the order in which new cards are to come.
 
     The road goes from place to place (`deckbuilder.cards.laps`). Within a place level follows level, since they are
@@ -36,13 +36,16 @@ def syllabus(recipe: Recipe) -> tuple[Note, ...]:
 
     Args:
         recipe: what to hold.
+        rows: the card types; those of the table where none are given. A caller that asks for many recipes gives rows
+            that remember what they made.
     """
     with recipe.in_force():
-        return _notes(replace(recipe, kinds=asked_kinds(recipe)))
+        types = CARD_TYPES.values() if rows is None else rows
+        return _notes(replace(recipe, kinds=asked_kinds(recipe)), types)
 
 
-def _notes(recipe: Recipe) -> tuple[Note, ...]:
-    types = tuple(row for row in CARD_TYPES.values() if row.asked(recipe.kinds))
+def _notes(recipe: Recipe, rows: Iterable[CardType]) -> tuple[Note, ...]:
+    types = tuple(row for row in rows if row.asked(recipe.kinds))
     made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
     asked = asked_along(recipe, _each_once(switched_on(note, recipe.kinds) for note in made))
     own, silent = own_sound(recipe), recipe.sound.silent
@@ -98,7 +101,7 @@ def _joined(names: Iterable[str], others: Iterable[str]) -> tuple[str, ...]:
 def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
     levels = tuple(stages(recipe.levels, recipe.colour_names))
     brought = [(level, tuple(lesson for owner, lesson in lessons(levels) if owner is level)) for level in levels]
-    heard = ear_notes(recipe)
+    heard = ear_notes(recipe, types)
     begun: set[Key] = set()
     for place in places(recipe, map(Key.parse, recipe.keys)):
         ways: list[tuple[Harmony, Harmony]] = []
