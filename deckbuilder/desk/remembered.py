@@ -79,7 +79,7 @@ def remembering(recipe: Recipe, memory: Memory, wanted: Callable[[], bool] = lam
     for row in CARD_TYPES.values():
         about = memory.number(place if CARD_TYPES.built_in.get(row.fact) is row else recipe)
         keeper = _Keeper(about, row, memory, wanted)
-        makers = {name: keeper.maker(name) for name in _MAKERS if getattr(row, name)}
+        makers: dict[str, Any] = {name: keeper.maker(name) for name in _MAKERS if getattr(row, name)}
         yield replace(row, ear=keeper.ear if row.ear else None, **makers)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any, get_args, get_type_hints
@@ -15,7 +16,7 @@ from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, shown, shown_key, sugg
 from deckbuilder.recipe.instrument import same_tuning
 from deckbuilder.recipe.ownrows import TAGS
 from deckbuilder.recipe.table import CheckedTable
-from deckbuilder.recipe.toml import NOT_THAT_DEEP, RecipeError, read_toml, refuse_endless
+from deckbuilder.recipe.toml import NOT_THAT_DEEP, Mistake, RecipeError, read_toml, refuse_endless
 from deckbuilder.recipe.validation import CHECKED, CheckedRecipe
 from deckbuilder.theory.colours import COLOURS
 
@@ -76,8 +77,10 @@ def parse_recipe(
             fields_given = _overridden(_without_other_frets(given, overrides), overrides)
             return CHECKED.validate_python(fields_given, context=folder)
     except ValidationError as error:
-        told = (_told(name, dict(details), overrides) for details in error.errors(include_url=False))
-        raise RecipeError(*told) from None
+        found = [dict(details) for details in error.errors(include_url=False)]
+        mistakes = [_mistake(details) for details in found]
+        told = map(partial(_told, name, overrides), found, mistakes)
+        raise RecipeError(*told, mistakes=mistakes) from None
     except RecursionError:
         raise RecipeError(f"{name}: its tables lie too deep in each other; {NOT_THAT_DEEP}") from None
 
@@ -103,21 +106,30 @@ def _without_other_frets(given: Mapping[str, object], overrides: Mapping[str, ob
     return {**given, "instrument": {name: value for name, value in former.items() if name != "frets"}}
 
 
-def _told(name: str, details: Mapping[str, Any], overrides: Mapping[str, object]) -> str:
-    """Tell one mistake: file and key, or option; value, remedy."""
-    location: Sequence[int | str] = [part for part in details["loc"] if part not in TAGS]
-    key = _key(location)
+def _mistake(details: Mapping[str, Any]) -> Mistake:
+    """Say what is wrong with a field, and the remedy."""
+    location = tuple(part for part in details["loc"] if part not in TAGS)
     if details["type"] == "unexpected_keyword_argument":
         known = [field.name for field in fields(_table(location))]
-        return f"{name}: {key}: there is no such field{suggestion(str(location[-1]), known)}"
+        return Mistake(location, f"there is no such field{suggestion(str(location[-1]), known)}")
     if details["type"] == "missing":
         example = _table(location).EXAMPLES[str(location[-1])]
-        return f"{name}: {key} is missing; write {location[-1]} = {shown(example)}"
-    value = details["input"]
+        return Mistake(location, f"write {location[-1]} = {shown(example)}")
     described = _DESCRIBED.get(details["type"]) or details["msg"].removeprefix("Value error, ")
-    for text in _texts(value):
+    for text in _texts(details["input"]):
         described = described.replace(repr(text), repr(cut(text)))
-    return f"{_option(location, overrides) or f'{name}: {key} = {shown(value)}'}: {described}"
+    return Mistake(location, described)
+
+
+def _told(name: str, overrides: Mapping[str, object], details: Mapping[str, Any], mistake: Mistake) -> str:
+    """Tell one mistake: file and key, or option; value, remedy."""
+    key = _key(mistake.where)
+    if details["type"] == "unexpected_keyword_argument":
+        return f"{name}: {key}: {mistake.text}"
+    if details["type"] == "missing":
+        return f"{name}: {key} is missing; {mistake.text}"
+    option, field = _option(mistake.where, overrides), f"{name}: {key} = {shown(details['input'])}"
+    return f"{option or field}: {mistake.text}"
 
 
 def _option(location: Sequence[int | str], overrides: Mapping[str, object]) -> str:

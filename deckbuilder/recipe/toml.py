@@ -7,7 +7,8 @@ of TOML would brood, since it takes the square of the key's length.
 import re
 import sys
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -36,8 +37,30 @@ _NO_KEY = re.compile(
 _BETWEEN_KEYS = re.compile(r"[\n=,{}\[\]]")
 
 
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """What is wrong with one field.
+
+    Args:
+        where: the field's keys from the outermost table in; tables of a list by their number from 0.
+        text: what is wrong and the remedy, without the field's name.
+    """
+
+    where: tuple[int | str, ...]
+    text: str
+
+
 class RecipeError(UserError, ValueError):
-    """A recipe that cannot be built; each line names file, key, value and remedy."""
+    """A recipe that cannot be built.
+
+    Args:
+        lines: what is told; each line names file, key, value and remedy.
+        mistakes: the same by fields, as far as it is about some.
+    """
+
+    def __init__(self, *lines: str, mistakes: Sequence[Mistake] = ()) -> None:
+        super().__init__(*lines)
+        self.mistakes = tuple(mistakes)
 
 
 def read_toml(path: Path) -> dict[str, Any]:

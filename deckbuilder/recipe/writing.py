@@ -1,12 +1,14 @@
 """Writing a recipe as TOML."""
 
-from dataclasses import MISSING, fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass, replace
 from enum import Enum
 from typing import Any
 
 import tomli_w
 
+from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.cards.recipe import Recipe
+from deckbuilder.neck.tuning import parse_tuning
 from deckbuilder.sound.description import OwnSound
 
 
@@ -16,7 +18,19 @@ def recipe_toml(recipe: Recipe) -> str:
     Args:
         recipe: the recipe.
     """
-    return tomli_w.dumps(_changed(recipe, Recipe()))
+    return tomli_w.dumps(tables_of(recipe))
+
+
+def tables_of(recipe: Recipe) -> dict[str, Any]:
+    """Return a recipe's tables and fields as TOML has them, without those that hold what they would hold anyway.
+
+    Args:
+        recipe: the recipe.
+    """
+    with recipe.in_force():
+        instrument = replace(InstrumentChoice(), frets=parse_tuning(recipe.instrument.tuning).usual_frets)
+    regions = tuple(range(1, recipe.instrument.regions + 1))
+    return _changed(recipe, Recipe(instrument=instrument, regions=regions))
 
 
 def _changed(table: Any, usual: Any) -> dict[str, Any]:
