@@ -17,7 +17,7 @@ SAMPLES = {
     "spelling": "E2-A2-D3-G3-B3-E4/spelling/F/V/altered/root",
 }
 """File names by the ids of the notes they come from, in the default deck."""
-BLUES = HERE.parent / "decks" / "blues.toml"
+BLUES = HERE.parent / "deckbuilder" / "recipes" / "blues.toml"
 BLUES_SAMPLES = {
     "blues-connection": REGION.format("connection") + "/V/altered/from-b7-to-I7-plain",
     "blues-scale": REGION.format("scale") + "/I7/altered",

@@ -18,7 +18,7 @@ from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
 
 LIST = Path(__file__).with_name("identity.json")
 
-RECIPES = Path(__file__).parents[1] / "decks"
+RECIPES = Path(__file__).parents[1] / "deckbuilder" / "recipes"
 INSTRUMENTS: dict[str, dict[str, object]] = {"standard": {}, "bass-4": {"tuning": "bass-4"}, "capo": {"capo": 2}}
 
 

@@ -1,5 +1,6 @@
 """Recipes: what is read, and what is refused with which words."""
 
+import json
 import re
 from pathlib import Path
 
@@ -7,8 +8,10 @@ import pytest
 
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe import Recipe, RecipeError, parse_recipe, read_recipe
+from deckbuilder.recipe.included import included
+from deckbuilder.recipe.writing import tables_of
 
-RECIPES = sorted((Path(__file__).parent.parent / "decks").glob("*.toml"))
+RECIPES = sorted(included().values())
 
 
 def test_the_default_recipe_is_the_committed_one() -> None:
@@ -185,3 +188,38 @@ def test_overrides_take_the_place_of_fields(tmp_path: Path) -> None:
     path.write_text('keys = ["F"]\nlevels = [1]\n')
     recipe = read_recipe(path, {"levels": [2, 3]})
     assert (recipe.keys, recipe.levels) == (("F",), (2, 3))
+
+
+def test_a_recipe_that_comes_along_is_read_by_its_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert read_recipe(Path("quick")) == read_recipe(included()["quick"])
+    Path("quick").write_text('keys = ["G"]', encoding="utf-8")
+    assert read_recipe(Path("quick")).keys == ("G",)
+
+
+def test_mistakes_are_known_by_the_keys_of_their_field() -> None:
+    tune = {"name": "My blues", "key": "F", "bars": ["| Quux7 |"]}
+    with pytest.raises(RecipeError) as caught:
+        parse_recipe({"keys": ["H"], "instrument": {"capo": 30}, "colors": [], "changes": [tune]}, "mine")
+    assert [mistake.where for mistake in caught.value.mistakes] == [
+        ("instrument", "capo"),
+        ("keys",),
+        ("changes", 0, "bars"),
+        ("colors",),
+    ]
+    assert all(
+        line.startswith("mine: ") and line.endswith(mistake.text)
+        for line, mistake in zip(caught.value.lines, caught.value.mistakes, strict=True)
+    )
+
+
+@pytest.mark.parametrize("path", RECIPES, ids=lambda path: path.stem)
+def test_tables_of_a_recipe_are_read_as_the_same_recipe(path: Path) -> None:
+    recipe = read_recipe(path)
+    assert parse_recipe(json.loads(json.dumps(tables_of(recipe))), "again") == recipe
+
+
+def test_tables_leave_out_what_follows_from_the_instrument() -> None:
+    assert tables_of(parse_recipe({"instrument": {"tuning": "bass-4", "regions": 4}}, "mine")) == {
+        "instrument": {"tuning": "bass-4", "regions": 4}
+    }

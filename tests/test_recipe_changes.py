@@ -14,7 +14,7 @@ from deckbuilder.build import notes_of
 from deckbuilder.cards.slug import slug
 from deckbuilder.recipe import RecipeError, parse_recipe, read_recipe
 
-DECKS = Path(__file__).parent.parent / "decks"
+DECKS = Path(__file__).parent.parent / "deckbuilder" / "recipes"
 BLUES = "| I7 | IV7 | I7 | % | IV7 | % | I7 | VI7alt | ii7 | V7alt | I7 VI7alt | ii7 V7alt |"
 
 

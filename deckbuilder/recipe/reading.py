@@ -13,6 +13,7 @@ from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, shown, shown_key, suggestion
+from deckbuilder.recipe.included import found
 from deckbuilder.recipe.instrument import same_tuning
 from deckbuilder.recipe.ownrows import TAGS
 from deckbuilder.recipe.table import CheckedTable
@@ -46,13 +47,14 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
     """Read a recipe.
 
     Args:
-        path: a TOML file; None for the default recipe.
+        path: a TOML file, or the name of a recipe that comes along; None for the default recipe.
         overrides: fields that take the place of the file's; errors call them by the options that are named after
             them, such as `--tuning` for `instrument.tuning`.
 
     Raises:
         RecipeError: the file is missing, is not TOML, or asks for something that is not there.
     """
+    path = found(path) if path else None
     name = str(path) if path else DEFAULT_NAME
     return parse_recipe(read_toml(path) if path else {}, name, overrides or {}, path.parent if path else Path())
 
@@ -77,9 +79,9 @@ def parse_recipe(
             fields_given = _overridden(_without_other_frets(given, overrides), overrides)
             return CHECKED.validate_python(fields_given, context=folder)
     except ValidationError as error:
-        found = [dict(details) for details in error.errors(include_url=False)]
-        mistakes = [_mistake(details) for details in found]
-        told = map(partial(_told, name, overrides), found, mistakes)
+        refused = [dict(details) for details in error.errors(include_url=False)]
+        mistakes = [_mistake(details) for details in refused]
+        told = map(partial(_told, name, overrides), refused, mistakes)
         raise RecipeError(*told, mistakes=mistakes) from None
     except RecursionError:
         raise RecipeError(f"{name}: its tables lie too deep in each other; {NOT_THAT_DEEP}") from None

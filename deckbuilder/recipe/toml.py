@@ -27,6 +27,7 @@ LONGEST_TEXT = 20_000
 _DEEPEST = 20
 """Dots of a dotted key; the tables of a recipe lie two deep."""
 
+_REMEDY = "name a recipe's file or one that comes along, such as blues, or none for the default deck"
 NOT_THAT_DEEP = "a recipe has lists of tables in tables at most"
 
 _NO_KEY = re.compile(
@@ -116,7 +117,7 @@ def refuse_endless(value: object, name: str, key: str = "") -> None:
 def _text(path: Path) -> str:
     """Return the text of a file, its lines ended as TOML ends them."""
     try:
-        data = read_input(path, MOST_BYTES, "name a recipe, or none for the default deck")
+        data = read_input(path, MOST_BYTES, _REMEDY)
     except InputError as error:
         raise RecipeError(*error.lines) from None
     try:

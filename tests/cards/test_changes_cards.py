@@ -21,7 +21,7 @@ from deckbuilder.theory.arpeggios import arpeggios
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from tests.noted import clip_of, example_of, heard_example, picture_of, region_of, shown_in, tones_of
 
-DECKS = Path(__file__).parent.parent.parent / "decks"
+DECKS = Path(__file__).parent.parent.parent / "deckbuilder" / "recipes"
 TURNAROUND = "| ii | V7alt | Imaj7 | VI7alt |"
 
 

@@ -28,7 +28,7 @@ from tests.theory.harmonies import chord_in
 RECIPE = Recipe(kinds=(Kind.CONNECT,), breadth=Breadths(connect=Breadth.EVERY_REGION))
 STANDARD = TUNINGS["standard"]
 PAIRS = [pair for level in LEVELS.values() if not level.minor for pair in level.pairs]
-DECKS = Path(__file__).parent.parent.parent / "decks"
+DECKS = Path(__file__).parent.parent.parent / "deckbuilder" / "recipes"
 
 _PLAIN = {"1": 0, "3": 4, "5": 7, "b7": 10}
 CHORD_TONES = {

@@ -16,7 +16,7 @@ from deckbuilder.picture.description import Role
 from deckbuilder.recipe import read_recipe
 from tests.noted import clip_of, picture_of
 
-BLUES = Path(__file__).parents[2] / "decks" / "blues.toml"
+BLUES = Path(__file__).parents[2] / "deckbuilder" / "recipes" / "blues.toml"
 
 IN_F = {
     "cadence": ("Bb Bb A", "F E E"),

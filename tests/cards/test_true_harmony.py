@@ -22,7 +22,7 @@ from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.tones import Tone, pretty
 from tests.noted import tones_of
 
-DECKS = Path(__file__).parents[2] / "decks"
+DECKS = Path(__file__).parents[2] / "deckbuilder" / "recipes"
 EVERYTHING = [kind.value for kind in Kind]
 
 

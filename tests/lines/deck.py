@@ -20,7 +20,7 @@ from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.tones import pretty
 
-DECKS = Path(__file__).parents[2] / "decks"
+DECKS = Path(__file__).parents[2] / "deckbuilder" / "recipes"
 
 
 @dataclass(frozen=True)

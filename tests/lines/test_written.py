@@ -2,7 +2,7 @@
 
 Each note: beat, name with octave, degree of its chord. `&` is the second eighth of a beat, `e` its second sixteenth,
 `t` and `T` the second and third note of a triplet; `~` marks a note of a beat or longer. All are of the default
-deck or of `decks/blues.toml`. When lines are *meant* to change, read these again before they are written anew.
+deck or of the recipe `blues`. When lines are *meant* to change, read these again before they are written anew.
 """
 
 from itertools import chain

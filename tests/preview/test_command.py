@@ -5,7 +5,7 @@ from pathlib import Path
 
 from tests.running import run
 
-BLUES = Path(__file__).parents[2] / "decks" / "blues.toml"
+BLUES = Path(__file__).parents[2] / "deckbuilder" / "recipes" / "blues.toml"
 SMALL = ("--keys", "F", "--regions", "5", "--levels", "2", "--kinds", "locate,identify")
 
 
