@@ -21,7 +21,7 @@ class Offer:
 
     Args:
         part: which one.
-        days: days until every card was seen, at `minutes` a day; None where that takes years.
+        days: days until nearly every card was seen, at `minutes` a day; None where that takes years.
         files: for each hand the name of its file and its bytes.
     """
 
