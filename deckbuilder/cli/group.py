@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from deckbuilder import load_extensions
+from deckbuilder.cli.desk import desk
 from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection, timestamp
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.shelf import shelf
@@ -138,6 +139,7 @@ main.add_command(preview)
 main.add_command(progress)
 main.add_command(plan)
 main.add_command(shelf)
+main.add_command(desk)
 
 
 def _formats(names: Sequence[str] | None) -> Sequence[str]:

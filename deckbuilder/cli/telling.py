@@ -67,12 +67,13 @@ def tell_error(lines: Sequence[str]) -> None:
             tell(f"and {len(lines) - _MOST_LINES} more", err=True)
 
 
-def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
+def refuse_unwritable(folder: Path, file: Path | None = None, option: str = "--out") -> None:
     """Refuse an output folder before anything is rendered for it.
 
     Args:
         folder: where something is to be written; it is made if it is not there.
         file: the file to be in it; None where there are several.
+        option: which names the folder.
 
     Raises:
         UsageError: the folder cannot be made or written, or a folder lies where the file is to be.
@@ -80,15 +81,16 @@ def refuse_unwritable(folder: Path, file: Path | None = None) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise click.UsageError(f"--out {folder}: this folder cannot be made ({error.strerror}); name another") from None
+        reason = error.strerror
+        raise click.UsageError(f"{option} {folder}: this folder cannot be made ({reason}); name another") from None
     if not os.access(folder, os.W_OK | os.X_OK):
-        raise click.UsageError(f"--out {folder}: this folder cannot be written; name another or change its rights")
+        raise click.UsageError(f"{option} {folder}: this folder cannot be written; name another or change its rights")
     try:
         in_the_way = file is not None and file.is_dir()
     except OSError as error:
-        raise click.UsageError(f"{file}: this cannot be written ({error.strerror}); name another --out") from None
+        raise click.UsageError(f"{file}: this cannot be written ({error.strerror}); name another {option}") from None
     if in_the_way:
-        raise click.UsageError(f"{file}: a folder of that name is in the way; move it, or name another --out")
+        raise click.UsageError(f"{file}: a folder of that name is in the way; move it, or name another {option}")
 
 
 class ErrorsTold(click.Group):

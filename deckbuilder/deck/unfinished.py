@@ -140,20 +140,23 @@ def finished_folder(target: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def left_as_it_was(folder: Path) -> Iterator[None]:
+def left_as_it_was(folder: Path, *, always: bool = False) -> Iterator[None]:
     """Where the block fails, remove the folder and those around it that were not there before and are empty.
 
     Args:
         folder: what the block may make.
+        always: whether they go too where the block does not fail.
     """
     missing = [path for path in (folder, *folder.parents) if not os.path.lexists(path)]
+    done = False
     try:
         yield
-    except BaseException:
-        with suppress(OSError):
-            for path in missing:
-                path.rmdir()
-        raise
+        done = True
+    finally:
+        if always or not done:
+            with suppress(OSError):
+                for path in missing:
+                    path.rmdir()
 
 
 def refuse(foreign: Iterator[Path], folder: Path, reason: str) -> None:

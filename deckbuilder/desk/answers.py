@@ -1,0 +1,62 @@
+"""Answers: JSON in and out, and the program's own errors as answers."""
+
+import json
+from typing import Any
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+
+from deckbuilder.errors import UserError
+
+LARGEST_BODY = 1 << 20
+"""Bytes of JSON that a request may bring."""
+
+
+async def body_of(request: Request) -> dict[str, Any]:
+    """Return the JSON object that a request brings.
+
+    Args:
+        request: the request.
+
+    Raises:
+        HTTPException: it is too large, or no such object.
+    """
+    data = bytearray()
+    async for chunk in request.stream():
+        data += chunk
+        if len(data) > LARGEST_BODY:
+            raise HTTPException(413, f"a request may bring {LARGEST_BODY:,} bytes of JSON")
+    try:
+        found = json.loads(data)
+    except (ValueError, RecursionError):
+        found = None
+    if not isinstance(found, dict):
+        raise HTTPException(400, "this request has to bring a JSON object")
+    return found
+
+
+def refused(sentence: str, status: int = 422, where: list[str | int] | None = None) -> Response:
+    """Return an answer that tells what is wrong.
+
+    Args:
+        sentence: what is wrong and what would be right.
+        status: of HTTP; 422 for what the program cannot do with what it was given.
+        where: the keys of the field in the recipe that it is about, None where it is about none.
+    """
+    return JSONResponse({"error": sentence, "where": where}, status)
+
+
+async def _told(_request: Request, error: Exception) -> Response:
+    return refused(str(error))
+
+
+async def _http(_request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    response = refused(error.detail, error.status_code)
+    response.headers.update(error.headers or {})
+    return response
+
+
+HANDLERS: dict[Any, Any] = {UserError: _told, HTTPException: _http}
+"""How errors are answered, for Starlette."""

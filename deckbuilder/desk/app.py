@@ -1,0 +1,26 @@
+"""App: the desk's routes put together, behind its guard."""
+
+from starlette.applications import Starlette
+from starlette.middleware import Middleware
+
+from deckbuilder.desk import pages
+from deckbuilder.desk.answers import HANDLERS
+from deckbuilder.desk.guard import HOME, Guard
+from deckbuilder.desk.pages import page
+from deckbuilder.desk.state import Desk
+
+_ROUTES = (*pages.ROUTES,)
+"""Every module's; a further one is named here."""
+
+
+def make_app(desk: Desk) -> Starlette:
+    """Return what answers requests to a desk.
+
+    Args:
+        desk: what the requests are about.
+    """
+    pages_of_guard = {"closed": page("closed.html"), "entering": page("entering.html", home=HOME)}
+    guard = Middleware(Guard, port=desk.port, token=desk.token, **pages_of_guard)
+    app = Starlette(routes=_ROUTES, middleware=[guard], exception_handlers=HANDLERS)
+    app.state.desk = desk
+    return app

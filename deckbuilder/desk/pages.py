@@ -1,0 +1,48 @@
+"""Pages: the templates that the desk fills."""
+
+import mimetypes
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+# What a system says of endings may be anything; a script of another type is not run.
+mimetypes.add_type("text/javascript", ".js")
+mimetypes.add_type("text/css", ".css")
+
+
+def page(name: str, **context: object) -> str:
+    """Return a page.
+
+    Args:
+        name: of its template.
+        context: what it shows.
+    """
+    return _environment().get_template(name).render(context)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("deckbuilder.desk"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals["_"] = str
+    return environment
+
+
+async def _home(_request: Request) -> Response:
+    return HTMLResponse(page("desk.html"))
+
+
+ROUTES = (
+    Route("/", _home),
+    Mount("/static", StaticFiles(directory=str(files("deckbuilder.desk") / "static"))),
+)

@@ -1,0 +1,46 @@
+"""State: what one desk holds while it is open."""
+
+import secrets
+from dataclasses import dataclass, field
+from pathlib import Path
+from threading import Event
+
+from starlette.requests import Request
+
+from deckbuilder.deck.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """One desk: where its files lie, its secret, and what it is at.
+
+    Args:
+        folder: where decks and recipes go; made when something is first written.
+        store: where rendered media are kept.
+        workers: processes that render; None for one a core.
+        port: on which it listens.
+        token: the secret of its first address and its cookie.
+        closing: set when it is to end; whatever answers without end stops then.
+    """
+
+    folder: Path
+    store: Store
+    workers: int | None
+    port: int
+    token: str = field(default_factory=secrets.token_urlsafe)
+    closing: Event = field(default_factory=Event)
+
+    @property
+    def url(self) -> str:
+        """The first address."""
+        return f"http://127.0.0.1:{self.port}/enter/{self.token}"
+
+    def close(self) -> None:
+        """End what is at work, and wait until it has ended."""
+        self.closing.set()
+
+
+def desk_of(request: Request) -> Desk:
+    """Return the desk that a request was made to."""
+    desk: Desk = request.app.state.desk
+    return desk

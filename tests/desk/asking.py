@@ -1,0 +1,102 @@
+"""A desk that really listens, and requests as they are written, which no client smooths."""
+
+import asyncio
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from http.client import HTTPConnection
+from pathlib import Path
+from threading import Event, Thread
+from typing import Any
+
+from deckbuilder.deck.store import Store
+from deckbuilder.desk.app import make_app
+from deckbuilder.desk.guard import cookie_name
+from deckbuilder.desk.server import LOOPBACK, Listener, listening
+from deckbuilder.desk.state import Desk
+
+PATIENCE = 60
+"""s after which a test gives up."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came back: status, headers by name in lower case, body."""
+
+    status: int
+    headers: dict[str, str]
+    body: bytes
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.body)
+
+
+class Asker:
+    """Asks a desk as its own page does; every header can be another."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.host = f"{LOOPBACK}:{desk.port}"
+        self.headers = {
+            "Host": self.host,
+            "Cookie": f"{cookie_name(desk.port)}={desk.token}",
+            "Origin": f"http://{self.host}",
+            "Sec-Fetch-Site": "same-origin",
+        }
+
+    @contextmanager
+    def connected(self) -> Iterator[HTTPConnection]:
+        connection = HTTPConnection(LOOPBACK, self.desk.port, timeout=PATIENCE)
+        try:
+            yield connection
+        finally:
+            connection.close()
+
+    def ask(self, method: str, path: str, body: object = None, **other: str | None) -> Answer:
+        """Ask once. Keywords are headers, `sec_fetch_site="none"`; None leaves one out."""
+        changed = {name.replace("_", "-").title(): value for name, value in other.items()}
+        headers = {name: value for name, value in {**self.headers, **changed}.items() if value is not None}
+        data = body if isinstance(body, bytes) else None if body is None else json.dumps(body).encode()
+        with self.connected() as connection:
+            connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
+            for name, value in headers.items():
+                connection.putheader(name, value)
+            if data is not None and "Content-Length" not in headers:
+                connection.putheader("Content-Length", str(len(data)))
+            connection.endheaders()
+            if data is not None:
+                with suppress(BrokenPipeError, ConnectionResetError):  # refused before all of it was sent
+                    connection.send(data)
+            response = connection.getresponse()
+            found = {name.lower(): value for name, value in response.getheaders()}
+            return Answer(response.status, found, response.read())
+
+    def get(self, path: str, **other: str | None) -> Answer:
+        return self.ask("GET", path, **other)
+
+    def post(self, path: str, body: object, **other: str | None) -> Answer:
+        return self.ask("POST", path, body, **other)
+
+
+@contextmanager
+def open_desk(folder: Path) -> Iterator[Asker]:
+    """Open a desk in a thread of this process, with a folder `decks` and a store of its own."""
+    opened = listening(None)
+    desk = Desk(folder / "decks", Store(folder / "store"), 1, opened.getsockname()[1])
+    listener = Listener(make_app(desk))
+    ended = Event()
+
+    def run() -> None:
+        asyncio.run(listener.serve([opened]))
+        ended.set()
+
+    Thread(target=run, daemon=True).start()
+    try:
+        yield Asker(desk)
+    finally:
+        desk.closing.set()
+        listener.stop()
+        assert ended.wait(PATIENCE)
+        desk.close()

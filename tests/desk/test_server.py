@@ -1,0 +1,153 @@
+"""The desk's life: opened by the command, one address, and an end that leaves nothing."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from http.client import HTTPConnection
+from pathlib import Path
+
+import psutil
+import pytest
+
+from deckbuilder.desk.server import LOOPBACK
+from tests.desk.asking import PATIENCE
+from tests.running import run
+
+_PROGRAM = "from deckbuilder.__main__ import main; main()"
+_TAKING_SIGNALS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+"""A shell that starts the tests in the background has interrupts ignored."""
+
+
+@contextmanager
+def started(folder: Path, *options: str, before: str = "") -> "Iterator[tuple[subprocess.Popen[str], str]]":
+    """Start the command; yields the process and the address it printed."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", _TAKING_SIGNALS + before + _PROGRAM, "desk", *options, "--store", "store"],
+        cwd=folder,
+        env={**os.environ, "XDG_CACHE_HOME": str(folder / "cache"), "BROWSER": "true"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    try:
+        assert process.stdout
+        yield process, process.stdout.readline().strip()
+    finally:
+        if process.poll() is None:
+            process.kill()
+        process.communicate()
+
+
+def enter(url: str) -> int:
+    """Return the status that opening an address gives."""
+    _, _, host, path = url.split("/", 3)
+    connection = HTTPConnection(host, timeout=PATIENCE)
+    try:
+        connection.request("GET", f"/{path}")
+        return connection.getresponse().status
+    finally:
+        connection.close()
+
+
+def listened_to(process: int) -> set[tuple[str, int]]:
+    """Return the addresses and ports that a process and its children listen on."""
+    parent = psutil.Process(process)
+    return {
+        tuple(found.laddr)
+        for one in (parent, *parent.children(recursive=True))
+        for found in one.net_connections("inet")
+        if found.status == psutil.CONN_LISTEN
+    }
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_it_is_closed_like_this(tmp_path: Path, number: signal.Signals) -> None:
+    """By Ctrl-C, by a request to end, and by the end of its terminal: status 0, and nothing is left."""
+    with started(tmp_path, "--no-browser") as (process, url):
+        assert enter(url) == 303
+        port = int(url.split(":")[2].partition("/")[0])
+        assert listened_to(process.pid) == {(LOOPBACK, port)}
+        process.send_signal(number)
+        out, err = process.communicate(timeout=PATIENCE)
+    assert process.returncode == 0
+    assert out == ""
+    assert err.startswith("deckbuilder: the desk is open until")
+    assert "Traceback" not in err
+    assert sorted(path.name for path in tmp_path.iterdir()) == []
+
+
+def test_a_signal_that_was_to_be_ignored_closes_nothing(tmp_path: Path) -> None:
+    """As `nohup` asks."""
+    ignoring = "signal.signal(signal.SIGHUP, signal.SIG_IGN)\n"
+    with started(tmp_path, "--no-browser", before=ignoring) as (process, url):
+        process.send_signal(signal.SIGHUP)
+        assert enter(url) == 303
+        process.send_signal(signal.SIGTERM)
+        process.communicate(timeout=PATIENCE)
+    assert process.returncode == 0
+
+
+def test_two_desks_at_once(tmp_path: Path) -> None:
+    with started(tmp_path, "--no-browser") as (_, one), started(tmp_path, "--no-browser") as (_, other):
+        assert one.split("/")[2] != other.split("/")[2]
+        assert (enter(one), enter(other)) == (303, 303)
+        crossed = f"http://{other.split('/')[2]}/enter/{one.rpartition('/')[2]}"
+        assert enter(crossed) == 403
+
+
+def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:
+    with socket.create_server((LOOPBACK, 0)) as taken:
+        port = taken.getsockname()[1]
+        done = run(tmp_path, "desk", "--no-browser", "--port", str(port))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith(f"deckbuilder: --port {port}: this cannot be listened on (")
+    assert done.stderr.count("\n") == 1
+
+
+def test_a_port_that_was_just_let_go_is_taken_again(tmp_path: Path) -> None:
+    with started(tmp_path, "--no-browser") as (process, url):
+        enter(url)
+        port = url.split(":")[2].partition("/")[0]
+        process.send_signal(signal.SIGTERM)
+        process.wait(PATIENCE)
+    with started(tmp_path, "--no-browser", "--port", port) as (_, again):
+        assert again.startswith(f"http://127.0.0.1:{port}/enter/")
+        assert enter(again) == 303
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "x", "-1"])
+def test_a_number_that_is_no_port_is_told(tmp_path: Path, port: str) -> None:
+    done = run(tmp_path, "desk", "--port", port)
+    assert done.returncode == 2
+    assert "--port" in done.stderr
+
+
+def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    done = run(tmp_path, "desk", "--no-browser", "--folder", "file/decks")
+    assert done.returncode == 2
+    assert "--folder file/decks: this folder cannot be made" in done.stderr
+
+
+def test_a_browser_is_opened_unless_told_not_to(tmp_path: Path) -> None:
+    """The browser is a script that writes down what it is to open."""
+    browser = tmp_path / "browser"
+    browser.write_text(f'#!/bin/sh\necho "$1" > {tmp_path / "opened"}\n')
+    browser.chmod(0o755)
+    asked = f"import os; os.environ['BROWSER'] = {str(browser)!r}\n"
+    with started(tmp_path, before=asked) as (process, url):
+        assert enter(url) == 303
+        opened = tmp_path / "opened"
+        for _ in range(PATIENCE * 20):
+            if opened.exists() and opened.read_text():
+                break
+            time.sleep(0.05)
+        process.send_signal(signal.SIGINT)
+        process.wait(PATIENCE)
+    assert (tmp_path / "opened").read_text().strip() == url
