@@ -4,6 +4,7 @@ import time
 from collections.abc import Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 from deckbuilder.cards.cardtypes import CardType, shown
@@ -57,18 +58,23 @@ def notes_of(recipe: Recipe, rows: Iterable[CardType] | None = None) -> tuple[No
         EmptySelectionError: no note has a kind that the recipe asks for.
     """
     notes = syllabus(recipe, rows)
-    if not notes and not asked_kinds(recipe):
-        raise EmptySelectionError(
-            f"nothing is selected: {comma_separated(recipe.kinds)} need the ear, and sound.silent = true leaves the "
-            "clips out; add a kind such as locate, or write sound.silent = false"
-        )
     if not notes:
-        raise EmptySelectionError(
-            f"nothing is selected: no fact of levels {comma_separated(recipe.levels)} and regions "
-            f"{comma_separated(recipe.regions)} is asked by {comma_separated(recipe.kinds)}; add a kind, a level or a "
-            "region"
-        )
+        raise EmptySelectionError(f"nothing is selected: {_why_nothing(recipe)}")
     return notes
+
+
+def _why_nothing(recipe: Recipe) -> str:
+    parts = recipe.parts
+    kinds, regions, levels = (
+        comma_separated(dict.fromkeys(chain.from_iterable(getattr(part, field) for part in parts)))
+        for field in ("kinds", "regions", "levels")
+    )
+    if not any(map(asked_kinds, parts)):
+        return (
+            f"{kinds} need the ear, and sound.silent = true leaves the clips out; add a kind such as locate, or write "
+            "sound.silent = false"
+        )
+    return f"no fact of levels {levels} and regions {regions} is asked by {kinds}; add a kind, a level or a region"
 
 
 def media_of(notes: Iterable[Note]) -> tuple[Medium, ...]:
@@ -110,7 +116,7 @@ def build(
     wanted = media_of(notes)
     refuse_foreign(target, formats, recipe.deck_title)
     media = render_all(store, wanted, executor, on_progress)
-    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp))
+    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp, recipe.new_limit))
     return Summary(
         outputs=outputs,
         notes=len(notes),

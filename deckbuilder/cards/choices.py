@@ -1,4 +1,4 @@
-"""Choices of a recipe that are tables or words of their own: the road, breadth, marks, the instrument, the sound."""
+"""Choices of a recipe that are tables or words of their own: the road, breadth, blocks, marks, instrument, sound."""
 
 from dataclasses import dataclass, fields
 from enum import StrEnum
@@ -138,3 +138,20 @@ class Breadths:
         """Return where a kind asks; everywhere for one that no field names."""
         breadths: dict[str, Breadth] = {field.name: getattr(self, field.name) for field in fields(self)}
         return breadths.get(kind.value, Breadth.EVERY_REGION)
+
+
+@dataclass(frozen=True)
+class StudyBlock:
+    """A part of what is studied, with a choice of its own; what it leaves empty it has from the recipe.
+
+    Args:
+        keys: names of keys, in the order of study.
+        regions: region numbers.
+        levels: level numbers.
+        kinds: ways to ask.
+    """
+
+    keys: tuple[str, ...] = ()
+    regions: tuple[int, ...] = ()
+    levels: tuple[int, ...] = ()
+    kinds: tuple[AnyKind, ...] = ()

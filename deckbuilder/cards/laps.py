@@ -1,7 +1,8 @@
 """Laps: the road through keys and regions, and what each kind asks along it.
 
 A lap is one region through all keys, or one key through all regions. Apps take new cards subdeck by subdeck, so every
-lap is a subdeck of its own, numbered so that they sort; changes of one's own follow the levels, a subdeck a tune.
+lap is a subdeck of its own, numbered so that they sort; changes of one's own follow the levels, a subdeck a tune. A
+recipe of blocks has the laps of each block, one after the other.
 """
 
 import hashlib
@@ -14,6 +15,8 @@ from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.theory.keys import Key
 
+_FEW_KEYS = 3
+"""Of a block, that its laps name."""
 _FOURTH = 5
 """Semitones; multiplied by them, pitch classes count keys along the circle of fourths."""
 
@@ -63,22 +66,30 @@ def lap_names(recipe: Recipe) -> tuple[str, ...]:
     Args:
         recipe: what to build.
     """
-    if not recipe.levels:
-        levels: Sequence[str] = ()
-    elif recipe.order is Order.KEY_FIRST:
-        levels = [f"Key of {Key.parse(name).label}" for name in recipe.keys]
-    else:
-        levels = [f"Region {number}" for number in recipe.regions]
-    names = [*levels, *(tune.name for tune in recipe.changes)]
+    names = [name for part in recipe.parts for name in (*_places_named(part, recipe), *_tunes_named(part))]
     digits = len(str(len(names)))
     return tuple(f"Lap {number:0{digits}} · {name}" for number, name in enumerate(names, start=1))
+
+
+def _places_named(part: Recipe, recipe: Recipe) -> Sequence[str]:
+    if not part.levels:
+        return ()
+    labels = [Key.parse(name).label for name in part.keys]
+    if part.order is Order.KEY_FIRST:
+        return [f"Key of {label}" for label in labels]
+    where = f" in {', '.join(labels)}" if recipe.study and len(labels) <= _FEW_KEYS else ""
+    return [f"Region {number}{where}" for number in part.regions]
+
+
+def _tunes_named(part: Recipe) -> Sequence[str]:
+    return [tune.name for tune in part.changes]
 
 
 def asked_along(recipe: Recipe, notes: Iterable[Note]) -> Iterator[Note]:
     """Leave each kind to the places in which a recipe has it ask.
 
     Args:
-        recipe: what to build.
+        recipe: what to build, without blocks.
         notes: notes in the order of study, with their laps.
     """
     for note in notes:

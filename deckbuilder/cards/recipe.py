@@ -6,9 +6,18 @@ count them. `deckbuilder.recipe` reads a recipe from TOML and checks it; a recip
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from deckbuilder.cards.choices import STANDARD_GUITAR, Breadths, InstrumentChoice, Labels, Notation, Order, Sound
+from deckbuilder.cards.choices import (
+    STANDARD_GUITAR,
+    Breadths,
+    InstrumentChoice,
+    Labels,
+    Notation,
+    Order,
+    Sound,
+    StudyBlock,
+)
 from deckbuilder.cards.facts import AnyKind, Kind
 from deckbuilder.cards.levels import ALTERED, DEFAULT_LEVELS
 from deckbuilder.cards.tunes import Tune
@@ -41,12 +50,16 @@ class Recipe:
         changes: changes of one's own, each studied after the levels.
         levels: level numbers.
         kinds: ways to ask.
+        study: blocks, each with keys, regions, levels and kinds of its own, studied one after the other instead of the
+            recipe's, which stand for what a block leaves out and are those of the own changes.
         breadth: in how many places each of them asks.
         order: the road through keys and regions.
         labels: what marks on the neck say.
         notation: which written music an answer shows.
         seed: what example lines follow from, besides their place: another number gives other lines.
         sound: how clips are played.
+        new_limit: new cards a day that the deck is meant for, said in its description, since apps set it for each
+            deck; None for what the player's app has.
     """
 
     title: str = "The whole neck"
@@ -60,16 +73,37 @@ class Recipe:
     changes: tuple[Tune, ...] = ()
     levels: tuple[int, ...] = DEFAULT_LEVELS
     kinds: tuple[AnyKind, ...] = DEFAULT_KINDS
+    study: tuple[StudyBlock, ...] = ()
     breadth: Breadths = Breadths()
     order: Order = Order.REGION_FIRST
     labels: Labels = Labels.DEGREES
     notation: Notation = Notation.BOTH
     seed: int = 1
     sound: Sound = Sound()
+    new_limit: int | None = None
 
     def __post_init__(self) -> None:
         if not self.regions:
             object.__setattr__(self, "regions", tuple(range(1, self.instrument.regions + 1)))
+
+    @property
+    def parts(self) -> tuple["Recipe", ...]:
+        """What is studied one after the other, each a recipe without blocks: the blocks, then the own changes."""
+        if not self.study:
+            return (self,)
+        blocks = (
+            replace(
+                self,
+                study=(),
+                changes=(),
+                keys=block.keys or self.keys,
+                regions=block.regions or self.regions,
+                levels=block.levels or self.levels,
+                kinds=block.kinds or self.kinds,
+            )
+            for block in self.study
+        )
+        return (*blocks, *((replace(self, study=(), levels=()),) if self.changes else ()))
 
     @property
     def colour_names(self) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from deckbuilder.cards.changes import changes_in, first_of_each_colour
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
 from deckbuilder.cards.facts import Fact, Kind, Slot
-from deckbuilder.cards.laps import asked_along, places
+from deckbuilder.cards.laps import asked_along, lap_names, places
 from deckbuilder.cards.levels import LEVELS, Level, lessons, stages
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.passage import Passage, level_passage
@@ -32,7 +32,8 @@ def syllabus(recipe: Recipe, rows: Iterable[CardType] | None = None) -> tuple[No
     The road goes from place to place (`deckbuilder.cards.laps`). Within a place level follows level, since they are
     heard and played together: of each first what is asked of its chords anywhere, where the key is new, then what is
     asked of the neck, then the ear, then what is played over its changes. After all levels come the recipe's own
-    changes, one after the other.
+    changes, one after the other. Blocks are each a road of their own; what two of them ask is one note, where it first
+    comes, asked in the ways of both.
 
     Args:
         recipe: what to hold.
@@ -40,16 +41,38 @@ def syllabus(recipe: Recipe, rows: Iterable[CardType] | None = None) -> tuple[No
             that remember what they made.
     """
     with recipe.in_force():
-        types = CARD_TYPES.values() if rows is None else rows
-        return _notes(replace(recipe, kinds=asked_kinds(recipe)), types)
+        return _notes(recipe, CARD_TYPES.values() if rows is None else tuple(rows))
 
 
 def _notes(recipe: Recipe, rows: Iterable[CardType]) -> tuple[Note, ...]:
-    types = tuple(row for row in rows if row.asked(recipe.kinds))
-    made = (*_level_notes(recipe, types), *_changes_notes(recipe, types))
-    asked = asked_along(recipe, _each_once(switched_on(note, recipe.kinds) for note in made))
+    names, asked = iter(lap_names(recipe)), list[Note]()
+    for part in recipe.parts:
+        laps = dict(zip(lap_names(part), names, strict=False))
+        asked += (replace(note, lap=laps[note.lap]) for note in _asked_in(part, rows))
     own, silent = own_sound(recipe), recipe.sound.silent
-    return tuple(sounding(note, own, silent) for note in _recognised_once(_spelled_once(asked)))
+    return tuple(sounding(note, own, silent) for note in _recognised_once(_spelled_once(_joined_notes(asked))))
+
+
+def _asked_in(part: Recipe, rows: Iterable[CardType]) -> Iterator[Note]:
+    """Yield the notes of a recipe without blocks, those among them that nothing asks included."""
+    part = replace(part, kinds=asked_kinds(part))
+    types = tuple(row for row in rows if row.asked(part.kinds))
+    made = (*_level_notes(part, types), *_changes_notes(part, types))
+    return asked_along(part, _each_once(switched_on(note, part.kinds) for note in made))
+
+
+def _joined_notes(notes: Iterable[Note]) -> Iterable[Note]:
+    """Join what several parts ask: a note stands where it is first asked, with the kinds and the changes of all."""
+    found: dict[str, Note] = {}
+    for note in notes:
+        first = found.get(note.id)
+        if first is None or not first.kinds:
+            found.pop(note.id, None)
+            found[note.id] = note
+        elif note.kinds:
+            kinds = CARD_TYPES[note.identity.fact].asked((*first.kinds, *note.kinds))
+            found[note.id] = replace(first, kinds=kinds, changes=_joined(first.changes, note.changes))
+    return found.values()
 
 
 def _each_once(notes: Iterable[Note]) -> tuple[Note, ...]:

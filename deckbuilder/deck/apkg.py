@@ -18,7 +18,7 @@ class _Apkg:
 
     def write(self, path: Path, deck: Deck) -> None:
         """Write the package beside its place and put it there when it is whole."""
-        write_package(path, deck.title, deck.notes, deck.media, deck.timestamp)
+        write_package(path, deck.title, deck.notes, deck.media, deck.timestamp, deck.new_limit)
 
 
 APKG = _Apkg()

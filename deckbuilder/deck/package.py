@@ -33,7 +33,8 @@ CAUTION = (
     "Start the sound quietly and keep earphones low. When you take these to the instrument, rest your hands, "
     "stop on pain and see a professional if it stays. Do not study while driving."
 )
-"""Both are shown with every subdeck."""
+LIMIT = "Meant for {} new cards a day: set that in your app, in the options of this deck. "
+"""All are shown with every subdeck, the last where a recipe names a limit."""
 
 COLLECTION = "collection.anki2"
 """The member of a package that holds notes and cards."""
@@ -50,7 +51,12 @@ class PackageError(UserError, OSError):
 
 
 def write_package(
-    target: Path, title: str, notes: Sequence[Note], media: Mapping[str, bytes], timestamp: float
+    target: Path,
+    title: str,
+    notes: Sequence[Note],
+    media: Mapping[str, bytes],
+    timestamp: float,
+    new_limit: int | None = None,
 ) -> None:
     """Write a package beside its target and put it in place when it is whole.
 
@@ -60,6 +66,7 @@ def write_package(
         notes: the notes, in the order of study.
         media: bytes of every picture and clip by file name; each is asked for once.
         timestamp: s since 1970; importers update notes whose stamp is newer than what they have.
+        new_limit: new cards a day that the deck is meant for; None for what the player's app has.
 
     Raises:
         PackageError: the folder cannot be written; what was there before is untouched.
@@ -70,7 +77,7 @@ def write_package(
         refuse_foreign_deck(target, title)
         with finished(target) as path, zipfile.ZipFile(path, "w") as archive:
             archive.comment = deck_comment(title)
-            for name, data, is_text in _members(_collection(title, notes, timestamp), media):
+            for name, data, is_text in _members(_collection(title, notes, timestamp, new_limit), media):
                 how = zipfile.ZIP_DEFLATED if is_text else zipfile.ZIP_STORED
                 archive.writestr(zipfile.ZipInfo(name, _ZIP_EPOCH), data, how, _LEVEL)
     except StoreError:
@@ -91,11 +98,12 @@ def subdeck_name(title: str, note: Note) -> str:
     return f"{title}::{note.lap}"
 
 
-def _collection(title: str, notes: Sequence[Note], timestamp: float) -> bytes:
+def _collection(title: str, notes: Sequence[Note], timestamp: float, new_limit: int | None) -> bytes:
+    about = f"{GUIDE}{LIMIT.format(new_limit) if new_limit else ''}{CAUTION}"
     decks: dict[str, genanki.Deck] = {}
     for position, note in enumerate(notes, start=1):
         name = subdeck_name(title, note)
-        deck = decks.setdefault(name, genanki.Deck(_deck_id(name), name, description=GUIDE + CAUTION))
+        deck = decks.setdefault(name, genanki.Deck(_deck_id(name), name, description=about))
         deck.add_note(_genanki_note(note, position))
     # genanki would write the collection through a temporary file that it never removes.
     with closing(sqlite3.connect(":memory:")) as connection:

@@ -51,12 +51,14 @@ class Deck:
         notes: its notes, in the order of study.
         media: bytes of every picture and clip by file name; each is asked for once.
         timestamp: s since 1970; importers update notes whose stamp is newer than what they have.
+        new_limit: new cards a day that it is meant for; None for what the player's app has.
     """
 
     title: str
     notes: Sequence[Note]
     media: Mapping[str, bytes]
     timestamp: float
+    new_limit: int | None = None
 
 
 @runtime_checkable

@@ -106,7 +106,7 @@ def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tupl
     studied = {card.kind for card in history.cards if cell_of(card) is not None}
     kinds = tuple(kind for kind in known_kinds() if kind.value in studied)
     # Cells are places of levels: changes of one's own are no part of them.
-    common = replace(base, title=TITLE, kinds=kinds, changes=())
+    common = replace(base, title=TITLE, kinds=kinds, changes=(), study=())
     return tuple(
         replace(common, keys=block.keys, regions=block.regions, levels=block.levels) for block in blocks(cells)
     )

@@ -11,11 +11,12 @@ def included() -> dict[str, Path]:
     return {path.stem: path for path in sorted(_FOLDER.glob("*.toml"))}
 
 
-def found(path: Path) -> Path:
+def found(path: Path, folder: Path = Path()) -> Path:
     """Return the file that is meant: one that comes along where its bare name is given, and no file is called so.
 
     Args:
         path: what the user named.
+        folder: where it lies, if it is no whole path.
     """
     along = included().get(str(path))
-    return path if along is None or path.exists() else along
+    return folder / path if along is None or (folder / path).exists() else along

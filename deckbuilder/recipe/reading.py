@@ -9,12 +9,12 @@ from typing import Any, get_args, get_type_hints
 
 from pydantic import ValidationError
 
-from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, shown, shown_key, suggestion
+from deckbuilder.recipe.extending import EXTENDS, Layer, extended, layers, merged, said_in, without_other_frets
 from deckbuilder.recipe.included import found
-from deckbuilder.recipe.instrument import same_tuning
+from deckbuilder.recipe.narrowing import narrowed
 from deckbuilder.recipe.ownrows import TAGS
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.recipe.toml import NOT_THAT_DEEP, Mistake, RecipeError, read_toml, refuse_endless
@@ -39,7 +39,7 @@ _DESCRIBED = {
 }
 
 
-_SEVERAL = ("changes", "sections", "tunings", "colours")
+_SEVERAL = ("changes", "sections", "tunings", "colours", "study")
 """Fields that hold several tables."""
 
 
@@ -47,7 +47,8 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
     """Read a recipe.
 
     Args:
-        path: a TOML file, or the name of a recipe that comes along; None for the default recipe.
+        path: a TOML file, which may build on others (`extends`), or the name of a recipe that comes along; None for the
+            default recipe.
         overrides: fields that take the place of the file's; errors call them by the options that are named after
             them, such as `--tuning` for `instrument.tuning`.
 
@@ -56,11 +57,15 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
     """
     path = found(path) if path else None
     name = str(path) if path else DEFAULT_NAME
-    return parse_recipe(read_toml(path) if path else {}, name, overrides or {}, path.parent if path else Path())
+    return parse_recipe(read_toml(path) if path else {}, name, overrides or {}, path.parent if path else Path(), path)
 
 
 def parse_recipe(
-    given: Mapping[str, object], name: str, overrides: Mapping[str, object] = {}, folder: Path = Path()
+    given: Mapping[str, object],
+    name: str,
+    overrides: Mapping[str, object] = {},
+    folder: Path = Path(),
+    path: Path | None = None,
 ) -> Recipe:
     """Check a recipe's fields.
 
@@ -69,50 +74,33 @@ def parse_recipe(
         name: what errors call the recipe.
         overrides: fields that take the place of others, see `read_recipe`.
         folder: where the files lie that it names.
+        path: its file, if it is one.
 
     Raises:
         RecipeError: a field is unknown or has no sense; all mistakes are told at once.
     """
+    read: tuple[Layer, ...] = ()
     try:
         refuse_endless(given, name)
+        read = layers(given, name, folder, path)
+        said = extended(read)
         with TUNINGS.own_rows(), COLOURS.own_rows():
-            fields_given = _overridden(_without_other_frets(given, overrides), overrides)
-            return CHECKED.validate_python(fields_given, context=folder)
+            fields_given = merged(without_other_frets(said, overrides), overrides)
+            return narrowed(CHECKED.validate_python(fields_given, context=folder), overrides, name)
     except ValidationError as error:
         refused = [dict(details) for details in error.errors(include_url=False)]
         mistakes = [_mistake(details) for details in refused]
-        told = map(partial(_told, name, overrides), refused, mistakes)
+        told = map(partial(_told, read, overrides), refused, mistakes)
         raise RecipeError(*told, mistakes=mistakes) from None
     except RecursionError:
         raise RecipeError(f"{name}: its tables lie too deep in each other; {NOT_THAT_DEEP}") from None
-
-
-def _overridden(given: Mapping[str, object], overrides: Mapping[str, object]) -> dict[str, object]:
-    """Put overrides in the place of fields, table by table; what should be a table and is none stays to be refused."""
-    merged = dict(given)
-    for name, value in overrides.items():
-        if not isinstance(value, Mapping):
-            merged[name] = value
-        elif isinstance(table := merged.get(name, {}), Mapping):
-            merged[name] = _overridden(table, value)
-    return merged
-
-
-def _without_other_frets(given: Mapping[str, object], overrides: Mapping[str, object]) -> Mapping[str, object]:
-    """Leave out the frets of a neck that an override puts another in the place of."""
-    former, chosen = given.get("instrument"), overrides.get("instrument")
-    if not isinstance(former, Mapping) or not isinstance(chosen, Mapping) or "tuning" not in chosen:
-        return given
-    if same_tuning(former.get("tuning", InstrumentChoice.tuning), chosen["tuning"]):
-        return given
-    return {**given, "instrument": {name: value for name, value in former.items() if name != "frets"}}
 
 
 def _mistake(details: Mapping[str, Any]) -> Mistake:
     """Say what is wrong with a field, and the remedy."""
     location = tuple(part for part in details["loc"] if part not in TAGS)
     if details["type"] == "unexpected_keyword_argument":
-        known = [field.name for field in fields(_table(location))]
+        known = [field.name for field in fields(_table(location))] + [EXTENDS] * (len(location) == 1)
         return Mistake(location, f"there is no such field{suggestion(str(location[-1]), known)}")
     if details["type"] == "missing":
         example = _table(location).EXAMPLES[str(location[-1])]
@@ -123,9 +111,9 @@ def _mistake(details: Mapping[str, Any]) -> Mistake:
     return Mistake(location, described)
 
 
-def _told(name: str, overrides: Mapping[str, object], details: Mapping[str, Any], mistake: Mistake) -> str:
+def _told(read: Sequence[Layer], overrides: Mapping[str, object], details: Mapping[str, Any], mistake: Mistake) -> str:
     """Tell one mistake: file and key, or option; value, remedy."""
-    key = _key(mistake.where)
+    key, name = _key(mistake.where), said_in(read, mistake.where)
     if details["type"] == "unexpected_keyword_argument":
         return f"{name}: {key}: {mistake.text}"
     if details["type"] == "missing":

@@ -9,7 +9,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, BeforeValidator, StrictInt, StrictStr, TypeAdapter, ValidationInfo
 
-from deckbuilder.cards.choices import Breadth, Breadths, Labels, Notation, Order
+from deckbuilder.cards.choices import Breadth, Breadths, Labels, Notation, Order, StudyBlock
 from deckbuilder.cards.facts import AnyKind
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.recipe import Recipe
@@ -76,6 +76,44 @@ def _known_colours(values: tuple[str | OwnColour, ...]) -> tuple[str | OwnColour
     return values
 
 
+_MOST_NEW = 9999
+"""New cards a day that an app takes."""
+
+
+def _daily(value: int) -> int:
+    if not 1 <= value <= _MOST_NEW:
+        raise ValueError(f"an app takes 1 to {_MOST_NEW:,} new cards a day; write one of these, or leave it out")
+    return value
+
+
+Keys = Annotated[tuple[StrictStr, ...], SELECTION, AfterValidator(_known_keys)]
+Regions = Annotated[tuple[StrictInt, ...], SELECTION, AfterValidator(_existing_regions)]
+Kinds = Annotated[tuple[Annotated[AnyKind, BeforeValidator(known_kind)], ...], SELECTION]
+
+
+@dataclass(frozen=True)
+class CheckedBlock(CheckedTable, StudyBlock):
+    """A block of what is studied; its regions are those of the instrument, looked at with the recipe."""
+
+    PLAIN = StudyBlock
+
+    keys: Keys
+    regions: Regions
+    levels: Annotated[tuple[StrictInt, ...], SELECTION, AfterValidator(_existing_levels)]
+    kinds: Kinds
+
+
+def _studied(values: tuple[StudyBlock, ...], info: ValidationInfo) -> tuple[StudyBlock, ...]:
+    for number, value in enumerate(values, start=1):
+        if not value.levels and "levels" in info.data and not info.data["levels"]:
+            raise ValueError(f"block {number} has no levels, nor has the recipe; write levels = [1]")
+        try:
+            _existing_regions(value.regions, info)
+        except ValueError as error:
+            raise ValueError(f"block {number}: {error}") from None
+    return values
+
+
 @dataclass(frozen=True)
 class CheckedBreadths(CheckedTable, Breadths):
     """In how many places the kinds ask."""
@@ -101,17 +139,19 @@ class CheckedRecipe(CheckedTable, Recipe):
     tunings: tuple[CheckedTuning, ...]
     colours: Annotated[tuple[ColourEntry, ...], SELECTION, AfterValidator(_known_colours)]
     instrument: CheckedInstrument
-    keys: Annotated[tuple[StrictStr, ...], SELECTION, AfterValidator(_known_keys)]
-    regions: Annotated[tuple[StrictInt, ...], SELECTION, AfterValidator(_existing_regions)]
+    keys: Keys
+    regions: Regions
     changes: Annotated[tuple[CheckedTune, ...], AfterValidator(_distinct_changes)]
     levels: Annotated[tuple[StrictInt, ...], AfterValidator(_existing_levels)]
-    kinds: Annotated[tuple[Annotated[AnyKind, BeforeValidator(known_kind)], ...], SELECTION]
+    kinds: Kinds
+    study: Annotated[tuple[CheckedBlock, ...], AfterValidator(_studied)]
     breadth: CheckedBreadths
     order: Annotated[Order, one_of(Order)]
     labels: Annotated[Labels, one_of(Labels)]
     notation: Annotated[Notation, one_of(Notation)]
     seed: Count
     sound: CheckedSound
+    new_limit: Annotated[Count, AfterValidator(_daily)] | None
 
 
 CHECKED: TypeAdapter[Recipe] = TypeAdapter(CheckedRecipe)

@@ -1,6 +1,6 @@
 """Writing a recipe as TOML."""
 
-from dataclasses import MISSING, fields, is_dataclass, replace
+from dataclasses import Field, fields, is_dataclass, replace
 from enum import Enum
 from typing import Any
 
@@ -13,7 +13,7 @@ from deckbuilder.sound.description import OwnSound
 
 
 def recipe_toml(recipe: Recipe) -> str:
-    """Write a recipe as TOML; fields that have their default are left out.
+    """Write a recipe as TOML; fields that would be the same without are left out.
 
     Args:
         recipe: the recipe.
@@ -34,14 +34,18 @@ def tables_of(recipe: Recipe) -> dict[str, Any]:
 
 
 def _changed(table: Any, usual: Any) -> dict[str, Any]:
-    """Return the fields of a table that differ from those of another."""
+    """Return the fields of a table that differ from those of another, or from their defaults where there is none."""
     return {
         field.name: _plain(value, former)
         for field in fields(table)
         for value in [getattr(table, field.name)]
-        for former in [getattr(usual, field.name, MISSING)]
+        for former in [_usual(field, usual)]
         if value != former
     }
+
+
+def _usual(field: Field[Any], usual: Any) -> Any:
+    return field.default if usual is None else getattr(usual, field.name)
 
 
 def _plain(value: Any, usual: Any) -> Any:

@@ -2,8 +2,12 @@
 
 import errno
 import io
+import json
 import os
 import re
+import sqlite3
+import zipfile
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,6 +16,7 @@ from PIL import Image
 
 from deckbuilder.build import build, notes_of
 from deckbuilder.cards.choices import Labels, Order
+from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.package import CAUTION, PackageError, guid_of, write_package
@@ -114,6 +119,18 @@ def test_note_types_have_every_template_and_flag(package: Package) -> None:
 def test_the_caution_is_with_every_subdeck() -> None:
     for word in ("quietly", "earphones low", "rest", "pain", "professional", "driving"):
         assert word in CAUTION
+
+
+def test_a_daily_limit_stands_in_the_description_of_every_subdeck(tmp_path: Path) -> None:
+    limited = replace(RECIPE, new_limit=7, kinds=(Kind.SPELL,))
+    for recipe, said in ((limited, True), (replace(limited, new_limit=None), False)):
+        build(recipe, tmp_path / "one.apkg", store=Store(tmp_path / "store"), timestamp=STAMP)
+        with zipfile.ZipFile(tmp_path / "one.apkg") as archive, closing(sqlite3.connect(":memory:")) as collection:
+            collection.deserialize(archive.read("collection.anki2"))
+            decks = json.loads(collection.execute("select decks from col").fetchone()[0])
+        about = [deck["desc"] for deck in decks.values() if deck["name"].startswith("Two keys::")]
+        assert about
+        assert all(("Meant for 7 new cards a day" in text) is said and CAUTION in text for text in about)
 
 
 def test_the_same_build_gives_the_same_bytes(tmp_path: Path, built: Path, store: Store) -> None:
