@@ -1,4 +1,4 @@
-"""The names that a program has: README's snippet runs, and importing the package loads next to nothing."""
+"""The names that a program has: the snippet of the reference runs, and importing the package loads next to nothing."""
 
 import re
 import subprocess
@@ -9,15 +9,15 @@ import pytest
 
 import deckbuilder
 
-README = Path(__file__).parents[1] / "README.md"
+REFERENCE = Path(__file__).parents[1] / "decks" / "README.md"
 
 
-def test_the_snippet_of_the_readme_runs(
+def test_the_snippet_of_the_reference_runs(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (snippet,) = re.findall(r"^From Python:\n\n```python\n(.*?)```", README.read_text(encoding="utf-8"), re.M | re.S)
+    (snippet,) = re.findall(r"^From Python:\n\n```python\n(.*?)```", REFERENCE.read_text(encoding="utf-8"), re.M | re.S)
     monkeypatch.chdir(tmp_path)
-    exec(compile(snippet, "README.md", "exec"), {})
+    exec(compile(snippet, "decks/README.md", "exec"), {})
     said = capsys.readouterr().out.splitlines()
     assert "F · region 5 (X) · ii · arpeggio from the root Gm7" in said
     assert re.fullmatch(r"\d+ cards in f\.apkg f-tables", said[-1])
