@@ -14,7 +14,7 @@ from operator import itemgetter
 
 from deckbuilder.cards import words
 from deckbuilder.cards.passage import Passage
-from deckbuilder.lines.rhythm import Coming, Window
+from deckbuilder.lines.grid import Coming, Window
 from deckbuilder.neck.regions import Region
 from deckbuilder.registry import Registry
 from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios

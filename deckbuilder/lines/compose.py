@@ -14,13 +14,14 @@ from itertools import groupby
 import numpy as np
 
 from deckbuilder.lines.dealing import Dealer
+from deckbuilder.lines.grid import Coming, Window
 from deckbuilder.lines.ground import UNREACHED, Ground, Mask, compass, ground, moves
 from deckbuilder.lines.notes import BEAT, EIGHTH, LineNote
 from deckbuilder.lines.palette import UNLAWFUL, palette
 from deckbuilder.lines.plan import Demand, answering, demands, heights
 from deckbuilder.lines.position import Position
 from deckbuilder.lines.reading import Played, read
-from deckbuilder.lines.rhythm import Coming, Speed, Window, rhythm
+from deckbuilder.lines.rhythm import Speed, rhythm
 from deckbuilder.lines.search import Costs, cheapest, distances
 from deckbuilder.lines.slots import Changes, Slot, begins_of, is_new, slots
 from deckbuilder.neck.tuning import NeckError

@@ -7,8 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from deckbuilder.lines.dealing import Dealer
+from deckbuilder.lines.grid import Coming, Window
 from deckbuilder.lines.notes import BEAT, EIGHTH
-from deckbuilder.lines.rhythm import RHYTHMS, Beatwise, Coming, Window, rhythm
+from deckbuilder.lines.rhythm import RHYTHMS, Beatwise, rhythm
 
 DEALERS = st.builds(
     Dealer, seed=st.integers(0, 20), key=st.integers(0, 11), region=st.integers(1, 7), passage=st.integers(1, 99)
