@@ -68,7 +68,10 @@ def test_the_default_colour_is_altered() -> None:
     [
         (changes(bars="| ii | | I |"), r"r.toml: changes 1.bars = .*: bar 2: the bar is empty; write a chord, or %"),
         (changes(bars="| ii | VX | I |"), r"changes 1.bars = .*: bar 2: 'VX'.*write"),
-        (changes(bars="| ii | Hm7 | I |"), r"changes 1.bars = .*: bar 2: 'Hm7' is not a chord; write a root A to G"),
+        (
+            changes(bars="| ii | Hm7 | I |"),
+            r"changes 1.bars = .*: bar 2: 'Hm7' is not a chord; this is the German name",
+        ),
         (changes(bars="| ii | V7"), r"changes 1.bars = .*: bar 2: the bar line after 'V7' is missing; end the line"),
         (changes(bars="|: ii | V7 |"), r"changes 1.bars = .*: bar 2: the repeat that \|: opens is not closed"),
         (changes(bars="ii V7 I"), r"changes 1.bars = .*: bar 1: 'ii' stands before the first bar line"),
@@ -81,7 +84,7 @@ def test_the_default_colour_is_altered() -> None:
         ),
         (changes(), r"changes 1 = .*: 'Mine' needs either bars or sections"),
         (changes(bars=BLUES, sections=[{"name": "A", "bars": BLUES}]), "needs either bars or sections"),
-        (changes(bars=BLUES, key="H"), r'changes 1.key = "H": .*not a key; choose from'),
+        (changes(bars=BLUES, key="H"), r'changes 1.key = "H": .*not a key; this is the German name of B'),
         (changes(bars=BLUES, name="a::b"), r'changes 1.name = "a::b": a name is one line of text'),
         (changes(bars=BLUES, tranpose=False), r"changes.*tranpose: there is no such field; did you mean 'transpose'"),
         (changes(bars=4), "changes 1.bars = 4: this has to be a list"),

@@ -45,7 +45,7 @@ def test_filters_that_leave_nothing_are_told() -> None:
 @pytest.mark.parametrize(
     ("fields", "message"),
     [
-        ({"study": [{"keys": ["H"]}]}, r'r.toml: study 1.keys = \["H"\]: .*choose from C, F'),
+        ({"study": [{"keys": ["H"]}]}, r'r.toml: study 1.keys = \["H"\]: .*German name of B'),
         ({"study": [{}, {"levels": [9]}]}, r"r.toml: study 2.levels = \[9\]: there is no level 9"),
         ({"study": [{"region": [1]}]}, "r.toml: study 1.region: there is no such field; did you mean 'regions'"),
         ({"study": [{}, {"regions": [6]}]}, "block 2: there is no region 6: a key has regions 1 to 5"),

@@ -1,8 +1,9 @@
-"""A tune of the player's own in a recipe: its changes as they are written there."""
+"""A tune of the player's own in a recipe: its changes as they are written there, tones with their English names."""
 
 from dataclasses import dataclass
 from functools import cached_property
 
+from deckbuilder.speech import Speech, speaking
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.forms import Form
 from deckbuilder.theory.keys import Key
@@ -53,4 +54,5 @@ class Tune:
         """The changes as a form."""
         sections = [section.text for section in self.sections] or [SectionText("", "\n".join(self.bars))]
         home = Key.parse_either(self.key)
-        return parse_form(self.name, home, sections, order=self.order, transposes=self.transpose)
+        with speaking(Speech()):
+            return parse_form(self.name, home, sections, order=self.order, transposes=self.transpose)

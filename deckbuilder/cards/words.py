@@ -6,7 +6,7 @@ Everything here is plain text with ♭ and ♯; whoever writes it into a card es
 from collections.abc import Iterable, Sequence
 
 from deckbuilder.neck.regions import Region
-from deckbuilder.neck.tuning import Place, pitch_name
+from deckbuilder.neck.tuning import Place, pitch_label
 from deckbuilder.theory.arpeggios import Arpeggio, Relation
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -181,7 +181,7 @@ def key_scale_over(chords: Iterable[Harmony], key: Key) -> str:
 
 def missing(pitches: Iterable[int]) -> str:
     """Say which tones the hand cannot reach, by their pitch; empty where it reaches all."""
-    names = [pretty(pitch_name(midi)) for midi in pitches]
+    names = [pitch_label(midi) for midi in pitches]
     return f"Out of the hand’s reach here: {', '.join(names)}." if names else ""
 
 

@@ -9,6 +9,7 @@ from deckbuilder.cards.note import Attachment
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import Place, Tuning
 from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, Staves
+from deckbuilder.speech import Names, current
 from deckbuilder.theory.chordtypes import parse_type
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
@@ -128,7 +129,9 @@ def in_words(score: Score) -> str:
     bars = []
     for bar in range(score.bars):
         chords = " ".join(chord.label for chord in score.chords if chord.onset // BAR == bar)
-        names = " ".join(note.pitch.label for note in score.notes if note.onset // BAR == bar)
+        names = " ".join(
+            Tone(note.pitch.letter, note.pitch.accidental).label for note in score.notes if note.onset // BAR == bar
+        )
         bars.append(f"Bar {bar + 1}{f', {chords}' if chords else ''}: {names or 'rest'}.")
     return " ".join(("Written music.", *bars))
 
@@ -193,6 +196,7 @@ def chord_symbol(chord: Harmony, onset: int) -> ChordSymbol:
         _KINDS[kind.quality.suffix],
         tuple(each for name in names if name not in ("6", "7") for each in _ALTERATIONS.get(name, ())),
         chord.bass.name if chord.bass else "",
+        "" if current().names is Names.ENGLISH else chord.label,
     )
 
 

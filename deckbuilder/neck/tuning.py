@@ -5,7 +5,6 @@ of the neck, as players write tunings; *string numbers* count from the other sid
 re-entrant tuning the list does not ascend.
 """
 
-import difflib
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
@@ -15,13 +14,17 @@ from deckbuilder.errors import UserError
 from deckbuilder.neck.hand import FINGER_A_FRET, Hand, hand_for
 from deckbuilder.neck.tunings import GUITAR, KNOWN_TUNINGS, USUAL_FRETS, KnownTuning
 from deckbuilder.registry import Registry
-from deckbuilder.theory.tones import Tone, plain, pretty
+from deckbuilder.speech import current
+from deckbuilder.suggestions import remedy
+from deckbuilder.theory.naming import whose
+from deckbuilder.theory.tones import TheoryError, Tone, choice, plain, tone_remedy
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10
 LOWEST_OPEN, HIGHEST_OPEN = 21, 76
 """Lowest and highest pitch of an open string: A0 and E5."""
 
 _PITCH = re.compile(r"([A-Ga-g])([b#♭♯]?)(-?[0-9]{1,2})")
+_WITH_OCTAVE = re.compile(r"(?P<tone>.+?)(?P<octave>-?[0-9]{1,2})")
 _SEPARATOR = re.compile(r"[,\s]+")
 
 
@@ -114,8 +117,37 @@ def pitch_name(midi: int) -> str:
     return f"{plain(midi).name}{midi // 12 - 1}"
 
 
+def pitch_label(midi: int) -> str:
+    """Return the scientific pitch name of a MIDI note number for people (70: `B♭4`)."""
+    return _spelled(midi, plain(midi))
+
+
+def read_pitch(text: str) -> str:
+    """Return the English name of a pitch as people write it in the current speech: with German names `H1` is `B1`.
+
+    Args:
+        text: a tone's name, capital or not, and an octave as scientific notation counts it.
+
+    Raises:
+        NeckError: the text is no pitch.
+    """
+    found = _WITH_OCTAVE.fullmatch(text)
+    example = f"write a tone, {choice()}, and an octave, such as {Tone('B', -1).written}2"
+    if found is None:
+        raise NeckError(f"{text!r} is not a pitch; {example}")
+    name = found["tone"][:1].upper() + found["tone"][1:]
+    try:
+        tone = Tone.read(name)
+    except TheoryError:
+        advice = tone_remedy(name) if whose(name, current().names) else example
+        raise NeckError(f"{text!r} is not a pitch; {advice}") from None
+    if abs(tone.accidental) > 1:
+        raise NeckError(f"{text!r} is not a pitch of a string; {example}")
+    return tone.name + found["octave"]
+
+
 def parse_pitch(text: str) -> tuple[int, Tone]:
-    """Read a pitch in scientific notation, such as `E2`, `Bb1` or `f#3`; the octave is the letter's (Cb4 is B3).
+    """Read a pitch in English scientific notation, such as `E2`, `Bb1` or `f#3`; the octave is the letter's.
 
     Args:
         text: letter, `b` or `#` (or ♭ or ♯) where needed, octave.
@@ -150,7 +182,8 @@ def tuning_of_pitches(pitches: Sequence[str]) -> Tuning:
     for text, (midi, _) in zip(pitches, parsed, strict=True):
         if not LOWEST_OPEN <= midi <= HIGHEST_OPEN:
             raise NeckError(
-                f"{text} is out of range: open strings lie from {pitch_name(LOWEST_OPEN)} to {pitch_name(HIGHEST_OPEN)}"
+                f"{text} is out of range: open strings lie from {pitch_label(LOWEST_OPEN)} "
+                f"to {pitch_label(HIGHEST_OPEN)}"
             )
     open_midi, tones = tuple(midi for midi, _ in parsed), tuple(tone for _, tone in parsed)
     unnamed = Tuning("-".join(map(pitch_name, open_midi)), open_midi, tones, hand=hand_for(open_midi))
@@ -166,9 +199,9 @@ def tuning_named(name: str) -> Tuning:
     wanted, names = re.sub(r"[\s_-]+", "-", name.strip().lower()), tuning_names()
     if wanted in names:
         return names[wanted]
-    close = difflib.get_close_matches(wanted, names, n=1, cutoff=0.5)
-    remedy = f"did you mean {close[0]!r}?" if close else f"choose from {', '.join(TUNINGS)}"
-    raise NeckError(f"{name!r} is not a tuning; {remedy} (or give its pitches, such as E2,A2,D3,G3,C4,F4)")
+    raise NeckError(
+        f"{name!r} is not a tuning; {remedy(wanted, names)} (or give its pitches, such as E2,A2,D3,G3,C4,F4)"
+    )
 
 
 def parse_tuning(text: str) -> Tuning:
@@ -186,9 +219,41 @@ def parse_tuning(text: str) -> Tuning:
     return tuning_named(text)
 
 
+def read_tuning(text: str) -> str:
+    """Return a tuning as people write it in the current speech, its pitches in English and divided by commas.
+
+    Args:
+        text: a name, or 3 to 10 pitches separated by commas or spaces.
+
+    Raises:
+        NeckError: it has a part that is no pitch; whether a name is known is not looked at.
+    """
+    parts = [part for part in _SEPARATOR.split(text) if part]
+    if "," not in text and not any(map(_may_be_pitch, parts)):
+        return text
+    return ",".join(map(read_pitch, parts))
+
+
+def write_tuning(text: str) -> str:
+    """Return a tuning as people write it in the current speech.
+
+    Args:
+        text: a name, or English pitches divided by commas.
+    """
+    parts = [part for part in _SEPARATOR.split(text) if part]
+    if not all(map(_PITCH.fullmatch, parts)):
+        return text
+    return ",".join(tone.written + part[len(tone.name) :] for part in parts for tone in (parse_pitch(part)[1],))
+
+
+def _may_be_pitch(text: str) -> bool:
+    found = _WITH_OCTAVE.fullmatch(text)
+    return found is not None and whose(found["tone"], current().names) is not None
+
+
 def _spelled(midi: int, tone: Tone) -> str:
     octave = (midi - tone.accidental) // 12 - 1
-    return pretty(tone.name) + str(octave)
+    return tone.label + str(octave)
 
 
 def read_row(row: KnownTuning) -> Tuning:

@@ -118,6 +118,7 @@ class ChordSymbol:
         kind: the nearest of MusicXML's kinds of chord, `half-diminished`.
         alterations: degrees that the kind lacks or has otherwise, each as its number and the semitones it is raised.
         bass: ASCII name of the bass where it is not the root; else empty.
+        shown: the symbol for people where tones do not have their English names; else empty.
     """
 
     onset: int
@@ -126,11 +127,12 @@ class ChordSymbol:
     kind: str
     alterations: tuple[tuple[int, int], ...] = ()
     bass: str = ""
+    shown: str = ""
 
     @property
     def label(self) -> str:
         """The symbol for people, `B♭m7♭5/F`."""
-        return _pretty(self.root) + self.text + (f"/{_pretty(self.bass)}" if self.bass else "")
+        return self.shown or _pretty(self.root) + self.text + (f"/{_pretty(self.bass)}" if self.bass else "")
 
 
 def _pretty(name: str) -> str:

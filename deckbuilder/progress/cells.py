@@ -11,9 +11,8 @@ from deckbuilder.neck.regions import MOST_REGIONS
 from deckbuilder.progress.history import Card, History
 from deckbuilder.progress.study import Across
 from deckbuilder.theory.colours import COLOURS
-from deckbuilder.theory.keys import KEY_NAMES, Key
+from deckbuilder.theory.keys import KEY_NAMES, Key, key_label
 from deckbuilder.theory.steps import roman_label
-from deckbuilder.theory.tones import pretty
 
 FLAT_KEYS = ("F", "Bb", "Eb", "Ab", "Db", "Gb", "Cb")
 SHARP_KEYS = ("G", "D", "A", "E", "B", "F#", "C#")
@@ -78,7 +77,7 @@ def level_name(level: int | str) -> str:
 
 
 LEVEL = Axis("Level", _by("level"), level_name, Across.LEVELS)
-KEY = Axis("Key", _by("key"), pretty)
+KEY = Axis("Key", _by("key"), key_label)
 REGION = Axis("Region", _by("region"), lambda region: f"region {region}")
 SOURCE = Axis("Source", _by("source"), lambda source: f"from the {source}")
 
@@ -104,7 +103,7 @@ def cell_name(history: History, cell: Cell) -> str:
     """
     position = position_of(history.instrument, history.region_count, cell.key, cell.region)
     place = f"region {cell.region} ({position})" if position else f"region {cell.region}"
-    return f"{pretty(cell.key)} · {place} · {level_name(cell.level)}"
+    return f"{key_label(cell.key)} · {place} · {level_name(cell.level)}"
 
 
 @lru_cache(maxsize=512)

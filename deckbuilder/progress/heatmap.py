@@ -13,7 +13,7 @@ from deckbuilder.picture.style import WIDTH
 from deckbuilder.progress import charts
 from deckbuilder.progress.cells import Cell, keys_in_order, level_name
 from deckbuilder.progress.figures import ENOUGH, Figures, Verdict
-from deckbuilder.theory.tones import pretty
+from deckbuilder.theory.keys import key_label
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -51,7 +51,7 @@ def heat_map(level: int, cells: Mapping[Cell, Figures]) -> bytes:
             charts.text(axes, _LEFT + column * (number + 0.5), 118, str(region), _SMALL + 3, weight="bold")
         for row, key in enumerate(keys):
             y = _TOP + _ROW * (row + 0.5)
-            charts.text(axes, _LEFT - 18, y, pretty(key), _NUMBER, ha="right", weight="bold")
+            charts.text(axes, _LEFT - 18, y, key_label(key), _NUMBER, ha="right", weight="bold")
             for number, region in enumerate(regions):
                 found = shown.get(Cell(level, key, region))
                 if found is not None:

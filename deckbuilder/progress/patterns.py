@@ -23,7 +23,7 @@ from deckbuilder.progress.figures import ENOUGH, is_weak
 from deckbuilder.progress.history import Card
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
 from deckbuilder.progress.study import Study
-from deckbuilder.theory.tones import pretty
+from deckbuilder.theory.keys import key_label
 
 MOST = 4
 """Patterns that are told at most."""
@@ -209,7 +209,7 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
     for one, other in pairwise(numbers):
         yield _Part("region", f"regions {one} and {other}", np.isin(regions, [str(one), str(other)]))
     for key in _values(keys):
-        yield _Part("key", f"in {pretty(key)}", keys == key)
+        yield _Part("key", f"in {key_label(key)}", keys == key)
     for words, names in (("in flat keys", FLAT_KEYS), ("in sharp keys", SHARP_KEYS)):
         yield _Part("key", words, np.isin(keys, names))
 

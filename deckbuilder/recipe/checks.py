@@ -1,6 +1,5 @@
 """Checks that fields of several tables share, and the words that name a remedy."""
 
-import difflib
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
@@ -13,6 +12,7 @@ from pydantic import BeforeValidator, Field
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.slug import slug
 from deckbuilder.errors import comma_separated
+from deckbuilder.suggestions import remedy
 
 _Value = TypeVar("_Value")
 
@@ -99,8 +99,7 @@ def deck_word(value: str, what: str) -> str:
 
 def suggestion(value: str, known: Sequence[str]) -> str:
     """Return the remedy for an unknown name, to follow what is wrong with it."""
-    close = difflib.get_close_matches(value, known, n=1, cutoff=0.5)
-    return f"; did you mean {close[0]!r}?" if close else f"; choose from {comma_separated(known)}"
+    return f"; {remedy(value, known)}"
 
 
 LONGEST_SHOWN = 60

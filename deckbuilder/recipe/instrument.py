@@ -8,14 +8,15 @@ from pydantic import AfterValidator, BeforeValidator, StrictStr, ValidationInfo
 from deckbuilder.cards.choices import Hand, InstrumentChoice
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, check_compass
-from deckbuilder.neck.tuning import NeckError, parse_tuning
+from deckbuilder.neck.tuning import NeckError, parse_tuning, read_tuning
 from deckbuilder.recipe.checks import Count, one_of
 from deckbuilder.recipe.table import CheckedTable
 
 
 def _pitches(value: object) -> object:
-    """Take a list of pitches as what the command line takes: `D2,A2,D3,G3,A3,D4`."""
-    return ",".join(value) if isinstance(value, list) and all(isinstance(part, str) for part in value) else value
+    """Take a list of pitches as what the command line takes, in English: `D2,A2,D3,G3,A3,D4`."""
+    text = ",".join(value) if isinstance(value, list) and all(isinstance(part, str) for part in value) else value
+    return read_tuning(text) if isinstance(text, str) else text
 
 
 def same_tuning(one: object, other: object) -> bool:

@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from pydantic import AfterValidator, BeforeValidator, Discriminator, StrictStr, Tag
 
 from deckbuilder.neck.newtunings import check_patch, check_pitches, check_tuning_name, new_tuning
-from deckbuilder.neck.tuning import TUNINGS
+from deckbuilder.neck.tuning import TUNINGS, read_pitch
 from deckbuilder.neck.tunings import KnownTuning
 from deckbuilder.recipe.checks import Count, one_line
 from deckbuilder.recipe.table import CheckedTable
@@ -27,8 +27,9 @@ def _new_tuning_name(value: str) -> str:
 
 
 def _new_pitches(value: str) -> str:
-    check_pitches(value)
-    return " ".join(value.replace(",", " ").split())
+    pitches = " ".join(map(read_pitch, value.replace(",", " ").split()))
+    check_pitches(pitches)
+    return pitches
 
 
 def _sounding(value: str) -> str:

@@ -14,11 +14,13 @@ from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, shown, shown_key, suggestion
 from deckbuilder.recipe.extending import EXTENDS, Layer, extended, layers, merged, said_in, without_other_frets
 from deckbuilder.recipe.included import found
+from deckbuilder.recipe.naming import in_names, names_of
 from deckbuilder.recipe.narrowing import narrowed
 from deckbuilder.recipe.ownrows import TAGS
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.recipe.toml import NOT_THAT_DEEP, Mistake, RecipeError, read_toml, refuse_endless
 from deckbuilder.recipe.validation import CHECKED, CheckedRecipe
+from deckbuilder.speech import Speech, speaking
 from deckbuilder.theory.colours import COLOURS
 
 DEFAULT_NAME = "the default recipe"
@@ -83,8 +85,9 @@ def parse_recipe(
     try:
         refuse_endless(given, name)
         read = layers(given, name, folder, path)
-        said = extended(read)
-        with TUNINGS.own_rows(), COLOURS.own_rows():
+        names = names_of(read, overrides)
+        with speaking(Speech(names=names)), TUNINGS.own_rows(), COLOURS.own_rows():
+            said = extended(in_names(read, names))
             fields_given = merged(without_other_frets(said, overrides), overrides)
             return narrowed(CHECKED.validate_python(fields_given, context=folder), overrides, name)
     except ValidationError as error:

@@ -10,9 +10,11 @@ from deckbuilder.cards.tunes import Tune, TuneSection
 from deckbuilder.errors import comma_separated
 from deckbuilder.recipe.checks import check_distinct, cut, deck_word, one_line
 from deckbuilder.recipe.table import CheckedTable
+from deckbuilder.speech import Names, current
 from deckbuilder.theory.analysis import analyse
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.keys import Key
+from deckbuilder.theory.renaming import renamed
 
 
 def _lines(value: object) -> object:
@@ -21,7 +23,11 @@ def _lines(value: object) -> object:
 
 
 def _key_name(value: str) -> str:
-    return Key.parse_either(value).name if value else ""
+    return Key.read(value).name if value else ""
+
+
+def _in_english(value: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(renamed(line, current().names, Names.ENGLISH) for line in value)
 
 
 def _section_name(value: str) -> str:
@@ -43,7 +49,9 @@ class CheckedSection(CheckedTable, TuneSection):
     EXAMPLES: ClassVar = {"name": "A", "bars": ["| ii7 | V7 | Imaj7 |"]}
 
     name: Annotated[StrictStr, AfterValidator(_section_name)]
-    bars: Annotated[tuple[StrictStr, ...], BeforeValidator(_lines), AfterValidator(_readable_section)]
+    bars: Annotated[
+        tuple[StrictStr, ...], BeforeValidator(_lines), AfterValidator(_readable_section), AfterValidator(_in_english)
+    ]
     key: Annotated[StrictStr, AfterValidator(_key_name)]
 
 
@@ -80,9 +88,11 @@ class CheckedTune(CheckedTable, Tune):
     EXAMPLES: ClassVar = {"name": "My blues", "key": "F"}
 
     name: Annotated[StrictStr, AfterValidator(_tune_name)]
-    key: Annotated[StrictStr, AfterValidator(lambda value: Key.parse_either(value).name)]
+    key: Annotated[StrictStr, AfterValidator(lambda value: Key.read(value).name)]
     transpose: StrictBool
-    bars: Annotated[tuple[StrictStr, ...], BeforeValidator(_lines), AfterValidator(_readable_bars)]
+    bars: Annotated[
+        tuple[StrictStr, ...], BeforeValidator(_lines), AfterValidator(_readable_bars), AfterValidator(_in_english)
+    ]
     sections: tuple[CheckedSection, ...]
     order: Annotated[tuple[StrictStr, ...], AfterValidator(_known_sections)]
 

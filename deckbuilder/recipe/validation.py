@@ -42,7 +42,7 @@ def _title(value: str) -> str:
 
 
 def _known_keys(values: tuple[str, ...]) -> tuple[str, ...]:
-    return check_selection(tuple(Key.parse(value).name for value in values))
+    return check_selection(tuple(Key.read_major(value).name for value in values))
 
 
 def _existing_regions(values: tuple[int, ...], info: ValidationInfo) -> tuple[int, ...]:

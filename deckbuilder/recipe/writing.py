@@ -9,7 +9,9 @@ import tomli_w
 from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import parse_tuning
+from deckbuilder.recipe.naming import renamed_tables
 from deckbuilder.sound.description import OwnSound
+from deckbuilder.speech import Names
 
 
 def recipe_toml(recipe: Recipe) -> str:
@@ -24,13 +26,16 @@ def recipe_toml(recipe: Recipe) -> str:
 def tables_of(recipe: Recipe) -> dict[str, Any]:
     """Return a recipe's tables and fields as TOML has them, without those that hold what they would hold anyway.
 
+    Tones have the recipe's own names.
+
     Args:
         recipe: the recipe.
     """
     with recipe.in_force():
         instrument = replace(InstrumentChoice(), frets=parse_tuning(recipe.instrument.tuning).usual_frets)
     regions = tuple(range(1, recipe.instrument.regions + 1))
-    return _changed(recipe, Recipe(instrument=instrument, regions=regions))
+    tables = _changed(recipe, Recipe(instrument=instrument, regions=regions))
+    return renamed_tables(tables, Names.ENGLISH, recipe.names)
 
 
 def _changed(table: Any, usual: Any) -> dict[str, Any]:

@@ -6,8 +6,9 @@
 Bars stand between bar lines, several lines of text follow one another. A chord is a Roman numeral or a chord symbol.
 One to four chords share a bar: two get two beats each, four one each, three two, one and one; `/` holds the chord
 before it for one more share. `%` repeats the bar before. `|:` and `:|` are played twice. `Bb:` or `Gm:` puts what
-follows, up to the section's end, into another key, as analyses of harmony write it. `{…}` after a chord overrules what
-follows from its context: a colour for a dominant, a chord scale for any other chord.
+follows, up to the section's end, into another key, as analyses of harmony write it. Chord symbols and keys have
+the names of the current speech. `{…}` after a chord overrules what follows from its context: a colour for a dominant, a
+chord scale for any other chord.
 """
 
 import re
@@ -28,9 +29,11 @@ from deckbuilder.theory.tones import TheoryError, Tone
 MOST_BARS = 200
 """Bars that a form may have, repeats played out."""
 
-_TOKEN = re.compile(r":\|\s*\|?:|\|:|:\||\|\]|\|\||\||\[[^\]|]*\]?|\{[^}|]*\}|[^\s|\[\]{}:]+(?::(?!\|))?|\S")
+TOKEN = re.compile(r":\|\s*\|?:|\|:|:\||\|\]|\|\||\||\[[^\]|]*\]?|\{[^}|]*\}|[^\s|\[\]{}:]+(?::(?!\|))?|\S")
+"""What a line of bars is made of: bar lines, keys, choices in braces, chords."""
 _SHARES = {1: (4,), 2: (2, 2), 3: (2, 1, 1), 4: (1, 1, 1, 1)}
-_BAR_LINES = {"|", "||", "|]", "|:", ":|"}
+BAR_LINES = {"|", "||", "|]", "|:", ":|"}
+"""Bar lines that stand by themselves; `:|:` and its like begin with `:|`."""
 
 
 class ChangesError(TheoryError):
@@ -123,8 +126,8 @@ class _Reader:
 
     def _read_line(self, line: str) -> None:
         inside: list[tuple[str, Key]] | None = None
-        for token in _TOKEN.findall(line):
-            if token in _BAR_LINES or token.startswith(":|"):
+        for token in TOKEN.findall(line):
+            if token in BAR_LINES or token.startswith(":|"):
                 self._bar_line(token, inside)
                 inside = []
             elif token.endswith(":"):
@@ -212,7 +215,7 @@ class _Reader:
         if token == ":":
             raise self._error("the colon has no key before it; write the key and the colon together, such as Bb:")
         try:
-            return Key.parse_either(token[:-1])
+            return Key.read(token[:-1])
         except TheoryError as error:
             raise self._error(str(error)) from None
 

@@ -10,12 +10,18 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from deckbuilder.suggestions import nearest
 from deckbuilder.theory.chords import DOMINANT, FOUR_NOTE_OTHERS, QUALITIES, TRIADS, Quality
 from deckbuilder.theory.colours import COLOURS, Colour, colour_scale
 from deckbuilder.theory.tones import TheoryError, Tone
 
 EXAMPLES = "maj7, m7, 7, 7alt, 7b9, 9, 13, m7b5, dim7, 7sus4, 6, m6, mMaj7"
 """Types that errors name as a remedy."""
+
+_USUAL = f"{EXAMPLES}, m, dim, aug, sus4, maj9, maj7#11, m9, m11, 9sus4, 13sus4, 7#9, 7#11, 7b13, 7#5, 6/9, add9".split(
+    ", "
+)
+"""Types of which errors suggest the nearest."""
 
 _EVERY = {**QUALITIES, **FOUR_NOTE_OTHERS, **TRIADS}
 _SEMITONES = {"b5": 6, "#5": 8, "b9": 1, "9": 2, "#9": 3, "11": 5, "#11": 6, "b13": 8, "13": 9}
@@ -143,7 +149,9 @@ def _read(suffix: str, head: re.Match[str], seventh: str, triad: str, rest: str)
     while rest:
         token = _TAIL.match(rest)
         if token is None:
-            raise TheoryError(f"{rest!r} in {suffix!r} is not understood; write a type such as {EXAMPLES}")
+            close = nearest(suffix, _USUAL)
+            advice = f"did you mean {close!r}?" if close else f"write a type such as {EXAMPLES}"
+            raise TheoryError(f"{rest!r} in {suffix!r} is not understood; {advice}")
         rest = rest[token.end() :]
         name = _with_token(suffix, name, tensions, token)
     return _settled(suffix, name, tensions)

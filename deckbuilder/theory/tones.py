@@ -1,16 +1,20 @@
 """Tones: spelled note names without an octave.
 
-Conventions: a tone is a letter and an accidental. ASCII names write flats `b` and sharps `#`; labels for people
-write ♭ and ♯. Pitch classes count semitones up from C, 0 to 11. Intervals are named as musicians write them,
-`m3`, `P5`, `d5`, `A5`: the number counts letters, the quality tells the semitones (general music theory).
+Conventions: a tone is a letter and an accidental. ASCII names are English and write flats `b` and sharps `#`; labels
+are what people read, the names of the current speech (`deckbuilder.theory.naming`) with ♭ and ♯. Pitch classes count
+semitones up from C, 0 to 11. Intervals are named as musicians write them, `m3`, `P5`, `d5`, `A5`: the number counts
+letters, the quality tells the semitones (general music theory).
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Self
 
 from deckbuilder.errors import UserError
+from deckbuilder.speech import Names, current
+from deckbuilder.theory import naming
 
 _NAME = re.compile(r"([A-G])(bb|b|##|#|)")
 _FLATS = re.compile(r"(?<=[A-G])b+|(?<![A-Za-ln-z])b+(?=[0-9])")
@@ -56,7 +60,7 @@ class Tone:
 
     @classmethod
     def parse(cls, name: str) -> Self:
-        """Read a name such as `C`, `Bb`, `F#` or `B♭`.
+        """Read an English name such as `C`, `Bb`, `F#` or `B♭`, however people are spoken to.
 
         Raises:
             TheoryError: the text is not a tone's name.
@@ -66,6 +70,27 @@ class Tone:
             raise TheoryError(f"{name!r} is not a tone; write a letter A to G and b or #, such as Bb")
         return cls(found[1], _SIGNS[found[2]])
 
+    @classmethod
+    def beginning(cls, text: str) -> Iterator[tuple[Self, str]]:
+        """Yield every tone whose name in the current speech a text may begin with, and the rest of it, in ASCII.
+
+        The longest name comes first.
+        """
+        for spelled, rest in naming.beginnings(naming.plain_text(text), current().names):
+            yield cls(*spelled), rest
+
+    @classmethod
+    def read(cls, text: str) -> Self:
+        """Read a name as people write it in the current speech: `Bb`, with German names `B`, in solfège `Sib`.
+
+        Raises:
+            TheoryError: the text is not a tone's name.
+        """
+        found = next((tone for tone, rest in cls.beginning(text) if not rest), None)
+        if found is None:
+            raise TheoryError(f"{text!r} is not a tone; {tone_remedy(text)}")
+        return found
+
     @property
     def name(self) -> str:
         """ASCII name, `Bb`."""
@@ -73,8 +98,13 @@ class Tone:
 
     @property
     def label(self) -> str:
-        """Name for people, `B♭`."""
-        return pretty(self.name)
+        """Name for people in the current speech, `B♭`."""
+        return naming.shown(self.letter, self.accidental, current().names)
+
+    @property
+    def written(self) -> str:
+        """The same in ASCII, as people write it in a recipe."""
+        return naming.written(self.letter, self.accidental, current().names)
 
     @property
     def pitch_class(self) -> int:
@@ -95,6 +125,37 @@ class Tone:
             return self
         names = _SHARP_NAMES if self.accidental > 0 else _PLAIN_NAMES
         return Tone.parse(names[self.pitch_class])
+
+
+def tone_remedy(text: str) -> str:
+    """Return what to do about a text that is no tone in the current speech.
+
+    Args:
+        text: the text, `h` or `H` where names are English.
+    """
+    found = naming.whose(text, current().names)
+    if found is None:
+        return f"write {choice()}"
+    names, right = found[0], Tone(*found[1]).written
+    return f"did you mean {right!r}?" if names is current().names else misnamed(names, right)
+
+
+def misnamed(names: Names, right: str) -> str:
+    """Return the remedy for a name that belongs to another way to name tones.
+
+    Args:
+        names: the way to which it belongs.
+        right: its name in the current speech.
+    """
+    return (
+        f"this is the {naming.LABELS[names]} name of {right}: write that, or have tones named so: "
+        f'names = "{names}" in the recipe, or --names {names}'
+    )
+
+
+def choice() -> str:
+    """Return what a tone may be written as in the current speech, for remedies."""
+    return naming.CHOICE[current().names]
 
 
 def plain(pitch_class: int) -> Tone:

@@ -131,7 +131,7 @@ def test_a_capo_raises_every_string() -> None:
         ("E2,A2", "2 strings; give the pitches of 3 to 10"),
         (",", "0 strings; give"),
         (",".join(["E2"] * 11), "11 strings; give"),
-        ("E2,A2,H3", "'H3' is not a pitch; write a letter A to G"),
+        ("E2,A2,X3", "'X3' is not a pitch; write a letter A to G"),
         ("E2,A2,D", "'D' is not a pitch"),
         ("E2,A2,D##3", "'D##3' is not a pitch"),
         ("E2,A2,Ab0", "Ab0 is out of range: open strings lie from A0 to E5"),

@@ -114,7 +114,7 @@ def test_only_dominants_have_colours() -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("Hm7", r"'Hm7' is not a chord; write a root A to G"),
+        ("Hm7", r"'Hm7' is not a chord; this is the German name of Bm7"),
         ("", r"'' is not a chord"),
         ("Cxyz", r"'Cxyz' .* 'xyz' in 'xyz' is not understood; write a type such as maj7"),
         ("Cm7alt", r"'Cm7alt' .* only a dominant seventh can"),
