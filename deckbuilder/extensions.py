@@ -19,7 +19,7 @@ from deckbuilder.cards.target import HEARD_DEGREES
 from deckbuilder.cards.tasks import ADDED_TASKS, TASKS, Task
 from deckbuilder.deck.notetypes import model_of
 from deckbuilder.deck.writers import WRITERS, load_writer
-from deckbuilder.errors import UserError
+from deckbuilder.errors import ExtensionError, UserError
 from deckbuilder.medium import Description, described_by, medium_name
 from deckbuilder.neck.newtunings import new_tuning
 from deckbuilder.neck.tuning import TUNINGS
@@ -31,10 +31,6 @@ from deckbuilder.theory.newcolours import new_colour
 _NAME = re.compile(r"[a-z][a-z0-9-]*")
 _KEY = Key.parse("C")
 _Given = ParamSpec("_Given")
-
-
-class ExtensionError(UserError, ValueError):
-    """Something in an extension that cannot be used, or that fails while it is used."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,8 @@ from functools import cache, lru_cache
 from importlib import import_module
 from typing import Any, ClassVar, cast
 
+from deckbuilder.errors import failure_told
+
 DESCRIPTIONS = ("deckbuilder.picture.description", "deckbuilder.sound.description", "deckbuilder.notation.description")
 """The modules that describe media: a further medium is one more line."""
 
@@ -56,8 +58,13 @@ class Description:
         return ()
 
     def render(self) -> bytes:
-        """Return the medium's bytes."""
-        return cast(bytes, import_module(self.renderer).render(self))
+        """Return the medium's bytes.
+
+        Raises:
+            ExtensionError: its renderer is an extension's, and fails.
+        """
+        with failure_told(self.renderer, f"what renders {self.prefix}-…{self.ending}"):
+            return cast(bytes, import_module(self.renderer).render(self))
 
 
 @dataclass(frozen=True, slots=True)

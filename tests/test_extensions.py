@@ -202,6 +202,36 @@ def test_a_card_type_that_fails_is_named_in_one_error(tmp_path: Path) -> None:
     assert "the card type 'Own' of an extension fails (ZeroDivisionError: by the way); leave spell out of" in told
 
 
+@pytest.mark.parametrize(
+    ("source", "change", "asked", "told"),
+    [
+        ("drawing.py", ("rungs = ", "rungs = 1 / 0 + "), (), "what renders ladder-….svg of the extension"),
+        (
+            "prompts.py",
+            ("def write(", "def write(self, folder, deck):\n        return deck['notes']\n\n    def formerly("),
+            ("--format", "prompts"),
+            "what writes into the-whole-neck-open-a--keys-f--regions-5--kinds-climb-prompts of the extension",
+        ),
+    ],
+)
+def test_what_fails_while_it_is_used_is_told_and_leaves_nothing_half_written(
+    tmp_path: Path, source: str, change: tuple[str, str], asked: tuple[str, ...], told: str
+) -> None:
+    site = tmp_path / "site"
+    site.mkdir()
+    install(site)
+    module = site / "deckbuilder_sample" / source
+    text = module.read_text(encoding="utf-8")
+    assert change[0] in text
+    module.write_text(text.replace(*change), encoding="utf-8")
+    chosen = ("--tuning", "open-a", "--keys", "F", "--regions", "5", "--kinds", "climb", "--out", "made")
+    made = run(site, "-m", "deckbuilder", "build", *chosen, *asked, "--workers", "2", at=tmp_path)
+    assert made.returncode == 2, made.stderr
+    line = made.stderr.splitlines()[-1]
+    assert line.startswith(f"deckbuilder: {told} deckbuilder_sample fails ("), line
+    assert not list(tmp_path.glob("made/*"))
+
+
 def test_a_program_has_the_extensions_too_and_is_warned_of_broken_ones(tmp_path: Path) -> None:
     site = tmp_path / "site"
     site.mkdir()

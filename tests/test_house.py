@@ -20,7 +20,7 @@ for _room, _knows in (
     ("printable", ()),
     ("inputs", ("errors",)),
     ("interruption", ()),
-    ("medium", ()),
+    ("medium", ("errors",)),
     ("registry", ()),
     ("speech", ()),
     ("suggestions", ("errors",)),

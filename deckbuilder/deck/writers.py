@@ -17,6 +17,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.deck.package import PackageError
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished_folder, is_folder, refuse
+from deckbuilder.errors import failure_told
 from deckbuilder.medium import described_by
 from deckbuilder.registry import Registry
 
@@ -191,12 +192,14 @@ def write_all(target: Path, formats: Sequence[str], deck: Deck) -> tuple[Path, .
     Raises:
         OccupiedError: something else lies there.
         PackageError: a file or a folder cannot be written; what was there before is untouched.
+        ExtensionError: a writer is an extension's, and fails.
         StoreError: a medium cannot be read from a store.
     """
     refuse_foreign(target, formats, deck.title)
     own, folders = places(target, formats)
     for path, made in own.items():
-        made.write(path, deck)
+        with failure_told(type(made).__module__, f"what writes {path.name}"):
+            made.write(path, deck)
     for folder, writers in folders.items():
         _write_folder(folder, writers, deck)
     return (*own, *folders)
@@ -210,7 +213,8 @@ def _write_folder(folder: Path, writers: Sequence[FolderWriter], deck: Deck) -> 
                 for name, data in deck.media.items():
                     (unfinished / MEDIA / name).write_bytes(data)
             for one in writers:
-                one.write(unfinished, deck)
+                with failure_told(type(one).__module__, f"what writes into {folder.name}"):
+                    one.write(unfinished, deck)
     except StoreError:
         raise
     except OSError as error:
