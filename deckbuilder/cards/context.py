@@ -4,7 +4,7 @@ A card module takes a context and a chord and makes a note; what they share stan
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from deckbuilder.cards.choices import Labels
@@ -13,6 +13,7 @@ from deckbuilder.cards.identity import Identity
 from deckbuilder.cards.music import Music
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.recipe import Recipe
+from deckbuilder.cards.spoken import sound_name, spoken
 from deckbuilder.cards.wording import Said, worded
 from deckbuilder.neck.fingering import Fingering
 from deckbuilder.neck.instrument import Instrument
@@ -89,9 +90,12 @@ class Context:
             identity: what it is about.
             music: the fact as music.
             said: what only the fact itself can say.
-            media: its pictures and clips.
+            media: its pictures and clips; what a screen reader says of them is written out here.
         """
-        return Note(identity, self.level, music, worded(music, said, self.recipe.instrument.neck.capo), media)
+        named = {
+            slot: replace(each, alt=spoken(each.alt) or sound_name(identity.fact, slot)) for slot, each in media.items()
+        }
+        return Note(identity, self.level, music, worded(music, said, self.recipe.instrument.neck.capo), named)
 
     def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:
         """Return what marks say, by pitch class: degrees or note names, as the recipe asks."""

@@ -61,7 +61,7 @@ class Attachment:
 
     Args:
         description: what it shows or plays.
-        alt: the same in words, for a picture.
+        alt: the same in words, of a picture what it shows, of a clip what a button for it does.
     """
 
     description: Description

@@ -10,6 +10,7 @@ from itertools import groupby
 
 from deckbuilder.cards.comping import bars, change, loop_harmonies
 from deckbuilder.cards.levels import Level
+from deckbuilder.cards.words import BAR_LINE
 from deckbuilder.sound.voice_leading import Change
 from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
@@ -71,7 +72,7 @@ class Passage:
     @property
     def written(self) -> str:
         """The changes with bar lines, for people: `Gm7 | C7alt | Fmaj7 | D7alt`."""
-        return " | ".join(" ".join(chord.label for chord, _ in bar) for bar in self.bars)
+        return BAR_LINE.join(" ".join(chord.label for chord, _ in bar) for bar in self.bars)
 
 
 def level_passage(level: Level, key: Key) -> Passage:

@@ -11,6 +11,7 @@ from deckbuilder.cards.arpeggio import arpeggio_notes
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.note import Attachment, Note
+from deckbuilder.cards.spoken import spoken
 from deckbuilder.cards.written import in_words, run_score
 from deckbuilder.neck.regions import Region
 from deckbuilder.notation.description import Score, Staves
@@ -36,7 +37,7 @@ def reading_notes(context: Context, region: Region, harmony: Harmony) -> Iterato
                 identity=replace(note.identity, fact=Fact.READING),
                 media={
                     **{slot: note.media[slot] for slot in _ANSWER if slot in note.media},
-                    Slot.QUESTION_SCORE: Attachment(score, in_words(score)),
+                    Slot.QUESTION_SCORE: Attachment(score, spoken(in_words(score))),
                 },
             )
 

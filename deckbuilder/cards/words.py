@@ -15,6 +15,8 @@ from deckbuilder.theory.tones import Tone, pretty
 _ORDINALS = ("", "1st", "2nd", "3rd", *(f"{number}th" for number in range(4, 11)))
 SEPARATOR = " · "
 """Stands between the parts of a prompt."""
+BAR_LINE = " | "
+"""Stands between the bars of changes."""
 
 
 def joined(*parts: str) -> str:

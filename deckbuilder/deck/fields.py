@@ -9,13 +9,15 @@ from html import escape
 from deckbuilder.cards.cardtypes import shown
 from deckbuilder.cards.facts import AnyKind, Slot
 from deckbuilder.cards.note import Attachment, Note, ToneName
-from deckbuilder.cards.words import SEPARATOR
+from deckbuilder.cards.words import BAR_LINE, SEPARATOR
 from deckbuilder.medium import MediaType, medium
 
 ASKED = "1"
 """What a flag field holds when its kind of card is wanted."""
 
 _GUIDE = ' class="guide"'
+_NARROW = 6
+"""Characters of chords of which four stand in a row on a phone: `B♭maj7`."""
 
 
 def ask_field(kind: AnyKind) -> str:
@@ -59,8 +61,23 @@ def _text(text: str) -> str:
 
 
 def _parts(text: str) -> str:
-    """Set apart the parts of a task, so that a line breaks between them."""
-    return " ".join(f"<span>{_text(part)}</span>" for part in text.split(SEPARATOR))
+    """Set apart the parts of a task, so that a line breaks between them, and the bars of changes among them."""
+    parts = text.split(SEPARATOR)
+    return " ".join(_bars(part) if BAR_LINE in part else f"<span>{_text(part)}</span>" for part in parts)
+
+
+def _bars(changes: str) -> str:
+    """Set changes in pairs of bars: no bar goes on in another row, and a row has four, two or one."""
+    bars = [bar.split() for bar in changes.split(BAR_LINE)]
+    wide = " wide" if max(len(chord) for bar in bars for chord in bar) > _NARROW else ""
+    cells = [" ".join(f"<span>{_text(chord)}</span>" for chord in bar) for bar in bars]
+    pairs = (" ".join(map(_bar, cells[first : first + 2])) for first in range(0, len(cells), 2))
+    return f'<span class="bars{wide}">{" ".join(f"""<span class="pair">{pair}</span>""" for pair in pairs)}</span>'
+
+
+def _bar(chords: str) -> str:
+    """Set a bar; its line is drawn, and stands as text where no style is."""
+    return f'<span class="bar"><i aria-hidden="true">|</i> {chords}</span>'
 
 
 def _kept_together(text: str) -> str:
@@ -69,12 +86,13 @@ def _kept_together(text: str) -> str:
 
 
 def _medium(attachment: Attachment) -> str:
-    name = medium(attachment.description).name
+    name, said = medium(attachment.description).name, _text(attachment.alt)
     match attachment.description.media_type:
         case MediaType.IMAGE:
-            return f'<img src="{name}" alt="{_text(attachment.alt)}">'
+            return f'<img src="{name}" alt="{said}">'
         case MediaType.SOUND:
-            return f"[sound:{name}]"
+            # An app makes a button of it, whose name is always the same.
+            return f'<span role="group" aria-label="{said}">[sound:{name}]</span>'
 
 
 def _tones(tones: Iterable[ToneName]) -> str:

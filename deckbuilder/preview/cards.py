@@ -33,10 +33,10 @@ AXES = {
 """What cards can be filtered by, and what each is called."""
 
 _FIELD = re.compile(r"\{\{(?![#^/{])([^{}]+)\}\}")
-_SOUND = re.compile(r"\[sound:([^\]]+)\]")
+_SOUND = re.compile(r'<span role="group" aria-label="([^"]*)">\[sound:([^\]]+)\]</span>')
 _PICTURE = re.compile(r'<img src="')
 _BUTTON = (
-    rf'<button type="button" class="replay" data-clip="{MEDIA}/\1" aria-label="Play the sound">'
+    rf'<button type="button" class="replay" data-clip="{MEDIA}/\2" aria-label="\1">'
     '<svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5.5v13l10.5-6.5z"/></svg></button>'
 )
 

@@ -10,6 +10,7 @@ from deckbuilder.build import notes_of
 from deckbuilder.cards.facts import Fact, Kind, Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
+from deckbuilder.cards.spoken import spoken
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.cards.tunes import Tune
 from deckbuilder.picture.description import NeckPicture, Role
@@ -194,7 +195,7 @@ def test_alternative_text_says_what_each_fret_is(notes: tuple[Note, ...]) -> Non
             for fret in frets.split(", ")
         }
         assert said == {
-            (mark.string, f"{f'fret {mark.fret}' if mark.fret else 'open'} is {mark.label}")
+            (mark.string, f"{f'fret {mark.fret}' if mark.fret else 'open'} is {spoken(mark.label)}")
             for mark in shown_in(note).marks
             if mark.role is not Role.SCALE
         }

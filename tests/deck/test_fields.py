@@ -39,7 +39,7 @@ def test_a_field_names_no_clip_and_no_picture_but_our_own(name: str) -> None:
         fields = fields_of(note)
         for text in fields.values():
             assert set(SOUND.findall(text)) | set(re.findall(r'<img src="([^"]+)"', text)) <= own
-        assert SOUND.fullmatch(fields["Clip"])
+        assert len(SOUND.findall(fields["Clip"])) == 1
 
 
 @pytest.mark.parametrize("name", NAMES)

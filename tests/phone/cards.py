@@ -43,13 +43,13 @@ class Card:
         html = {"front": self.front, "back": self.back}[side]
         return _SOUND.sub(lambda found: _BUTTON.format(escape(found[1])), html)
 
-    def page(self, side: str, dark_by_class: bool = False) -> str:
-        """Return a side as a page of its own."""
+    def page(self, side: str, dark_by_class: bool = False, text: int = 100) -> str:
+        """Return a side as a page of its own, its letters as large as the reader wants them."""
         dark = " nightMode" if dark_by_class else ""
         return (
             '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>card</title>'
             '<meta name="viewport" content="width=device-width, initial-scale=1">'
-            f"<style>{_APP_STYLE}{self.css}</style></head>"
+            f"<style>{_APP_STYLE}html {{ font-size: {text}%; }}{self.css}</style></head>"
             f'<body class="card{dark}"><div id="card">{self.side(side)}</div></body></html>'
         )
 

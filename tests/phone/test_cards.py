@@ -32,6 +32,9 @@ LEAST_TEXT, LEAST_CONTRAST, LEAST_TARGET, LEAST_LABEL = 14, 4.5, 44, 11
 FIRST_ROW = 200
 """CSS px from the top of written music or of a sheet of necks to the bottom of its first row."""
 
+SETTLED = ".clip, .plays { position: static !important; }"
+"""A button that is kept in sight lies where it belongs, as on a page that is scrolled down to it."""
+
 SLACK = 0.5
 """CSS px by which boxes that touch may seem to overlap."""
 
@@ -99,6 +102,7 @@ def show(page: Page, card: Card, side: str, screen: Screen, folder: Path) -> dic
     file = folder / f"card-{screen.name}.html"
     file.write_text(card.page(side, screen.dark_by_class), encoding="utf-8")
     page.goto(file.as_uri())
+    page.add_style_tag(content=SETTLED)
     found: dict[str, Any] = page.evaluate(MEASURE)
     kept = os.environ.get("CARD_SCREENSHOTS")
     if kept:
@@ -187,7 +191,7 @@ def test_of_two_buttons_each_says_what_it_plays(page: Page, screen: Screen, card
     for card, side in asked:
         replace_card(page, card.side(side))
         buttons = page.locator("[data-file]").all()
-        said = [button.locator("..").inner_text().strip() for button in buttons]
+        said = [button.locator("../..").inner_text().strip() for button in buttons]
         assert all(said), card.name
         assert len(set(said)) == len(said), (card.name, said)
 

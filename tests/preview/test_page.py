@@ -129,7 +129,7 @@ def test_a_card_turns_over_and_back(page: Page, notes: tuple[Note, ...]) -> None
 def test_a_card_sounds_and_stops(page: Page) -> None:
     open_filters(page)
     choose(page, "kind", "hear")
-    button = page.locator(".cards li").first.get_by_role("button", name="Play the sound")
+    button = page.locator(".cards li").first.get_by_role("button", name="Play the arpeggio")
     button.click()
     page.wait_for_function("() => window.clips.length === 1 && clips[0].currentTime > 0.05 && !clips[0].error")
     assert page.evaluate("clips[0].duration") > 1
