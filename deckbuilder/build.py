@@ -1,7 +1,7 @@
 """Build: from a recipe to a deck, the one place that joins the rooms."""
 
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from itertools import chain
@@ -92,6 +92,7 @@ def build(
     formats: Sequence[str] = DEFAULT_FORMATS,
     executor: Executor | None = None,
     on_progress: Progress = lambda _done, _total: None,
+    on_written: Progress = lambda _done, _total: None,
 ) -> Summary:
     """Build a deck.
 
@@ -103,6 +104,7 @@ def build(
         formats: names of formats, see `deckbuilder.deck.writers`.
         executor: where media are rendered; None for this process.
         on_progress: told as media come to hand.
+        on_written: told as media are written, by each format anew; what it raises undoes the writing.
 
     Raises:
         EmptySelectionError: the recipe asks for nothing.
@@ -116,7 +118,8 @@ def build(
     wanted = media_of(notes)
     refuse_foreign(target, formats, recipe.deck_title)
     media = render_all(store, wanted, executor, on_progress)
-    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp, recipe.new_limit))
+    told = _Told(media, on_written)
+    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, told, timestamp, recipe.new_limit))
     return Summary(
         outputs=outputs,
         notes=len(notes),
@@ -126,6 +129,26 @@ def build(
         size=sum(file.stat().st_size for output in outputs for file in (output, *output.rglob("*")) if file.is_file()),
         seconds=time.monotonic() - started,
     )
+
+
+class _Told(Mapping[str, bytes]):
+    """Media that tell how many of them were asked for."""
+
+    def __init__(self, media: Mapping[str, bytes], on_asked: Progress) -> None:
+        self._media = media
+        self._on_asked = on_asked
+        self._asked = 0
+
+    def __getitem__(self, name: str) -> bytes:
+        self._on_asked(self._asked % len(self) + 1, len(self))
+        self._asked += 1
+        return self._media[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._media)
+
+    def __len__(self) -> int:
+        return len(self._media)
 
 
 _LONGEST_TITLE = 100

@@ -63,9 +63,14 @@ def raise_if_missed() -> None:
 
 @contextmanager
 def deferred() -> Iterator[None]:
-    """Put interruptions off until the block has ended; processes that are started in it never get one."""
+    """Put interruptions off until the block has ended.
+
+    Processes that are started in it never get one, nor the word that their terminal has closed: the program ends them.
+    """
     if current_thread() is not main_thread():
-        yield
+        # Another thread gets none.
+        with _kept_from_processes():
+            yield
         return
     came = False
 
@@ -74,16 +79,29 @@ def deferred() -> Iterator[None]:
         came = True
 
     handler = signal.signal(signal.SIGINT, note)
-    # What is blocked stays so in a started process, while a handler of Python's does not.
-    blocked = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT}) if hasattr(signal, "pthread_sigmask") else None
     try:
-        yield
+        with _kept_from_processes():
+            yield
     finally:
-        if blocked is not None:
-            signal.pthread_sigmask(signal.SIG_SETMASK, blocked)
         signal.signal(signal.SIGINT, handler)
         if came:
             signal.raise_signal(signal.SIGINT)
+
+
+@contextmanager
+def _kept_from_processes() -> Iterator[None]:
+    """Block, in this thread, what processes that are started in the block are not to get.
+
+    What is blocked stays so in a started process, while a handler of Python's does not.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    blocked = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGHUP})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, blocked)
 
 
 def _interrupt(_number: int, _frame: FrameType | None) -> None:

@@ -8,6 +8,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from deckbuilder.errors import UserError
+from deckbuilder.recipe.toml import RecipeError
 
 LARGEST_BODY = 1 << 20
 """Bytes of JSON that a request may bring."""
@@ -28,7 +29,7 @@ async def body_of(request: Request) -> dict[str, Any]:
         if len(data) > LARGEST_BODY:
             raise HTTPException(413, f"a request may bring {LARGEST_BODY:,} bytes of JSON")
     try:
-        found = json.loads(data)
+        found = json.loads(data or b"{}")
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict):
@@ -47,8 +48,19 @@ def refused(sentence: str, status: int = 422, where: list[str | int] | None = No
     return JSONResponse({"error": sentence, "where": where}, status)
 
 
+def told(error: UserError) -> str:
+    """Return what an error says; the option it names is the desk's.
+
+    Args:
+        error: one of the program's own.
+    """
+    return str(error).replace("--out", "--folder")
+
+
 async def _told(_request: Request, error: Exception) -> Response:
-    return refused(str(error))
+    assert isinstance(error, UserError)
+    where = [list(mistake.where) for mistake in error.mistakes] if isinstance(error, RecipeError) else []
+    return refused(told(error), where=where[0] if where else None)
 
 
 async def _http(_request: Request, error: Exception) -> Response:

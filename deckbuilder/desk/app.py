@@ -3,13 +3,13 @@
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 
-from deckbuilder.desk import pages
+from deckbuilder.desk import builds, pages, previews
 from deckbuilder.desk.answers import HANDLERS
 from deckbuilder.desk.guard import HOME, Guard
 from deckbuilder.desk.pages import page
 from deckbuilder.desk.state import Desk
 
-_ROUTES = (*pages.ROUTES,)
+_ROUTES = (*pages.ROUTES, *builds.ROUTES, *previews.ROUTES)
 """Every module's; a further one is named here."""
 
 

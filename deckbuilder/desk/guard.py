@@ -22,9 +22,15 @@ _NOT_SENT = "none"
 """What a browser says of a request that no page asked for: an address that was typed, or opened by a program."""
 _CHANGING = frozenset({"POST", "PUT", "DELETE", "PATCH"})
 
+_ALLOWED = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; media-src 'self'; "
+    "connect-src 'self'; frame-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors "
+)
+FRAMED = f"{_ALLOWED}'self'"
+"""The policy of a page that the desk's own may have in a frame."""
+
 _HEADERS = {
-    POLICY: "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; media-src 'self'; "
-    "connect-src 'self'; frame-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+    POLICY: f"{_ALLOWED}'none'",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
     "Cache-Control": "no-store",

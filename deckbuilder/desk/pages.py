@@ -10,6 +10,8 @@ from starlette.responses import HTMLResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from deckbuilder.speech import _
+
 # What a system says of endings may be anything; a script of another type is not run.
 mimetypes.add_type("text/javascript", ".js")
 mimetypes.add_type("text/css", ".css")
@@ -34,7 +36,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals["_"] = str
+    environment.globals["_"] = _
     return environment
 
 

@@ -8,9 +8,10 @@ from threading import Event
 from starlette.requests import Request
 
 from deckbuilder.deck.store import Store
+from deckbuilder.desk.building import Building
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Desk:
     """One desk: where its files lie, its secret, and what it is at.
 
@@ -21,6 +22,7 @@ class Desk:
         port: on which it listens.
         token: the secret of its first address and its cookie.
         closing: set when it is to end; whatever answers without end stops then.
+        building: where its decks are built.
     """
 
     folder: Path
@@ -29,6 +31,10 @@ class Desk:
     port: int
     token: str = field(default_factory=secrets.token_urlsafe)
     closing: Event = field(default_factory=Event)
+    building: Building = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.building = Building(self.store, self.workers)
 
     @property
     def url(self) -> str:
@@ -38,6 +44,7 @@ class Desk:
     def close(self) -> None:
         """End what is at work, and wait until it has ended."""
         self.closing.set()
+        self.building.close()
 
 
 def desk_of(request: Request) -> Desk:

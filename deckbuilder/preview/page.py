@@ -106,8 +106,7 @@ def write_page(folder: Path, title: str, notes: Sequence[Note], media: Mapping[s
         StoreError: a medium cannot be read from a store.
     """
     refuse_foreign(folder)
-    cards = list(cards_of(notes))
-    texts = {_CARDS: _data(cards), **{name: _read(name) for name in _SAME}, INDEX: _index(title, cards)}
+    texts = page_texts(title, notes)
     shown = _shown(texts[_CARDS])
     try:
         sweep(folder)
@@ -130,6 +129,17 @@ def write_page(folder: Path, title: str, notes: Sequence[Note], media: Mapping[s
         with suppress(OSError):  # the page is whole without it
             (folder / MEDIA / name).unlink()
     return folder / INDEX
+
+
+def page_texts(title: str, notes: Sequence[Note]) -> dict[str, str]:
+    """Return the files of the page by their names, its media apart.
+
+    Args:
+        title: name of the deck.
+        notes: the facts, in the order of study.
+    """
+    cards = list(cards_of(notes))
+    return {_CARDS: _data(cards), **{name: _read(name) for name in _SAME}, INDEX: _index(title, cards)}
 
 
 class _Page:

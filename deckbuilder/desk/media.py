@@ -1,0 +1,51 @@
+"""Media: pictures, clips and scores as files of the store, rendered when they are asked for and not there."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from starlette.responses import FileResponse, Response
+
+from deckbuilder.deck.store import Store
+from deckbuilder.medium import Medium
+
+_TYPES = {".png": "image/png", ".svg": "image/svg+xml", ".mp3": "audio/mpeg"}
+_OTHER = "application/octet-stream"
+
+
+class MediaFiles:
+    """Some media in a store.
+
+    Args:
+        store: where they are kept.
+        media: every medium by its name.
+    """
+
+    def __init__(self, store: Store, media: Mapping[str, Medium]) -> None:
+        self._store = store
+        self._media = media
+        self._files = {name: file for name, file in store.names().items() if name in media}
+
+    def file(self, name: str) -> Path:
+        """Return the file of a medium.
+
+        Args:
+            name: the medium's name.
+
+        Raises:
+            KeyError: there is no such medium here.
+            StoreError: it cannot be kept.
+        """
+        medium = self._media[name]
+        if name not in self._files or self._store.read(self._files[name]) is None:
+            self._files[name] = self._store.put(name, medium.description.render())
+        return self._store.folder / self._files[name]
+
+
+def media_answer(path: Path, name: str) -> Response:
+    """Return a medium as an answer; a part of it where a player asks for that.
+
+    Args:
+        path: its file.
+        name: its name.
+    """
+    return FileResponse(path, media_type=_TYPES.get(Path(name).suffix, _OTHER))
