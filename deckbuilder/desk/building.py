@@ -24,7 +24,7 @@ from deckbuilder.errors import UserError
 from deckbuilder.rendering import Progress
 from deckbuilder.workers import processes
 
-_MISTAKE = "this program has made a mistake; what it says of it stands in the terminal"
+MISTAKE = "this program has made a mistake; what it says of it stands in the terminal"
 
 
 class BusyError(UserError):
@@ -106,7 +106,7 @@ class Watch:
     """
 
     def __init__(self, store: Store, workers: int | None, tell: Callable[[Stage, int, int], None]) -> None:
-        self._store, self._workers, self._tell = store, workers, tell
+        self._store, self._workers, self.tell = store, workers, tell
 
     def build(
         self,
@@ -117,7 +117,7 @@ class Watch:
         formats: Sequence[str] = DEFAULT_FORMATS,
     ) -> Summary:
         """Build one deck, see `deckbuilder.build`."""
-        self._tell(Stage.NOTES, 0, 0)
+        self.tell(Stage.NOTES, 0, 0)
         return build(
             recipe,
             target,
@@ -136,7 +136,7 @@ class Watch:
             yield executor
 
     def _told(self, stage: Stage) -> Progress:
-        return lambda done, total: self._tell(stage, done, total)
+        return lambda done, total: self.tell(stage, done, total)
 
 
 Job = Callable[[Watch], Sequence[Built]]
@@ -223,7 +223,7 @@ class Building:
             with self._lock:
                 self.state = replace(self.state, stage=stage, done=done, total=total)
 
-        ended: dict[str, Any] = {"status": Status.FAILED, "error": _MISTAKE}
+        ended: dict[str, Any] = {"status": Status.FAILED, "error": MISTAKE}
         try:
             built = tuple(job(Watch(self.store, self.workers, tell)))
             ended = {"status": Status.DONE, "built": built, "seconds": time.monotonic() - started}

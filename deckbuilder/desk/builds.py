@@ -2,7 +2,7 @@
 
 import asyncio
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ from starlette.routing import Route
 from deckbuilder.deck.marks import title_of
 from deckbuilder.deck.writers import DEFAULT_FORMATS, WRITERS
 from deckbuilder.desk.answers import body_of, refused
-from deckbuilder.desk.building import Building, BusyError, Job, State, Status, recipe_job
+from deckbuilder.desk.building import Building, Built, BusyError, Job, State, Status, recipe_job
 from deckbuilder.desk.state import Desk, desk_of
 from deckbuilder.recipe import Recipe, parse_recipe
 
@@ -38,7 +38,7 @@ def recipe_in(body: dict[str, Any], desk: Desk) -> Recipe:
     Raises:
         RecipeError: it cannot be built.
     """
-    given = body.get("recipe", {})
+    given = body.get("recipe")
     if not isinstance(given, dict):
         raise HTTPException(400, "“recipe” has to be a JSON object")
     return parse_recipe(given, "the recipe", folder=desk.folder)
@@ -84,30 +84,32 @@ def _shown(state: State) -> dict[str, Any]:
         case Status.PROGRESS:
             more = {"stage": state.stage, "done": state.done, "total": state.total, "ending": state.ending}
         case Status.DONE:
-            decks = [
-                {
-                    "deck": built.place.name,
-                    "title": built.recipe.deck_title,
-                    "notes": built.summary.notes,
-                    "cards": built.summary.cards,
-                    "pictures": built.summary.pictures,
-                    "clips": built.summary.clips,
-                    "size": built.summary.size,
-                }
-                for built in state.built
-            ]
-            summaries = [built.summary for built in state.built]
-            more = {
-                "deck": decks[0]["deck"],
-                "notes": sum(summary.notes for summary in summaries),
-                "cards": sum(summary.cards for summary in summaries),
-                "size": sum(summary.size for summary in summaries),
-                "seconds": state.seconds,
-                "decks": decks,
-            }
+            more = {**_sums(state.built), "seconds": state.seconds, "decks": [_deck(built) for built in state.built]}
         case Status.FAILED:
             more = {"error": state.error}
     return {"status": state.status, "id": state.id, **more}
+
+
+def _deck(built: Built) -> dict[str, Any]:
+    summary = built.summary
+    return {
+        "deck": built.place.name,
+        "title": built.recipe.deck_title,
+        "notes": summary.notes,
+        "cards": summary.cards,
+        "pictures": summary.pictures,
+        "clips": summary.clips,
+        "size": summary.size,
+    }
+
+
+def _sums(made: Sequence[Built]) -> dict[str, Any]:
+    return {
+        "deck": made[0].place.name,
+        "notes": sum(built.summary.notes for built in made),
+        "cards": sum(built.summary.cards for built in made),
+        "size": sum(built.summary.size for built in made),
+    }
 
 
 async def _start(request: Request) -> Response:

@@ -73,6 +73,25 @@ class Asker:
             found = {name.lower(): value for name, value in response.getheaders()}
             return Answer(response.status, found, response.read())
 
+    def events(self) -> Iterator[tuple[str, Any]]:
+        """Yield the events of builds, name and data, as they come."""
+        with self.connected() as connection:
+            connection.request("GET", "/api/builds/events", headers=self.headers)
+            response = connection.getresponse()
+            assert response.headers["Content-Type"].startswith("text/event-stream")
+            name = ""
+            while line := response.readline().decode().rstrip("\n"):
+                field, _, value = line.partition(": ")
+                if field == "event":
+                    name = value
+                elif field == "data":
+                    yield name, json.loads(value)
+                    response.readline()
+
+    def built(self) -> tuple[str, Any]:
+        """Return how the build that is at work ends."""
+        return next((name, data) for name, data in self.events() if name != "progress")
+
     def get(self, path: str, **other: str | None) -> Answer:
         return self.ask("GET", path, **other)
 

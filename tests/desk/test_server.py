@@ -1,47 +1,17 @@
 """The desk's life: opened by the command, one address, and an end that leaves nothing."""
 
-import os
 import signal
 import socket
-import subprocess
-import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from http.client import HTTPConnection
 from pathlib import Path
 
-import psutil
 import pytest
 
 from deckbuilder.desk.server import LOOPBACK
 from tests.desk.asking import PATIENCE
+from tests.desk.commands import listened_to, started
 from tests.running import run
-
-_PROGRAM = "from deckbuilder.__main__ import main; main()"
-_TAKING_SIGNALS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
-"""A shell that starts the tests in the background has interrupts ignored."""
-
-
-@contextmanager
-def started(folder: Path, *options: str, before: str = "") -> "Iterator[tuple[subprocess.Popen[str], str]]":
-    """Start the command; yields the process and the address it printed."""
-    process = subprocess.Popen(
-        [sys.executable, "-c", _TAKING_SIGNALS + before + _PROGRAM, "desk", *options, "--store", "store"],
-        cwd=folder,
-        env={**os.environ, "XDG_CACHE_HOME": str(folder / "cache"), "BROWSER": "true"},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        start_new_session=True,
-    )
-    try:
-        assert process.stdout
-        yield process, process.stdout.readline().strip()
-    finally:
-        if process.poll() is None:
-            process.kill()
-        process.communicate()
 
 
 def enter(url: str) -> int:
@@ -53,17 +23,6 @@ def enter(url: str) -> int:
         return connection.getresponse().status
     finally:
         connection.close()
-
-
-def listened_to(process: int) -> set[tuple[str, int]]:
-    """Return the addresses and ports that a process and its children listen on."""
-    parent = psutil.Process(process)
-    return {
-        tuple(found.laddr)
-        for one in (parent, *parent.children(recursive=True))
-        for found in one.net_connections("inet")
-        if found.status == psutil.CONN_LISTEN
-    }
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
