@@ -119,7 +119,36 @@ def build(
     refuse_foreign(target, formats, recipe.deck_title)
     media = render_all(store, wanted, executor, on_progress)
     told = _Told(media, on_written)
-    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, told, timestamp, recipe.new_limit))
+    return write_deck(recipe, notes, told, target, timestamp=timestamp, formats=formats, started=started)
+
+
+def write_deck(
+    recipe: Recipe,
+    notes: Sequence[Note],
+    media: Mapping[str, bytes],
+    target: Path,
+    *,
+    timestamp: float,
+    formats: Sequence[str],
+    started: float,
+) -> Summary:
+    """Write a deck whose media are at hand.
+
+    Args:
+        recipe: what it was built of.
+        notes: its notes.
+        media: bytes of every picture and clip by file name.
+        target: the deck's file.
+        timestamp: s since 1970, stamped on the notes.
+        formats: names of formats.
+        started: when its building began, by the monotonic clock.
+
+    Raises:
+        OccupiedError: where a format is to go lies something else.
+        StoreError: a medium cannot be read from the store.
+        PackageError: the deck cannot be written; an earlier one is untouched.
+    """
+    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp, recipe.new_limit))
     return Summary(
         outputs=outputs,
         notes=len(notes),

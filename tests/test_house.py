@@ -40,8 +40,9 @@ for _room, _knows in (
     ("preview", ("deck",)),
     ("progress", ("build",)),
     ("shelf", ("progress",)),
+    ("teaching", ("progress",)),
     ("desk", ("preview", "progress", "workers")),
-    ("cli", ("desk", "shelf")),
+    ("cli", ("desk", "shelf", "teaching")),
     ("__main__", ("cli",)),
 ):
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from deckbuilder import load_extensions
+from deckbuilder.cli.classroom import classroom
 from deckbuilder.cli.desk import desk
 from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection, timestamp
 from deckbuilder.cli.page import preview
@@ -135,6 +136,7 @@ def check(file: Path) -> None:
     sys.exit(1 if findings.problems else 0)
 
 
+main.add_command(classroom)
 main.add_command(preview)
 main.add_command(progress)
 main.add_command(plan)

@@ -124,12 +124,10 @@ def plan(recipe: Path | None, minutes: float, seed: int, known: float, as_json: 
     from deckbuilder.build import notes_of
     from deckbuilder.progress.load import figures, lines, load_picture
     from deckbuilder.progress.outputs import renewed
-    from deckbuilder.progress.simulation import PlannedCard, simulated
+    from deckbuilder.progress.simulation import planned_cards, simulated
     from deckbuilder.recipe import read_recipe
 
-    notes = notes_of(read_recipe(recipe))
-    cards = [PlannedCard(note.id, note.level, note.lap) for note in notes for _ in note.kinds]
-    course = simulated(cards, minutes, seed, known)
+    course = simulated(planned_cards(notes_of(read_recipe(recipe))), minutes, seed, known)
     for line in [json.dumps(figures(course))] if as_json else lines(course):
         tell(line)
     if out is not None:

@@ -11,13 +11,15 @@ nine times in ten; a recall is graded good, a failure again.
 """
 
 import random
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from itertools import accumulate
 
 from fsrs import Card as ModelCard
 from fsrs import Rating
 
+from deckbuilder.cards.note import Note
 from deckbuilder.progress.memory import scheduler
 
 FIRST_SECONDS = 20.0
@@ -29,6 +31,9 @@ LONGEST = 3 * 365
 """Days simulated at most."""
 AFTERWARDS = 60
 """Days simulated after every card was seen, to show what keeping it costs."""
+NEARLY_ALL = 0.95
+"""Of the cards, whose day is told: the last few, whose siblings are in their way, say nothing of a small deck."""
+_SEED = 1
 
 _START = datetime(2000, 1, 1, tzinfo=UTC)
 _SECONDS_BEFORE_STUDY = 8 * 3600
@@ -120,6 +125,22 @@ def simulated(cards: Sequence[PlannedCard], minutes: float, seed: int, known: fl
     for number, day in sorted(deck.seen.items(), key=lambda pair: pair[1]):
         levels.setdefault(cards[number].level, day + 1)
     return Course(len(cards), minutes, tuple(days), all_seen, dict(sorted(levels.items())), _laps(deck, cards))
+
+
+def planned_cards(notes: Iterable[Note]) -> list[PlannedCard]:
+    """Return the cards of some notes, in their order."""
+    return [PlannedCard(note.id, note.level, note.lap) for note in notes for _ in note.kinds]
+
+
+def days_to_see(cards: Sequence[PlannedCard], minutes: float) -> int | None:
+    """Return after how many days nearly all cards were seen; None where that takes longer than is simulated.
+
+    Args:
+        cards: in the order in which new cards are to come.
+        minutes: a day.
+    """
+    seen = accumulate(day.new for day in simulated(cards, minutes, _SEED).days)
+    return next((day for day, count in enumerate(seen, start=1) if count >= NEARLY_ALL * len(cards)), None)
 
 
 def _laps(deck: _Deck, cards: Sequence[PlannedCard]) -> dict[str, int | None]:

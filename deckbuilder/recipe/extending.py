@@ -36,7 +36,9 @@ class Layer:
     tables: Tables
 
 
-def layers(given: Tables, name: str, folder: Path, path: Path | None = None) -> tuple[Layer, ...]:
+def layers(
+    given: Tables, name: str, folder: Path, path: Path | None = None, under: Sequence[Layer] = ()
+) -> tuple[Layer, ...]:
     """Read all that a recipe builds on, the recipe itself first.
 
     Args:
@@ -44,10 +46,13 @@ def layers(given: Tables, name: str, folder: Path, path: Path | None = None) -> 
         name: what errors call it.
         folder: where the files lie that it names.
         path: its file, if it is one.
+        under: what it builds on where it names nothing.
 
     Raises:
         RecipeError: a file is missing or is none, they build on each other in a circle, or there are too many.
     """
+    if EXTENDS not in given:
+        return (Layer(name, _own(given, folder, folder)), *under)
     read = [Layer(name, _own(given, folder, folder))]
     seen = [path.resolve()] if path else []
     names = [name]

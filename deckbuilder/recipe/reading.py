@@ -68,6 +68,7 @@ def parse_recipe(
     overrides: Mapping[str, object] = {},
     folder: Path = Path(),
     path: Path | None = None,
+    under: Sequence[Layer] = (),
 ) -> Recipe:
     """Check a recipe's fields.
 
@@ -77,6 +78,7 @@ def parse_recipe(
         overrides: fields that take the place of others, see `read_recipe`.
         folder: where the files lie that it names.
         path: its file, if it is one.
+        under: what it builds on where it names nothing.
 
     Raises:
         RecipeError: a field is unknown or has no sense; all mistakes are told at once.
@@ -84,7 +86,7 @@ def parse_recipe(
     read: tuple[Layer, ...] = ()
     try:
         refuse_endless(given, name)
-        read = layers(given, name, folder, path)
+        read = layers(given, name, folder, path, under)
         names = names_of(read, overrides)
         with speaking(Speech(names=names)), TUNINGS.own_rows(), COLOURS.own_rows():
             said = extended(in_names(read, names))

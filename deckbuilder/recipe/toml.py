@@ -64,16 +64,17 @@ class RecipeError(UserError, ValueError):
         self.mistakes = tuple(mistakes)
 
 
-def read_toml(path: Path) -> dict[str, Any]:
+def read_toml(path: Path, remedy: str = _REMEDY) -> dict[str, Any]:
     """Read a recipe's file.
 
     Args:
         path: the file.
+        remedy: what to do where it cannot be read, to end the message.
 
     Raises:
         RecipeError: it cannot be read, is no text, is no TOML, or holds more than a recipe can.
     """
-    text = _text(path)
+    text = _text(path, remedy)
     try:
         fields = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -114,10 +115,10 @@ def refuse_endless(value: object, name: str, key: str = "") -> None:
         refuse_endless(member, name, key if part is None else f"{key}.{shown_key(part)}".lstrip("."))
 
 
-def _text(path: Path) -> str:
+def _text(path: Path, remedy: str) -> str:
     """Return the text of a file, its lines ended as TOML ends them."""
     try:
-        data = read_input(path, MOST_BYTES, _REMEDY)
+        data = read_input(path, MOST_BYTES, remedy)
     except InputError as error:
         raise RecipeError(*error.lines) from None
     try:

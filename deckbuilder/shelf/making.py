@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
-from itertools import accumulate
 from pathlib import Path
 
 from deckbuilder.build import media_of, notes_of
@@ -14,7 +13,7 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.deck.package import write_package
 from deckbuilder.deck.store import Store
 from deckbuilder.progress.outputs import renewed
-from deckbuilder.progress.simulation import PlannedCard, simulated
+from deckbuilder.progress.simulation import days_to_see, planned_cards
 from deckbuilder.rendering import Progress, render_all, render_missing
 from deckbuilder.shelf.page import INDEX, Offer, page, sample_note
 from deckbuilder.shelf.parts import Part, Shape, parts
@@ -22,9 +21,6 @@ from deckbuilder.speech import Speech, speaking
 
 MINUTES = 15.0
 """A day, in what the page says of days."""
-NEARLY_ALL = 0.95
-"""Of the cards, whose day is told: the last few, whose siblings are in their way, say nothing of a small deck."""
-_SEED = 1
 _FAMILY = rf"({'|'.join(Shape)})(-[a-z0-9]+)*-({'|'.join(Hand)})-hand\.apkg"
 """Names of decks that an earlier shelf may have left."""
 
@@ -51,6 +47,7 @@ class _Work:
     notes: tuple[Note, ...]
     store: Path
     timestamp: float
+    new_limit: int | None
     speech: Speech
 
 
@@ -90,6 +87,7 @@ def make_shelf(
                 part.notes,
                 store.folder.absolute(),
                 timestamp,
+                recipe.new_limit,
                 recipe.speech,
             )
             for hand, made in cut.items()
@@ -126,10 +124,10 @@ def _done(executor: Executor | None, works: Sequence[_Work], planned: Iterable[P
     if executor is None:
         for work in works:
             _write(work)
-        return [_days(part.notes) for part in planned]
+        return [days_to_see(planned_cards(part.notes), MINUTES) for part in planned]
     # The whole decks take longest: first in, so that no process waits for the last of them.
     written = [executor.submit(_write, work) for work in sorted(works, key=lambda work: -len(work.notes))]
-    counted = [executor.submit(_days, part.notes) for part in planned]
+    counted = [executor.submit(days_to_see, planned_cards(part.notes), MINUTES) for part in planned]
     waiting: list[Future[None] | Future[int | None]] = [*written, *counted]
     try:
         for future in written:
@@ -143,10 +141,4 @@ def _done(executor: Executor | None, works: Sequence[_Work], planned: Iterable[P
 def _write(work: _Work) -> None:
     media = render_missing(Store(work.store), media_of(work.notes), None, lambda _count: None)
     with speaking(work.speech):
-        write_package(work.path, work.title, work.notes, media, work.timestamp)
-
-
-def _days(notes: Sequence[Note]) -> int | None:
-    cards = [PlannedCard(note.id, note.level, note.lap) for note in notes for _ in note.kinds]
-    seen = accumulate(day.new for day in simulated(cards, MINUTES, _SEED).days)
-    return next((day for day, count in enumerate(seen, start=1) if count >= NEARLY_ALL * len(cards)), None)
+        write_package(work.path, work.title, work.notes, media, work.timestamp, work.new_limit)

@@ -1,0 +1,101 @@
+"""Command line: `deckbuilder class`.
+
+Exit status 2 where some students' decks could not be made; the others are there.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from deckbuilder.cli.options import rendering, timestamp
+from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell, tell_table
+
+if TYPE_CHECKING:
+    from deckbuilder.teaching.making import Planned
+    from deckbuilder.teaching.roster import Refused
+
+
+@click.command(name="class")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--only", multiple=True, metavar="NAME", help="This student alone; may be given several times.")
+@click.option("--dry-run", is_flag=True, help="Tell what would be built, and write nothing.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("decks"),
+    show_default=True,
+    help="Folder of the decks.",
+)
+@rendering
+def classroom(file: Path, only: Sequence[str], dry_run: bool, out: Path, store: Path, workers: int | None) -> None:
+    """Build the decks of a class, one for each student.
+
+    FILE is a TOML file: [recipe] has what all of them study, and each [[students]] a name, or initials, and the fields
+    of a recipe that are the student's own. What all need is rendered once.
+
+    Names and study histories of students stay on this computer: nothing here sends anything anywhere.
+    """
+    from deckbuilder.deck.store import Store
+    from deckbuilder.deck.unfinished import left_as_it_was
+    from deckbuilder.teaching.making import make, planned
+    from deckbuilder.teaching.roster import Refused, read_class
+    from deckbuilder.workers import processes
+
+    roster = read_class(file).only(only)
+    decks, refused = planned(roster, out)
+    if dry_run or not decks:
+        _tell_plan(decks, store)
+        _end(refused)
+        return
+    rows = []
+    with left_as_it_was(out), left_as_it_was(store):
+        refuse_unwritable(out)
+        with processes(workers, say) as executor, shown_progress() as on_progress:
+            for made in make(
+                decks, store=Store(store), timestamp=timestamp(), executor=executor, on_progress=on_progress
+            ):
+                if isinstance(made, Refused):
+                    refused.append(made)
+                else:
+                    size = f"{made.size / 1e6:.1f} MB"
+                    rows.append((*_counts(made.planned), size, _days(made.days), str(made.planned.target)))
+    if rows:
+        tell_table([("student", "notes", "cards", "size", "at 15 minutes a day", "deck"), *rows])
+    _end(refused)
+
+
+def _tell_plan(decks: "Sequence[Planned]", store: Path) -> None:
+    """Tell what would be built, and how much of it is rendered already."""
+    from deckbuilder.deck.store import Store
+    from deckbuilder.teaching.making import days, media_of_all
+
+    if decks:
+        rows = [(*_counts(one), _days(days(one)), str(one.target)) for one in decks]
+        tell_table([("student", "notes", "cards", "at 15 minutes a day", "deck"), *rows])
+    media = media_of_all(decks)
+    kept = Store(store).names()
+    there = sum(medium.name in kept for medium in media)
+    tell()
+    tell(f"{len(media)} pictures and clips for all of them, {len(media) - there} to be rendered. Nothing was written.")
+
+
+def _counts(deck: "Planned") -> tuple[str, str, str]:
+    return deck.student.name, str(len(deck.notes)), str(deck.cards)
+
+
+def _days(days: int | None) -> str:
+    return f"{days} days" if days else "over 3 years"
+
+
+def _end(refused: "Sequence[Refused]") -> None:
+    """Tell of the students whose decks were not made.
+
+    Raises:
+        ClassError: there are some.
+    """
+    from deckbuilder.teaching.roster import ClassError
+
+    if refused:
+        raise ClassError(*(line for row in refused for line in row.lines))

@@ -1,0 +1,1 @@
+"""A class: the decks of several students, and what their study shows."""
