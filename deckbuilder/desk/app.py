@@ -1,15 +1,18 @@
 """App: the desk's routes put together, behind its guard."""
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 
-from deckbuilder.desk import builds, pages, previews
+from deckbuilder.desk import builds, pages, phones, previews
 from deckbuilder.desk.answers import HANDLERS
 from deckbuilder.desk.guard import HOME, Guard
 from deckbuilder.desk.pages import page
 from deckbuilder.desk.state import Desk
 
-_ROUTES = (*pages.ROUTES, *builds.ROUTES, *previews.ROUTES)
+_ROUTES = (*pages.ROUTES, *builds.ROUTES, *previews.ROUTES, *phones.ROUTES)
 """Every module's; a further one is named here."""
 
 
@@ -21,6 +24,12 @@ def make_app(desk: Desk) -> Starlette:
     """
     pages_of_guard = {"closed": page("closed.html"), "entering": page("entering.html", home=HOME)}
     guard = Middleware(Guard, port=desk.port, token=desk.token, **pages_of_guard)
-    app = Starlette(routes=_ROUTES, middleware=[guard], exception_handlers=HANDLERS)
+
+    @asynccontextmanager
+    async def life(_app: Starlette) -> AsyncIterator[None]:
+        yield
+        await desk.phone.close()
+
+    app = Starlette(routes=_ROUTES, middleware=[guard], exception_handlers=HANDLERS, lifespan=life)
     app.state.desk = desk
     return app

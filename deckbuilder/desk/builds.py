@@ -16,6 +16,7 @@ from deckbuilder.deck.marks import title_of
 from deckbuilder.deck.writers import DEFAULT_FORMATS, WRITERS
 from deckbuilder.desk.answers import body_of, refused
 from deckbuilder.desk.building import Building, Built, BusyError, Job, State, Status, recipe_job
+from deckbuilder.desk.phone import DECK_TYPE
 from deckbuilder.desk.state import Desk, desk_of
 from deckbuilder.recipe import Recipe, parse_recipe
 
@@ -24,8 +25,6 @@ _LOOK = 0.1
 _QUIET = 15.0
 """s after which a connection on which nothing is told shows that it lives."""
 _DECK = ".apkg"
-DECK_TYPE = "application/octet-stream"
-"""Of a deck that is downloaded: no type is registered for it, and one of archives would have it unpacked."""
 
 
 def recipe_in(body: dict[str, Any], desk: Desk) -> Recipe:

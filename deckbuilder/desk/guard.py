@@ -29,7 +29,7 @@ _ALLOWED = (
 FRAMED = f"{_ALLOWED}'self'"
 """The policy of a page that the desk's own may have in a frame."""
 
-_HEADERS = {
+HEADERS = {
     POLICY: f"{_ALLOWED}'none'",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
@@ -68,7 +68,7 @@ class Guard:
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
-                for name, value in _HEADERS.items():
+                for name, value in HEADERS.items():
                     headers.setdefault(name, value)
             await send(message)
 

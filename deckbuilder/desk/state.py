@@ -9,6 +9,7 @@ from starlette.requests import Request
 
 from deckbuilder.deck.store import Store
 from deckbuilder.desk.building import Building
+from deckbuilder.desk.phone import Phone
 
 
 @dataclass(slots=True)
@@ -23,6 +24,7 @@ class Desk:
         token: the secret of its first address and its cookie.
         closing: set when it is to end; whatever answers without end stops then.
         building: where its decks are built.
+        phone: the deck on offer to phones.
     """
 
     folder: Path
@@ -32,6 +34,7 @@ class Desk:
     token: str = field(default_factory=secrets.token_urlsafe)
     closing: Event = field(default_factory=Event)
     building: Building = field(init=False)
+    phone: Phone = field(default_factory=Phone)
 
     def __post_init__(self) -> None:
         self.building = Building(self.store, self.workers)

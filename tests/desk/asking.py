@@ -13,11 +13,25 @@ from typing import Any
 from deckbuilder.deck.store import Store
 from deckbuilder.desk.app import make_app
 from deckbuilder.desk.guard import cookie_name
-from deckbuilder.desk.server import LOOPBACK, Listener, listening
+from deckbuilder.desk.listening import LOOPBACK, Listener
+from deckbuilder.desk.server import listening
 from deckbuilder.desk.state import Desk
 
 PATIENCE = 60
 """s after which a test gives up."""
+
+
+def fetched(url: str, method: str = "GET", **headers: str) -> "Answer":
+    """Return what an address answers, to a program that knows nothing of the desk's page."""
+    _, _, host, path = url.split("/", 3)
+    connection = HTTPConnection(host, timeout=PATIENCE)
+    try:
+        connection.request(method, f"/{path}", headers={name.title(): value for name, value in headers.items()})
+        response = connection.getresponse()
+        found = {name.lower(): value for name, value in response.getheaders()}
+        return Answer(response.status, found, response.read())
+    finally:
+        connection.close()
 
 
 @dataclass(frozen=True)
@@ -104,7 +118,7 @@ def open_desk(folder: Path) -> Iterator[Asker]:
     """Open a desk in a thread of this process, with a folder `decks` and a store of its own."""
     opened = listening(None)
     desk = Desk(folder / "decks", Store(folder / "store"), 1, opened.getsockname()[1])
-    listener = Listener(make_app(desk))
+    listener = Listener(make_app(desk), lifespan=True)
     ended = Event()
 
     def run() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from deckbuilder.desk.server import LOOPBACK
+from deckbuilder.desk.listening import LOOPBACK
 from tests.desk.asking import PATIENCE
 from tests.desk.commands import listened_to, started
 from tests.running import run
