@@ -59,8 +59,10 @@ def told(error: UserError) -> str:
 
 async def _told(_request: Request, error: Exception) -> Response:
     assert isinstance(error, UserError)
-    where = [list(mistake.where) for mistake in error.mistakes] if isinstance(error, RecipeError) else []
-    return refused(told(error), where=where[0] if where else None)
+    if not isinstance(error, RecipeError) or not error.mistakes:
+        return refused(told(error))
+    mistakes = [{"error": mistake.text, "where": list(mistake.where)} for mistake in error.mistakes]
+    return JSONResponse({"error": told(error), "where": mistakes[0]["where"], "mistakes": mistakes}, 422)
 
 
 async def _http(_request: Request, error: Exception) -> Response:

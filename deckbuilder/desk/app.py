@@ -6,13 +6,22 @@ from contextlib import asynccontextmanager
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 
-from deckbuilder.desk import builds, pages, phones, previews
+from deckbuilder.desk import builds, choices, pages, phones, previews, recipes, sample, summary
 from deckbuilder.desk.answers import HANDLERS
 from deckbuilder.desk.guard import HOME, Guard
 from deckbuilder.desk.pages import page
 from deckbuilder.desk.state import Desk
 
-_ROUTES = (*pages.ROUTES, *builds.ROUTES, *previews.ROUTES, *phones.ROUTES)
+_ROUTES = (
+    *pages.ROUTES,
+    *builds.ROUTES,
+    *previews.ROUTES,
+    *phones.ROUTES,
+    *choices.ROUTES,
+    *summary.ROUTES,
+    *sample.ROUTES,
+    *recipes.ROUTES,
+)
 """Every module's; a further one is named here."""
 
 

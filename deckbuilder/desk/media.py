@@ -23,7 +23,7 @@ class MediaFiles:
     def __init__(self, store: Store, media: Mapping[str, Medium]) -> None:
         self._store = store
         self._media = media
-        self._files = {name: file for name, file in store.names().items() if name in media}
+        self._files = store.names()
 
     def file(self, name: str) -> Path:
         """Return the file of a medium.
@@ -41,11 +41,12 @@ class MediaFiles:
         return self._store.folder / self._files[name]
 
 
-def media_answer(path: Path, name: str) -> Response:
-    """Return a medium as an answer; a part of it where a player asks for that.
+def media_answer(found: Path | bytes, name: str) -> Response:
+    """Return a medium as an answer; of a file a part where a player asks for that.
 
     Args:
-        path: its file.
+        found: its file, or its bytes.
         name: its name.
     """
-    return FileResponse(path, media_type=_TYPES.get(Path(name).suffix, _OTHER))
+    kind = _TYPES.get(Path(name).suffix, _OTHER)
+    return Response(found, media_type=kind) if isinstance(found, bytes) else FileResponse(found, media_type=kind)

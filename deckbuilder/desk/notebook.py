@@ -5,9 +5,10 @@ overtaken is left at once; what was made until then is remembered and not lost.
 """
 
 from collections import OrderedDict
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Lock
+from typing import Any, TypeVar, cast
 
 from deckbuilder.build import notes_of
 from deckbuilder.cards.note import Note
@@ -17,50 +18,76 @@ from deckbuilder.desk.remembered import Memory, OvertakenError, remembering
 _RECIPES = 8
 """Recipes whose notes are kept whole."""
 
+_Found = TypeVar("_Found")
+
+
+class Book:
+    """A recipe's notes, and what was found out about them.
+
+    Args:
+        notes: the notes in the order of study.
+    """
+
+    def __init__(self, notes: Sequence[Note]) -> None:
+        self.notes = notes
+        self._found: dict[Hashable, Any] = {}
+        self._lock = Lock()
+
+    def once(self, what: Hashable, find: Callable[[], _Found]) -> _Found:
+        """Return what is found out about the notes, the first time by finding it out.
+
+        Args:
+            what: what it is called.
+            find: finds it out.
+        """
+        with self._lock:
+            if what not in self._found:
+                self._found[what] = find()
+            return cast(_Found, self._found[what])
+
 
 class Notebook:
-    """Notes of recipes."""
+    """Notes of recipes. Requests of several threads may share it."""
 
     def __init__(self) -> None:
         self._memory = Memory()
-        self._made: OrderedDict[Recipe, Future[Sequence[Note]]] = OrderedDict()
+        self._books: OrderedDict[Recipe, Future[Book]] = OrderedDict()
         self._newest: Recipe | None = None
         self._lock = Lock()
         self._maker = ThreadPoolExecutor(1, "notes")
 
-    def notes(self, recipe: Recipe) -> Future[Sequence[Note]]:
+    def book(self, recipe: Recipe) -> "Future[Book]":
         """Return a recipe's notes, or the promise of them; every other recipe is overtaken by this one.
 
         Args:
             recipe: what they are of.
 
         Returns:
-            What ends with the notes in the order of study, with `EmptySelectionError`, or with `OvertakenError`.
+            What ends with the notes, with `EmptySelectionError`, or with `OvertakenError`.
         """
         with self._lock:
             self._newest = recipe
-            made = self._made.pop(recipe, None)
-            if made is None or _was_left(made):
-                made = self._maker.submit(self._notes, recipe)
-            self._made[recipe] = made
-            while len(self._made) > _RECIPES:
-                self._made.popitem(last=False)
-        return made
+            book = self._books.pop(recipe, None)
+            if book is None or _was_left(book):
+                book = self._maker.submit(self._made, recipe)
+            self._books[recipe] = book
+            while len(self._books) > _RECIPES:
+                self._books.popitem(last=False)
+        return book
 
     def close(self) -> None:
         """Make no more notes."""
-        with self._lock:
-            self._newest = None
+        self._newest = None
         self._maker.shutdown(cancel_futures=True)
 
-    def _notes(self, recipe: Recipe) -> Sequence[Note]:
+    def _made(self, recipe: Recipe) -> Book:
         def wanted() -> bool:
             return self._newest == recipe
 
         if not wanted():
             raise OvertakenError
-        return notes_of(recipe, tuple(remembering(recipe, self._memory, wanted)))
+        return Book(notes_of(recipe, tuple(remembering(recipe, self._memory, wanted))))
 
 
-def _was_left(made: Future[Sequence[Note]]) -> bool:
-    return made.cancelled() or (made.done() and isinstance(made.exception(), OvertakenError))
+def _was_left(book: "Future[Book]") -> bool:
+    return book.done() and (book.cancelled() or isinstance(book.exception(), OvertakenError))

@@ -9,6 +9,8 @@ from starlette.requests import Request
 
 from deckbuilder.deck.store import Store
 from deckbuilder.desk.building import Building
+from deckbuilder.desk.gallery import Gallery
+from deckbuilder.desk.notebook import Notebook
 from deckbuilder.desk.phone import Phone
 
 
@@ -25,6 +27,8 @@ class Desk:
         closing: set when it is to end; whatever answers without end stops then.
         building: where its decks are built.
         phone: the deck on offer to phones.
+        notebook: the notes of the recipes that are asked about.
+        gallery: the media of cards that are shown.
     """
 
     folder: Path
@@ -33,11 +37,14 @@ class Desk:
     port: int
     token: str = field(default_factory=secrets.token_urlsafe)
     closing: Event = field(default_factory=Event)
+    notebook: Notebook = field(default_factory=Notebook)
     building: Building = field(init=False)
     phone: Phone = field(default_factory=Phone)
+    gallery: Gallery = field(init=False)
 
     def __post_init__(self) -> None:
         self.building = Building(self.store, self.workers)
+        self.gallery = Gallery(self.store)
 
     @property
     def url(self) -> str:
@@ -47,6 +54,7 @@ class Desk:
     def close(self) -> None:
         """End what is at work, and wait until it has ended."""
         self.closing.set()
+        self.notebook.close()
         self.building.close()
 
 

@@ -74,17 +74,34 @@ def read_toml(path: Path, remedy: str = _REMEDY) -> dict[str, Any]:
     Raises:
         RecipeError: it cannot be read, is no text, is no TOML, or holds more than a recipe can.
     """
-    text = _text(path, remedy)
+    try:
+        data = read_input(path, MOST_BYTES, remedy)
+    except InputError as error:
+        raise RecipeError(*error.lines) from None
+    return parse_toml(data, str(path))
+
+
+def parse_toml(data: bytes, name: str) -> dict[str, Any]:
+    """Read a recipe's bytes.
+
+    Args:
+        data: what its file holds.
+        name: what errors call it.
+
+    Raises:
+        RecipeError: this is no text, is no TOML, or holds more than a recipe can.
+    """
+    text = _text(data, name)
     try:
         fields = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise RecipeError(f"{path}: this is not TOML: {error}") from None
+        raise RecipeError(f"{name}: this is not TOML: {error}") from None
     except RecursionError:
-        raise RecipeError(f"{path}: this is not TOML: too many brackets in each other; {NOT_THAT_DEEP}") from None
+        raise RecipeError(f"{name}: this is not TOML: too many brackets in each other; {NOT_THAT_DEEP}") from None
     except ValueError:
         # Python reads no number of more digits than this.
         longest = sys.get_int_max_str_digits()
-        raise RecipeError(f"{path}: this is not TOML: a number of over {longest} digits; write a shorter one") from None
+        raise RecipeError(f"{name}: this is not TOML: a number of over {longest} digits; write a shorter one") from None
     return fields
 
 
@@ -115,25 +132,21 @@ def refuse_endless(value: object, name: str, key: str = "") -> None:
         refuse_endless(member, name, key if part is None else f"{key}.{shown_key(part)}".lstrip("."))
 
 
-def _text(path: Path, remedy: str) -> str:
-    """Return the text of a file, its lines ended as TOML ends them."""
-    try:
-        data = read_input(path, MOST_BYTES, remedy)
-    except InputError as error:
-        raise RecipeError(*error.lines) from None
+def _text(data: bytes, name: str) -> str:
+    """Return the text of some bytes, its lines ended as TOML ends them."""
     try:
         # Editors on Windows begin a file with a byte order mark.
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise RecipeError(f"{path}: this is not a text file; a recipe is TOML in UTF-8") from None
+        raise RecipeError(f"{name}: this is not a text file; a recipe is TOML in UTF-8") from None
     text = text.replace("\r\n", "\n")
     if "\r" in text:
         line = text[: text.index("\r")].count("\n") + 1
         raise RecipeError(
-            f"{path}: line {line} ends as lines of the classic Mac do (CR alone), which TOML does not know; "
+            f"{name}: line {line} ends as lines of the classic Mac do (CR alone), which TOML does not know; "
             "save the file with line ends LF or CR LF"
         )
     for part in _BETWEEN_KEYS.split(_NO_KEY.sub('""', text)):
         if part.count(".") > _DEEPEST:
-            raise RecipeError(f"{path}: this is not a recipe: a key of {part.count('.') + 1:,} parts; {NOT_THAT_DEEP}")
+            raise RecipeError(f"{name}: this is not a recipe: a key of {part.count('.') + 1:,} parts; {NOT_THAT_DEEP}")
     return text

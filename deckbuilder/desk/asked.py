@@ -1,0 +1,68 @@
+"""Asked: what every question about a recipe's notes has in common.
+
+A question is answered at once where its notes are at hand or quickly made. Else the answer is 202 and
+`{"counting": true}`: the page says that it counts and asks again with `"wait": true`, which is answered when they are
+there. A question that a newer one about another recipe has overtaken is answered 409 and `{"overtaken": true}`.
+"""
+
+import asyncio
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+
+from deckbuilder.desk.answers import body_of
+from deckbuilder.desk.builds import recipe_in
+from deckbuilder.desk.notebook import Book
+from deckbuilder.desk.remembered import OvertakenError
+from deckbuilder.desk.state import Desk, desk_of
+from deckbuilder.recipe import Recipe
+
+_AT_ONCE = 0.05
+"""s that an answer is waited for where nobody says to wait."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question about a recipe's notes.
+
+    Args:
+        desk: the desk that is asked.
+        body: what the request brought.
+        recipe: the recipe in it.
+        book: the recipe's notes.
+    """
+
+    desk: Desk
+    body: dict[str, Any]
+    recipe: Recipe
+    book: Book
+
+
+async def answered(request: Request, answer: Callable[[Asked], Response]) -> Response:
+    """Answer a question about a recipe's notes.
+
+    Args:
+        request: the request.
+        answer: makes the answer, in a thread.
+    """
+    desk, body = desk_of(request), await body_of(request)
+    recipe = await run_in_threadpool(recipe_in, body, desk)
+    made = asyncio.shield(asyncio.wrap_future(desk.notebook.book(recipe)))
+    try:
+        book = await asyncio.wait_for(made, None if body.get("wait") is True else _AT_ONCE)
+        return await run_in_threadpool(answer, Asked(desk, body, recipe, book))
+    except TimeoutError:
+        made.add_done_callback(_looked_at)
+        return JSONResponse({"counting": True}, 202)
+    except (OvertakenError, asyncio.CancelledError):
+        return JSONResponse({"overtaken": True}, 409)
+
+
+def _looked_at(made: "asyncio.Future[Book]") -> None:
+    """Take note of an error that nobody waits for any more."""
+    if not made.cancelled():
+        made.exception()

@@ -1,0 +1,80 @@
+"""Summary: what a recipe comes to, counted exactly; only bytes are estimated."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from deckbuilder.build import media_of
+from deckbuilder.cards.levels import LEVELS
+from deckbuilder.cards.note import Note
+from deckbuilder.cards.recipe import Recipe
+from deckbuilder.desk.asked import Asked, answered
+from deckbuilder.desk.sizes import ENTRY, NOTE, estimated
+from deckbuilder.desk.words import KINDS
+from deckbuilder.medium import MediaType
+from deckbuilder.speech import translate
+
+
+def summary(recipe: Recipe, notes: Sequence[Note]) -> dict[str, Any]:
+    """Count what a deck will hold.
+
+    Args:
+        recipe: what is built.
+        notes: its notes.
+
+    Returns:
+        `title`; `notes`, `cards`, `pictures` (written music among them), `clips`; `size` in bytes, estimated;
+        `by_level`: notes and cards of each level, then of each of the recipe's own changes; `by_kind`: cards of each
+        kind.
+    """
+    media = media_of(notes)
+    types = Counter(made.description.media_type for made in media)
+    size = sum(estimated(made.description) + ENTRY for made in media) + NOTE * len(notes)
+    kinds = Counter(kind.value for note in notes for kind in note.kinds)
+    return {
+        "title": recipe.deck_title,
+        "notes": len(notes),
+        "cards": kinds.total(),
+        "pictures": types[MediaType.IMAGE],
+        "clips": types[MediaType.SOUND],
+        "size": round(size),
+        "by_level": list(_by_level(notes)),
+        "by_kind": [
+            {"name": kind.value, "label": translate(KINDS.get(kind.value, (kind.value, ""))[0]), "cards": kinds[kind]}
+            for kind in recipe.kinds
+        ],
+    }
+
+
+def level_title(note: Note) -> str:
+    """Return the title of the level that brings a note, or the name of the changes of one's own that do."""
+    level = LEVELS.get(note.level)
+    return translate(level.title) if level else note.changes[0]
+
+
+def _by_level(notes: Iterable[Note]) -> Iterator[dict[str, Any]]:
+    found: dict[int, list[Note]] = {}
+    for note in notes:
+        found.setdefault(note.level, []).append(note)
+    for number, brought in sorted(found.items()):
+        yield {
+            "level": number,
+            "title": level_title(brought[0]),
+            "notes": len(brought),
+            "cards": sum(len(note.kinds) for note in brought),
+        }
+
+
+async def _summary(request: Request) -> Response:
+    return await answered(request, _counted)
+
+
+def _counted(asked: Asked) -> Response:
+    return JSONResponse(asked.book.once("summary", lambda: summary(asked.recipe, asked.book.notes)))
+
+
+ROUTES = (Route("/api/summary", _summary, methods=["POST"]),)
