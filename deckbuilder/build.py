@@ -148,7 +148,8 @@ def write_deck(
         StoreError: a medium cannot be read from the store.
         PackageError: the deck cannot be written; an earlier one is untouched.
     """
-    outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp, recipe.new_limit))
+    with recipe.in_force():
+        outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp, recipe.new_limit))
     return Summary(
         outputs=outputs,
         notes=len(notes),

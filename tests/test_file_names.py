@@ -58,10 +58,11 @@ def test_a_long_title_is_cut_and_still_its_own() -> None:
     assert name_of("x" * 300, "keys F").endswith("--keys-f.apkg")
 
 
-def test_the_hand_is_in_the_name() -> None:
+def test_the_hand_and_english_names_of_keys_are_in_the_name() -> None:
     chosen = dict.fromkeys(("keys", "regions", "levels", "kinds", "hand"))
-    assert filter_words(chosen) == []
-    assert filter_words({**chosen, "keys": ("F",), "hand": "left"}) == ["keys F", "left"]
+    assert filter_words(chosen, parse_recipe({}, "test")) == []
+    recipe = parse_recipe({"names": "german", "keys": ["H"]}, "test")
+    assert filter_words({**chosen, "keys": ("H",), "hand": "left"}, recipe) == ["keys B", "left"]
 
 
 def test_a_folder_in_the_place_of_the_deck_is_told_before_anything_is_rendered(tmp_path: Path) -> None:

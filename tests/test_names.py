@@ -1,16 +1,21 @@
 """Names of tones from the recipe to the deck: the music of a deck is the same in every way to name tones."""
 
+import json
 import re
+import sqlite3
 import tomllib
+import zipfile
+from contextlib import closing
 from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
 
-from deckbuilder.build import notes_of
+from deckbuilder.build import build, notes_of
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.deck.listing import note_values
+from deckbuilder.deck.store import Store
 from deckbuilder.recipe import RecipeError, parse_recipe, read_recipe
 from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.speech import Names
@@ -121,3 +126,23 @@ def test_recipes_that_build_on_each_other_may_name_tones_each_in_its_way(tmp_pat
     assert recipe.study[0].keys == ("B",)
     assert recipe.changes[0].bars == ("| Bm7 | Bb: V7 |",)
     assert parse_recipe(tomllib.loads(recipe_toml(recipe)), "test") == recipe
+
+
+@pytest.mark.parametrize(
+    ("names", "sentence"), [("english", ""), ("german", "H is the English B"), ("solfege", "Do is C")]
+)
+def test_a_deck_and_its_page_say_how_tones_are_named(names: str, sentence: str, tmp_path: Path) -> None:
+    fields = {"names": names, "regions": [5], "levels": [1], "kinds": ["spell"]}
+    recipe = parse_recipe({**fields, "keys": [{"english": "Bb", "german": "B", "solfege": "Sib"}[names]]}, "test")
+    target = tmp_path / "deck.apkg"
+    build(recipe, target, store=Store(tmp_path / "store"), timestamp=1.7e9, formats=["apkg", "page"])
+    page = (tmp_path / "deck-preview" / "index.html").read_text(encoding="utf-8")
+    with zipfile.ZipFile(target) as archive:
+        (tmp_path / "collection").write_bytes(archive.read("collection.anki2"))
+    with closing(sqlite3.connect(tmp_path / "collection")) as connection:
+        ((decks,),) = connection.execute("SELECT decks FROM col")
+    told = [deck["desc"] for deck in json.loads(decks).values() if deck["name"].startswith(recipe.title)]
+    assert told
+    for text in (page, *told):
+        assert sentence in text
+        assert sentence or not re.search("English B|fixed do", text)

@@ -5,10 +5,12 @@ practice, no source).
 """
 
 import re
+from functools import cache
 from typing import Final
 
 from deckbuilder.cards.facts import AnyFact, Fact, Slot
-from deckbuilder.speech import marked, translate
+from deckbuilder.speech import Names, current, marked, translate
+from deckbuilder.theory.naming import stems
 
 _SIGNS: Final = {
     "♭": marked("flat"),
@@ -28,7 +30,6 @@ _SUFFIXES: Final = {
     "sus4": marked("suspended 4"),
     "alt": marked("altered"),
 }
-_CHORD: Final = re.compile(r"(?<!\w)([A-H])([♭♯]*)(mMaj|maj|m|dim|aug)?(\d*)(sus4|alt)?(?![A-Za-z])")
 _SIGN: Final = re.compile(r"♭+|♯+|ø|°")
 _SPACES: Final = re.compile(r" +")
 _BEFORE_A_STOP: Final = re.compile(r" (?=[,.;:!?)/])")
@@ -63,8 +64,15 @@ def spoken(text: str) -> str:
     Args:
         text: what is shown.
     """
-    words = _SIGN.sub(lambda sign: f" {translate(_SIGNS.get(sign[0], sign[0]))} ", _CHORD.sub(_chord, text))
+    named = _chords(current().names).sub(_chord, text)
+    words = _SIGN.sub(lambda sign: f" {translate(_SIGNS.get(sign[0], sign[0]))} ", named)
     return _BEFORE_A_STOP.sub("", _SPACES.sub(" ", words)).strip()
+
+
+@cache
+def _chords(names: Names) -> re.Pattern[str]:
+    """Return the pattern of a chord symbol: root, its sign, and the parts of its type."""
+    return re.compile(rf"(?<!\w)({'|'.join(stems(names))})([♭♯]*)(mMaj|maj|m|dim|aug)?(\d*)(sus4|alt)?(?![A-Za-zé])")
 
 
 def _chord(symbol: re.Match[str]) -> str:

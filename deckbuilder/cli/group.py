@@ -17,12 +17,14 @@ import click
 from deckbuilder import load_extensions
 from deckbuilder.cli.classroom import classroom
 from deckbuilder.cli.desk import desk
-from deckbuilder.cli.options import filter_words, names, read_selection, rendering, selection, timestamp
+from deckbuilder.cli.options import filter_words, named, names, read_selection, rendering, selection, timestamp
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.shelf import shelf
 from deckbuilder.cli.study import plan, progress
 from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, say, shown_progress, tell, tell_table
 from deckbuilder.printable import printable
+from deckbuilder.speech import Names, Speech, speaking
+from deckbuilder.suggestions import remedy
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
@@ -67,7 +69,7 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
     from deckbuilder.workers import processes
 
     recipe = read_selection(**chosen)
-    target = out / deck_name(recipe, filter_words(chosen))
+    target = out / deck_name(recipe, filter_words(chosen, recipe))
     formats = _formats(formats)
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out, target)
@@ -103,7 +105,8 @@ def list_notes(as_json: bool, **chosen: Any) -> None:
 
 
 @main.command()
-def tunings() -> None:
+@named
+def tunings(names: Names | None) -> None:
     """List the tunings that have a name, and what they cost the hand.
 
     Counted over twelve keys, five regions and three scales: the key's own and the altered scales of V and VI.
@@ -116,7 +119,8 @@ def tunings() -> None:
     for tuning in TUNINGS.values():
         found = survey(Instrument(tuning, tuning.usual_frets))
         counts = (tuning.usual_frets, found.notes, found.stretches, found.shifts, found.missing)
-        rows.append((tuning.name, " ".join(tuning.pitch_labels), *map(str, counts), tuning.description))
+        with speaking(Speech(names=names or Names.ENGLISH)):
+            rows.append((tuning.name, " ".join(tuning.pitch_labels), *map(str, counts), tuning.description))
     tell_table(rows)
 
 
@@ -152,7 +156,7 @@ def _formats(names: Sequence[str] | None) -> Sequence[str]:
     unknown = [name for name in names if name not in WRITERS]
     if unknown:
         named = printable(unknown[0], 60)
-        raise click.UsageError(f"--format {named}: there is no such format; choose from {', '.join(WRITERS)}")
+        raise click.UsageError(f"--format {named}: there is no such format; {remedy(unknown[0], WRITERS)}")
     return names
 
 

@@ -12,6 +12,8 @@ import click
 
 from deckbuilder.cli.places import IN_CHECKOUT, cache, default_store
 from deckbuilder.printable import printable
+from deckbuilder.speech import Names
+from deckbuilder.suggestions import remedy
 
 if TYPE_CHECKING:
     from deckbuilder.recipe import Recipe
@@ -23,6 +25,7 @@ _MOST = 1000
 """Names or numbers that an option may list, as many as a list of a recipe."""
 
 
+_DIVIDERS = re.compile(r"[,;\s]+")
 _LONGEST_SHOWN = 60
 """Characters of a value that errors repeat."""
 
@@ -53,8 +56,8 @@ def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> t
     if value is None:
         return None
     numbers: list[int] = []
-    for part in value.split(","):
-        first, dash, last = part.strip().partition("-")
+    for part in filter(None, _DIVIDERS.split(value)) if value.strip() else [value]:
+        first, dash, last = part.partition("-")
         if not all(number.isdecimal() and len(number) <= _DIGITS for number in ((first, last) if dash else (first,))):
             raise click.BadParameter(f"{_shown(value)} is no choice of numbers; write 5, or 1,2, or 1-3", ctx, param)
         if dash and int(last) < int(first):
@@ -66,13 +69,26 @@ def _numbers(ctx: click.Context, param: click.Parameter, value: str | None) -> t
 
 
 def names(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[str, ...] | None:
-    """Read names divided by commas: `F,Bb`."""
+    """Read names divided by commas or spaces: `F,Bb`."""
     if value is None:
         return None
-    found = tuple(part.strip() for part in value.split(",") if part.strip())
+    found = tuple(filter(None, _DIVIDERS.split(value)))
     if len(found) > _MOST:
         raise click.BadParameter(f"{len(found):,} names are listed; name each once", ctx, param)
     return found
+
+
+def naming(ctx: click.Context, param: click.Parameter, value: str | None) -> Names | None:
+    """Read how tones are named."""
+    if value is not None and value not in set(Names):
+        raise click.BadParameter(f"{_shown(value)} is none of them; {remedy(value, Names)}", ctx, param)
+    return None if value is None else Names(value)
+
+
+named = click.option(
+    "--names", metavar="NAMES", callback=naming, help=f"Names of notes, read and shown: {', '.join(Names)}."
+)
+"""How tones are named; None where the recipe says it."""
 
 
 def selection(command: Any) -> Any:
@@ -85,6 +101,7 @@ def selection(command: Any) -> Any:
         click.option("--levels", metavar="NUMBERS", callback=_numbers, help="Levels, such as 1,2."),
         click.option("--regions", metavar="NUMBERS", callback=_numbers, help="Regions of the neck, such as 5 or 1-3."),
         click.option("--keys", metavar="NAMES", callback=names, help="Keys, such as F,Bb."),
+        named,
         click.argument("recipe", required=False, type=click.Path(path_type=Path)),
     ):
         command = option(command)
@@ -117,6 +134,7 @@ def read_selection(
     tuning: str | None,
     capo: int | None,
     hand: str | None,
+    names: Names | None,
     **filters: Sequence[object] | None,
 ) -> "Recipe":
     """Read the recipe, with what the options put in its place."""
@@ -125,6 +143,8 @@ def read_selection(
     instrument = {name: value for name, value in asked.items() if value is not None}
     if instrument:
         overrides["instrument"] = instrument
+    if names is not None:
+        overrides["names"] = names
     if recipe is None and not overrides:
         # What checks recipes takes a quarter of a second to load, and here is nothing to check.
         from deckbuilder.cards.recipe import Recipe
@@ -135,12 +155,17 @@ def read_selection(
     return read_recipe(recipe, overrides)
 
 
-def filter_words(chosen: dict[str, Any]) -> list[str]:
-    """Return what tells a part of a deck from the whole in its file name."""
+def filter_words(chosen: dict[str, Any], recipe: "Recipe") -> list[str]:
+    """Return what tells a part of a deck from the whole in its file name, keys by their English names.
+
+    Args:
+        chosen: what the options of `selection` gave.
+        recipe: what was read with them.
+    """
     words = []
     for name in ("keys", "regions", "levels", "kinds"):
         if chosen[name] is not None:
-            words.append(f"{name} {' '.join(map(str, chosen[name]))}")
+            words.append(f"{name} {' '.join(map(str, getattr(recipe, name)))}")
     # The tuning and the capo are in the deck's title.
     return [*words, chosen["hand"]] if chosen["hand"] is not None else words
 

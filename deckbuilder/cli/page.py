@@ -33,12 +33,12 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
     from deckbuilder.workers import processes
 
     recipe = read_selection(**chosen)
-    folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen))).stem}{PAGE.ending}")
+    folder = out or Path("decks", f"{Path(deck_name(recipe, filter_words(chosen, recipe))).stem}{PAGE.ending}")
     notes = notes_of(recipe)
     PAGE.refuse(folder, recipe.deck_title)
     with left_as_it_was(folder):
         refuse_unwritable(folder)
-        with processes(workers, say) as executor, shown_progress() as on_progress:
+        with recipe.in_force(), processes(workers, say) as executor, shown_progress() as on_progress:
             media = render_all(Store(store), media_of(notes), executor, on_progress)
             PAGE.write(folder, Deck(recipe.deck_title, notes, media, time.time()))
     tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")

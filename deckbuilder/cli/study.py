@@ -10,14 +10,16 @@ import math
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from deckbuilder.cli.options import day, rendering
+from deckbuilder.cli.options import day, named, rendering
 from deckbuilder.cli.telling import say, shown_progress, tell
+from deckbuilder.speech import Names, Speech, speaking
 
 if TYPE_CHECKING:
     from deckbuilder.progress.analysis import Analysis
@@ -51,6 +53,7 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
     "--recipe", type=_FILE, help="Recipe of the deck that was studied, for --focus; the default if not given."
 )
 @click.option("--tuning", metavar="NAME", help="Whose history, where a file has several tunings; the most studied.")
+@named
 @click.option("--date", callback=day, metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
 @rendering
 def progress(
@@ -60,6 +63,7 @@ def progress(
     recipe: Path | None,
     tuning: str | None,
     date: date | None,
+    names: Names | None,
     store: Path,
     workers: int | None,
 ) -> None:
@@ -76,14 +80,17 @@ def progress(
     from deckbuilder.progress.words import moment
 
     base = _read(recipe) if recipe is not None else None
+    if base is not None and names is not None:
+        base = replace(base, names=names)
     now = moment(date) if date else time.time()
-    analysis = analyse(read_history(file, now, tuning))
-    cells = analysis.weak[: focus or 0]
-    written = list(_written(analysis, cells, base, out, store, workers)) if out else []
-    for line in (*lines(analysis), ""):
-        tell(line)
-    if focus is not None:
-        _tell_focus(analysis, cells)
+    with speaking(base.speech if base is not None else Speech(names=names or Names.ENGLISH)):
+        analysis = analyse(read_history(file, now, tuning))
+        cells = analysis.weak[: focus or 0]
+        written = list(_written(analysis, cells, base, out, store, workers)) if out else []
+        for line in (*lines(analysis), ""):
+            tell(line)
+        if focus is not None:
+            _tell_focus(analysis, cells)
     for line in written:
         tell(line)
 

@@ -16,6 +16,7 @@ from pathlib import Path
 import genanki
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
+from deckbuilder.cards.naming import names_told
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.marks import deck_comment, refuse_foreign_deck
@@ -99,7 +100,8 @@ def subdeck_name(title: str, note: Note) -> str:
 
 
 def _collection(title: str, notes: Sequence[Note], timestamp: float, new_limit: int | None) -> bytes:
-    about = f"{GUIDE}{LIMIT.format(new_limit) if new_limit else ''}{CAUTION}"
+    names = names_told()
+    about = f"{names}{' ' * bool(names)}{GUIDE}{LIMIT.format(new_limit) if new_limit else ''}{CAUTION}"
     decks: dict[str, genanki.Deck] = {}
     for position, note in enumerate(notes, start=1):
         name = subdeck_name(title, note)

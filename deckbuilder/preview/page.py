@@ -15,6 +15,7 @@ from pathlib import Path
 from jinja2 import Environment, StrictUndefined
 from markupsafe import escape
 
+from deckbuilder.cards.naming import names_told
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.marks import MARKS
 from deckbuilder.deck.notetypes import style
@@ -193,7 +194,7 @@ def _holds(path: Path, data: bytes) -> bool:
 def _index(title: str, cards: Sequence[PreviewCard]) -> str:
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     return environment.from_string(_read("index.html")).render(
-        title=title, axes=list(_axes(cards)), total=len(cards), caution=CAUTION
+        title=title, axes=list(_axes(cards)), total=len(cards), caution=CAUTION, names=names_told()
     )
 
 

@@ -16,6 +16,7 @@ from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell, cell_of
 from deckbuilder.progress.history import History
 from deckbuilder.recipe import Recipe, parse_recipe
+from deckbuilder.speech import current
 from deckbuilder.theory.keys import KEY_NAMES
 
 TITLE = "Focus"
@@ -83,7 +84,9 @@ def base_recipe(history: History) -> Recipe:
         "capo": instrument.capo,
         "regions": history.region_count,
     }
-    return parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")
+    # The recipe's pitches have English names whatever names people read.
+    speech, recipe = current(), parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")
+    return replace(recipe, language=speech.language, names=speech.names)
 
 
 def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tuple[Recipe, ...]:

@@ -104,6 +104,16 @@ def written(letter: str, accidental: int, names: Names) -> str:
     return plain_text(_shown(names)[letter, accidental])
 
 
+def stems(names: Names) -> tuple[str, ...]:
+    """Return what names of tones for people are without ♭ and ♯, the longest first.
+
+    Args:
+        names: how tones are named.
+    """
+    found = {name.rstrip("♭♯") for name in _shown(names).values()}
+    return tuple(sorted(found, key=lambda name: (-len(name), name)))
+
+
 def plain_text(text: str) -> str:
     """Return a text as names are read: `b` and `#` for ♭ and ♯, without accents."""
     return unicodedata.normalize("NFC", text).translate(_PLAIN)

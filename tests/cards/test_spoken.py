@@ -11,6 +11,7 @@ from deckbuilder.cards.spoken import sound_name, spoken
 from deckbuilder.deck.fields import fields_of, slot_field
 from deckbuilder.medium import MediaType
 from deckbuilder.recipe import parse_recipe
+from deckbuilder.speech import Names, Speech, speaking
 
 NOTES = notes_of(parse_recipe({"keys": ["Db"], "regions": [5], "kinds": [kind.value for kind in Kind]}, "test"))
 UNSAID = re.compile(r"[♭♯ø°]|maj7|m7|7alt|dim7| {2}| [.,;:]")
@@ -34,6 +35,20 @@ UNSAID = re.compile(r"[♭♯ø°]|maj7|m7|7alt|dim7| {2}| [.,;:]")
 )
 def test_signs_and_symbols_are_written_out(shown_text: str, said: str) -> None:
     assert spoken(shown_text) == said
+
+
+@pytest.mark.parametrize(
+    ("names", "shown_text", "said"),
+    [
+        (Names.GERMAN, "Bm7♭5, Fism7 and Esus4", "B minor 7 flat 5, Fis minor 7 and E suspended 4"),
+        (Names.GERMAN, "Esmaj7/B: H D", "Es major 7/B: H D"),
+        (Names.SOLFEGE, "Solm7 and Ré♭maj7/Fa", "Sol minor 7 and Ré flat major 7/Fa"),
+        (Names.SOLFEGE, "A scale, Dodim7", "A scale, Do diminished 7"),
+    ],
+)
+def test_symbols_are_written_out_in_all_names(names: Names, shown_text: str, said: str) -> None:
+    with speaking(Speech(names=names)):
+        assert spoken(shown_text) == said
 
 
 def test_no_alternative_text_has_a_sign_that_is_skipped() -> None:
