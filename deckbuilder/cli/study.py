@@ -46,7 +46,7 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
 
 
 @click.command()
-@click.argument("file", type=_FILE)
+@click.argument("files", type=_FILE, nargs=-1, required=True)
 @click.option("--out", type=_FOLDER, help="Folder for the report, the heat maps and what --focus makes.")
 @click.option("--focus", type=click.IntRange(1, 20), metavar="N", help="Work on the N weakest cells.")
 @click.option(
@@ -57,7 +57,7 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
 @click.option("--date", callback=day, metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
 @rendering
 def progress(
-    file: Path,
+    files: tuple[Path, ...],
     out: Path | None,
     focus: int | None,
     recipe: Path | None,
@@ -69,13 +69,13 @@ def progress(
 ) -> None:
     """Say which keys and regions are weak.
 
-    FILE is what your app exports with its study history (.apkg or a collection archive), or the collection itself. It
-    is only read. First looks count too, for a check-up: answer a round (search tag:round::1), then export. With --focus
-    the N weakest cells are told as a search by tags; with --out too, a recipe, a small deck and a practice sheet are
-    made of them.
+    FILES are what your app exports with its study history (.apkg or a collection archive), or the collection itself;
+    several, of one player's devices, count as one, no answer twice. They are only read. First looks count too, for a
+    check-up: answer a round (search tag:round::1), then export. With --focus the N weakest cells are told as a search;
+    with --out too, a recipe, a small deck and a practice sheet are made of them.
     """
     from deckbuilder.progress.analysis import analyse
-    from deckbuilder.progress.history import read_history
+    from deckbuilder.progress.history import history_of, read_source
     from deckbuilder.progress.terminal import lines
     from deckbuilder.progress.words import moment
 
@@ -84,7 +84,7 @@ def progress(
         base = replace(base, names=names)
     now = moment(date) if date else time.time()
     with speaking(base.speech if base is not None else Speech(names=names or Names.ENGLISH)):
-        analysis = analyse(read_history(file, now, tuning))
+        analysis = analyse(history_of([read_source(file, now) for file in files], now, tuning))
         cells = analysis.weak[: focus or 0]
         written = list(_written(analysis, cells, base, out, store, workers)) if out else []
         for line in (*lines(analysis), ""):

@@ -7,7 +7,7 @@ from itertools import product, starmap
 from deckbuilder.progress.cells import KEY, LEVEL, REGION, SOURCE, Cell, cell_of
 from deckbuilder.progress.checkup import Standing
 from deckbuilder.progress.focus import focus_recipes, in_tuning
-from deckbuilder.progress.history import Card, History
+from deckbuilder.progress.records import Card, History
 from deckbuilder.recipe import Recipe
 
 _TAGS = {KEY.title: "key", REGION.title: "region", LEVEL.title: "level", SOURCE.title: "source"}

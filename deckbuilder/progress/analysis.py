@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from deckbuilder.progress.cells import AXES, Axis, Cell, cell_of
 from deckbuilder.progress.checkup import CheckUp, check_up
 from deckbuilder.progress.figures import Figures, Verdict, measured, overall, weak
-from deckbuilder.progress.history import History
 from deckbuilder.progress.patterns import Pattern, patterns
+from deckbuilder.progress.records import History
 from deckbuilder.progress.study import Study, study_of
 
 TOLD = 10

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import MOST_REGIONS
-from deckbuilder.progress.history import Card, History
+from deckbuilder.progress.records import Card, History
 from deckbuilder.progress.study import Across
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import KEY_NAMES, Key, key_label

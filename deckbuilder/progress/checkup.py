@@ -21,10 +21,10 @@ from scipy.special import expit, ndtr
 
 from deckbuilder.progress.cells import KEY, LEVEL, REGION, SOURCE, Axis
 from deckbuilder.progress.figures import MARGIN
-from deckbuilder.progress.history import History
 from deckbuilder.progress.inference import holm
 from deckbuilder.progress.latest import Latest, asked, columns_of, latest
 from deckbuilder.progress.logistic import Column, Fit, fitted, lower_tail, residual
+from deckbuilder.progress.records import History
 
 ENOUGH_ANSWERS = 100
 """Answers below which no check-up is made: most of a round."""

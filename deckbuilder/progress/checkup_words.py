@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from deckbuilder.progress.advice import NextRound, next_round, round_search, search
 from deckbuilder.progress.checkup import ENOUGH_ANSWERS, CheckUp, Finding, Standing
-from deckbuilder.progress.history import History
+from deckbuilder.progress.records import History
 from deckbuilder.progress.words import percent, span
 
 COLUMNS = ("answers", "known", "estimate", "interval", "the rest", "chance lower", "weak")

@@ -27,7 +27,7 @@ _LATEST = 7_258_118_400_000
 _CARD_COLUMNS: Mapping[str, int] = {
     **dict.fromkeys(("id", "nid"), _LARGEST_KEY),
     **dict.fromkeys(("ord", "type", "queue", "due", "odue"), _LARGEST),
-    "odid": _LARGEST_KEY,
+    **dict.fromkeys(("odid", "did"), _LARGEST_KEY),
     **dict.fromkeys(("ivl", "lapses"), _LARGEST),
 }
 _ANSWER_COLUMNS: Mapping[str, int] = {
@@ -73,6 +73,7 @@ class CardRow(NamedTuple):
     due: int
     original_due: int
     original_deck: int
+    deck: int
     interval: int
     lapses: int
     data: str
@@ -121,6 +122,18 @@ class Collection:
                 }
                 found[_whole(number, "id", row, _LARGEST_KEY)] = NoteType(fields, templates)
         return found
+
+    def deck_names(self) -> dict[int, str]:
+        """Return the name of every deck by its number, subdecks divided by `::`."""
+        if "decks" in self._tables:
+            named = dict(self._rows("select id, name from decks"))
+        else:
+            (text,) = next(self._rows("select decks from col"))
+            named = {number: deck["name"] for number, deck in json.loads(text or "{}").items()}
+        return {
+            _whole(number, "id", "a deck", _LARGEST_KEY): _text(name, "name", "a deck").replace(_SEPARATOR, "::")
+            for number, name in named.items()
+        }
 
     def notes(self, note_type: int) -> Iterator[NoteRow]:
         """Yield the notes of a note type."""

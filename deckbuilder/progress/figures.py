@@ -12,8 +12,8 @@ from typing import TypeVar, cast
 
 import numpy as np
 
-from deckbuilder.progress.history import Card
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
+from deckbuilder.progress.records import Card
 from deckbuilder.progress.study import Across, Study
 
 ENOUGH = 20

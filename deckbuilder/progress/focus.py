@@ -14,7 +14,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell, cell_of
-from deckbuilder.progress.history import History
+from deckbuilder.progress.records import History
 from deckbuilder.recipe import Recipe, parse_recipe
 from deckbuilder.speech import current
 from deckbuilder.theory.keys import KEY_NAMES

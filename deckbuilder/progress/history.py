@@ -2,17 +2,13 @@
 
 Our notes are known by their id: the note's field `Id` holds it, and its guid follows from it, so that no other note is
 taken for ours. What a note is about stands in its tags, one axis each, whatever fact it is. Others are passed over.
-
-Conventions: times in s since 1970; a *study day* is a number counted from the day the collection was made, and begins
-at the same hour as that day did; grades are 1 again, 2 hard, 3 good, 4 easy.
 """
 
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import NamedTuple
 
 import genanki
 
@@ -20,9 +16,8 @@ from deckbuilder.cards.identity import Axis, instrument_in, is_plain, read_tags,
 from deckbuilder.progress.archive import HistoryError, collection_bytes
 from deckbuilder.progress.axes import OTHER, grouped_values
 from deckbuilder.progress.collection import AnswerRow, CardRow, Collection, NoteType, opened
-
-DAY = 86_400
-"""s of a day."""
+from deckbuilder.progress.records import Answer, Card, History, Memory
+from deckbuilder.progress.sources import Source, day_of, joined
 
 _ID_FIELD = "Id"
 _NAMED = 5
@@ -46,76 +41,6 @@ class NothingToSayError(HistoryError):
     exit_status = 1
 
 
-class Answer(NamedTuple):
-    """One answer: when, on which study day, its grade and the s it took."""
-
-    at: float
-    day: int
-    grade: int
-    seconds: float
-
-
-@dataclass(frozen=True, slots=True)
-class Memory:
-    """The state that a scheduler with a memory model stores with a card.
-
-    Args:
-        stability: days after which the card is recalled nine times out of ten.
-        decay: how slowly forgetting slows down, the exponent of the forgetting curve.
-    """
-
-    stability: float
-    decay: float
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """A card of ours.
-
-    Args:
-        note: its note's lasting id.
-        axes: what the note is about, by axis.
-        kind: how it asks.
-        interval: days between its last two turns; None before it has left its first steps.
-        due: study day of its next turn; None for a card that is new or suspended.
-        lapses: how often it was forgotten after it was learned.
-        memory: the stored memory state, if there is one.
-        answers: in the order of time.
-    """
-
-    note: str
-    axes: Mapping[str, str]
-    kind: str
-    interval: int | None
-    due: int | None
-    lapses: int
-    memory: Memory | None
-    answers: tuple[Answer, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """What a player has studied on one instrument.
-
-    Args:
-        tuning: name of the tuning, as the tags give it.
-        instrument: id of the instrument, made of its open strings’ pitches.
-        region_count: how many regions the neck is divided into; 0 where no note has a place.
-        today: study day of `now`.
-        now: the time at which it is looked at.
-        cards: our cards of this tuning, studied or not.
-        other_tunings: names of further tunings that the file has a history of.
-    """
-
-    tuning: str
-    instrument: str
-    region_count: int
-    today: int
-    now: float
-    cards: tuple[Card, ...]
-    other_tunings: tuple[str, ...] = ()
-
-
 def read_history(path: Path, now: float, tuning: str | None = None) -> History:
     """Read a file's study history.
 
@@ -128,49 +53,80 @@ def read_history(path: Path, now: float, tuning: str | None = None) -> History:
         HistoryError: the file cannot be read.
         NothingToSayError: it holds none of our notes, or none that was studied.
     """
+    return history_of([read_source(path, now)], now, tuning)
+
+
+def read_source(path: Path, now: float) -> Source:
+    """Read what a file holds of ours.
+
+    Args:
+        path: what an app exported, or its collection.
+        now: s since 1970; later answers are not looked at.
+
+    Raises:
+        HistoryError: the file cannot be read.
+        NothingToSayError: it holds none of our notes.
+    """
     with opened(collection_bytes(path), str(path)) as collection:
         created = collection.created()
-        cards = _cards(collection, created, now)
-    if not cards:
+        found, decks = _cards(collection, created, now), collection.deck_names()
+    if not found:
         raise NothingToSayError(f"{path}: no note in it was made by deckbuilder; export the deck that you study")
+    names = frozenset(decks[deck] for deck, _ in found if deck in decks)
+    return Source(str(path), created, tuple(card for _, card in found), names)
+
+
+def history_of(sources: Sequence[Source], now: float, tuning: str | None = None) -> History:
+    """Return the history of one player.
+
+    Args:
+        sources: what their exports hold, one or more.
+        now: s since 1970.
+        tuning: whose history; None for the one with the most answers.
+
+    Raises:
+        NothingToSayError: nothing was studied, or nothing in that tuning.
+    """
+    source = joined(sources)
     answers = Counter[str]()
-    for card in cards:
+    for card in source.cards:
         answers[card.axes["tuning"]] += len(card.answers)
     chosen = tuning or answers.most_common(1)[0][0]
     if not answers[chosen]:
         there = few([name for name, count in answers.items() if count])
         raise NothingToSayError(
-            f"{path}: {'nothing was studied yet' if not there else f'no answer in tuning {chosen}; there is {there}'}; "
+            f"{source.name}: "
+            f"{'nothing was studied yet' if not there else f'no answer in tuning {chosen}; there is {there}'}; "
             "study for some days and export with the study history"
         )
-    own = [card for card in cards if card.axes["tuning"] == chosen]
+    own = [card for card in source.cards if card.axes["tuning"] == chosen]
     region_count = Counter(found for card in own if (found := region_count_in(card.note))).most_common(1)
     count = region_count[0][0] if region_count else 0
     return History(
         tuning=chosen,
         instrument=instrument_in(own[0].note),
         region_count=count,
-        today=_day(now, created),
+        today=day_of(now, source.created),
         now=now,
         cards=_with_few_values([card for card in own if region_count_in(card.note) in (0, count)]),
         other_tunings=tuple(sorted(name for name, number in answers.items() if number and name != chosen)),
     )
 
 
-def _cards(collection: Collection, created: int, now: float) -> list[Card]:
-    """Return our cards in the order of their numbers."""
+def _cards(collection: Collection, created: int, now: float) -> list[tuple[int, Card]]:
+    """Return our cards in the order of their numbers, each with the number of its deck."""
     notes = dict(_own_notes(collection))
-    found: dict[int, Card] = {}
+    found: dict[int, tuple[int, Card]] = {}
     for row in collection.cards():
         note = notes.get(row.note)
         if note is not None:
-            found[row.number] = _card(row, *note, created)
+            found[row.number] = row.original_deck or row.deck, _card(row, *note, created)
     answers: dict[int, list[Answer]] = {number: [] for number in found}
     for answer in collection.answers():
         if answer.card in answers and _counts(answer, now):
             at = answer.at / 1000
-            answers[answer.card].append(Answer(at, _day(at, created), answer.grade, answer.took / 1000))
-    return [replace(card, answers=tuple(answers[number])) for number, card in sorted(found.items())]
+            answers[answer.card].append(Answer(at, day_of(at, created), answer.grade, answer.took / 1000))
+    return [(deck, replace(card, answers=tuple(answers[number]))) for number, (deck, card) in sorted(found.items())]
 
 
 def few(names: Sequence[str]) -> str:
@@ -212,7 +168,7 @@ def _card(row: CardRow, note: str, axes: Mapping[str, str], note_type: NoteType,
     if row.type == _NEW or row.queue == _SUSPENDED:
         due_day = None
     else:
-        due_day = _day(due, created) if due > _LONGEST_DAY_NUMBER else due
+        due_day = day_of(due, created) if due > _LONGEST_DAY_NUMBER else due
     return Card(
         note=note,
         axes=axes,
@@ -243,7 +199,3 @@ def _counts(answer: AnswerRow, now: float) -> bool:
     """Tell whether a row of the log is an answer that moved its card, and not a change of date or a free look."""
     looked_through = answer.study == _FILTERED and answer.factor == 0
     return 1 <= answer.grade <= 4 and not looked_through and _EARLIEST <= answer.at / 1000 <= now
-
-
-def _day(at: float, created: int) -> int:
-    return int((at - created) // DAY)

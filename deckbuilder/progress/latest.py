@@ -15,7 +15,7 @@ from itertools import groupby
 import numpy as np
 from numpy.typing import NDArray
 
-from deckbuilder.progress.history import Card, History
+from deckbuilder.progress.records import Card, History
 from deckbuilder.progress.study import FORGOTTEN, WAITS
 
 FIRST_LOOK, AFTER_A_SIBLING = "first look", "first look after another card of its note"

@@ -11,7 +11,7 @@ from functools import lru_cache
 from fsrs import Card as ModelCard
 from fsrs import Rating, Scheduler
 
-from deckbuilder.progress.history import DAY, Answer, Card, Memory
+from deckbuilder.progress.records import DAY, Answer, Card, Memory
 
 _RECALLED_AT_STABILITY = 0.9
 

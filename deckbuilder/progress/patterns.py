@@ -20,8 +20,8 @@ from numpy.typing import NDArray
 
 from deckbuilder.progress.cells import FLAT_KEYS, REGIONS, SHARP_KEYS, Cell, cell_of, chord_of, colour_name
 from deckbuilder.progress.figures import ENOUGH, is_weak
-from deckbuilder.progress.history import Card
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
+from deckbuilder.progress.records import Card
 from deckbuilder.progress.study import Study
 from deckbuilder.theory.keys import key_label
 

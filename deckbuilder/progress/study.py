@@ -21,9 +21,9 @@ from numpy.typing import NDArray
 
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.progress.axes import OTHER
-from deckbuilder.progress.history import Card, History
 from deckbuilder.progress.inference import Counts
 from deckbuilder.progress.memory import recall_today
+from deckbuilder.progress.records import Card, History
 
 WAITS = (1, 2, 4, 8, 16, 32)
 """Days at which a band of waits begins."""

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from deckbuilder.picture.style import WIDTH
 from deckbuilder.progress import charts
 from deckbuilder.progress.figures import ENOUGH
-from deckbuilder.progress.history import DAY
 from deckbuilder.progress.inference import wilson
+from deckbuilder.progress.records import DAY
 from deckbuilder.progress.study import Study
 
 if TYPE_CHECKING:

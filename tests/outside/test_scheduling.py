@@ -8,8 +8,8 @@ from fsrs import Rating
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.progress.history import Answer, Memory
 from deckbuilder.progress.memory import recall, replayed, scheduler
+from deckbuilder.progress.records import Answer, Memory
 
 INTERVALS = (0, 2, 11, 46, 163, 498, 0, 0, 2, 4, 7, 12, 21)
 """Days to the next turn after each of `GRADES`, answered when due (`test_review_card`)."""

@@ -96,13 +96,18 @@ create table tags (tag text not null primary key collate unicase, usn integer no
 """
 
 
-def write_collection(path: Path, notes: Iterable[StudiedNote], *, new_layout: bool = False, wal: bool = False) -> Path:
-    """Write a bare collection."""
+_NEW_DECKS = "create table decks (id integer primary key not null, name text not null collate unicase);"
+
+
+def write_collection(
+    path: Path, notes: Iterable[StudiedNote], *, new_layout: bool = False, wal: bool = False, deck: str = ""
+) -> Path:
+    """Write a bare collection, all cards in one deck."""
     connection = sqlite3.connect(path)
     connection.create_collation("unicase", lambda a, b: (a.casefold() > b.casefold()) - (a.casefold() < b.casefold()))
     if wal:
         connection.execute("pragma journal_mode = wal")
-    connection.executescript(_COMMON + (_NEW_LAYOUT if new_layout else ""))
+    connection.executescript(_COMMON + (_NEW_LAYOUT + _NEW_DECKS * bool(deck) if new_layout else ""))
     models = {
         str(number): {
             "name": name,
@@ -112,7 +117,11 @@ def write_collection(path: Path, notes: Iterable[StudiedNote], *, new_layout: bo
         for number, (name, fields, templates) in CARD_TYPES.items()
     }
     version, text = (18, "") if new_layout else (11, json.dumps(models))
-    connection.execute("insert into col values (1, ?, 0, 0, ?, 0, 0, 0, '', ?, '', '', '')", (CREATED, version, text))
+    decks = json.dumps({"1": {"name": deck}}) if deck and not new_layout else ""
+    row = (CREATED, version, text, decks)
+    connection.execute("insert into col values (1, ?, 0, 0, ?, 0, 0, 0, '', ?, ?, '', '')", row)
+    if deck and new_layout:
+        connection.execute("insert into decks values (1, ?)", (deck.replace("::", "\x1f"),))
     if new_layout:
         for number, (name, fields, templates) in CARD_TYPES.items():
             connection.execute("insert into notetypes values (?, ?, 0, 0, x'08')", (number, name))
@@ -168,12 +177,12 @@ CONTAINERS = ("anki2", "anki21", "anki21b", "bare", "bare-new", "bare-wal")
 """Every container form an export may have."""
 
 
-def write_export(path: Path, notes: Iterable[StudiedNote], container: str) -> Path:
+def write_export(path: Path, notes: Iterable[StudiedNote], container: str, deck: str = "") -> Path:
     """Write an export in a container form; the newer archives carry an old stub beside the real collection."""
     notes = list(notes)
     if container.startswith("bare"):
-        return write_collection(path, notes, new_layout=container == "bare-new", wal=container == "bare-wal")
-    inner = write_collection(path.with_name("inner"), notes, new_layout=container == "anki21b")
+        return write_collection(path, notes, new_layout=container == "bare-new", wal=container == "bare-wal", deck=deck)
+    inner = write_collection(path.with_name("inner"), notes, new_layout=container == "anki21b", deck=deck)
     stub = write_collection(path.with_name("stub"), [])
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("media", "{}")

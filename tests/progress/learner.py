@@ -9,7 +9,7 @@ import math
 import random
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from deckbuilder.progress.history import Answer, Card, History, Memory
+from deckbuilder.progress.records import Answer, Card, History, Memory
 from tests.progress.exports import CARD_TYPES, CREATED, DAY, Log, StudiedCard, StudiedNote
 
 KEYS = ("C", "F", "Bb", "Eb", "Ab", "Db", "Gb", "B", "E", "A", "D", "G")

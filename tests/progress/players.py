@@ -8,7 +8,7 @@ import numpy as np
 from deckbuilder.build import notes_of
 from deckbuilder.cards.identity import read_tags
 from deckbuilder.progress.checkup import CheckUp, check_up
-from deckbuilder.progress.history import Answer, Card, History
+from deckbuilder.progress.records import Answer, Card, History
 from deckbuilder.recipe import parse_recipe
 from tests.progress.exports import CREATED, DAY
 

@@ -10,7 +10,7 @@ from deckbuilder.progress import checkup_words
 from deckbuilder.progress.advice import next_round, recipe_for, search
 from deckbuilder.progress.checkup import ENOUGH_ANSWERS, check_up
 from deckbuilder.progress.focus import base_recipe
-from deckbuilder.progress.history import Answer, Card, History
+from deckbuilder.progress.records import Answer, Card, History
 from tests.progress.exports import CREATED, DAY
 from tests.progress.players import STEADY, WEAK, Case, answered, deck, measured, told
 

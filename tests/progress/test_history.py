@@ -7,8 +7,9 @@ import pytest
 
 from deckbuilder.build import notes_of
 from deckbuilder.deck.package import write_package
-from deckbuilder.progress.history import Card, Memory, NothingToSayError, read_history
+from deckbuilder.progress.history import NothingToSayError, read_history
 from deckbuilder.progress.memory import recall_today
+from deckbuilder.progress.records import Card, Memory
 from deckbuilder.recipe import parse_recipe
 from tests.progress.exports import CREATED, DAY, Log, StudiedCard, StudiedNote, write_export
 

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from deckbuilder.progress.history import Answer, Card, History
 from deckbuilder.progress.latest import AFTER_A_SIBLING, FIRST_LOOK, columns_of, latest
+from deckbuilder.progress.records import Answer, Card, History
 from tests.progress.exports import CREATED, DAY
 
 

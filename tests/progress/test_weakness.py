@@ -7,7 +7,8 @@ import pytest
 from deckbuilder.progress.analysis import Analysis, analyse
 from deckbuilder.progress.cells import Cell, cell_of, chord_of, position_of
 from deckbuilder.progress.figures import ENOUGH, Verdict, measured, weak
-from deckbuilder.progress.history import Answer, Card, History, read_history
+from deckbuilder.progress.history import read_history
+from deckbuilder.progress.records import Answer, Card, History
 from deckbuilder.progress.study import study_of
 from tests.progress.conftest import DAYS
 from tests.progress.exports import CONTAINERS, CREATED, DAY, write_export
