@@ -114,9 +114,10 @@ def build(
         PackageError: the deck cannot be written; an earlier one is untouched.
     """
     started = time.monotonic()
-    notes = notes_of(recipe)
-    wanted = media_of(notes)
-    refuse_foreign(target, formats, recipe.deck_title)
+    with recipe.in_force():
+        notes = notes_of(recipe)
+        wanted = media_of(notes)
+        refuse_foreign(target, formats, recipe.deck_title)
     media = render_all(store, wanted, executor, on_progress)
     told = _Told(media, on_written)
     return write_deck(recipe, notes, told, target, timestamp=timestamp, formats=formats, started=started)

@@ -1,6 +1,9 @@
 """Speech: one process says everything in several languages, one after the other."""
 
+import ast
+
 import pytest
+from babel.messages.catalog import Catalog
 from babel.messages.mofile import read_mo
 
 from deckbuilder.build import notes_of
@@ -8,7 +11,7 @@ from deckbuilder.recipe import parse_recipe
 from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.speech import Language, Names, Speech, code, current, in_context, plural, speaking, translate
 from deckbuilder.speech import _ as say
-from tests.catalogue import PLACE, catalogue_of, forms, gathered, po_file
+from tests.catalogue import HOUSE, KEYWORDS, PLACE, catalogue_of, forms, gathered, po_file
 
 GERMAN = Speech(Language.GERMAN)
 
@@ -75,5 +78,29 @@ class TestCatalogue:
 
     def test_is_compiled(self, language: Language) -> None:
         with po_file(language).with_suffix(".mo").open("rb") as stream:
-            compiled = {(each.context, each.id): each.string for each in read_mo(stream) if each.id}
-        assert compiled == {(each.context, each.id): each.string for each in catalogue_of(language) if each.id}
+            compiled = _texts(read_mo(stream))
+        assert compiled == _texts(catalogue_of(language)), "run python -m tests.catalogue"
+
+
+def _texts(catalogue: Catalog) -> dict[tuple[str | None, tuple[str, ...]], tuple[str, ...]]:
+    # A compiled context is read as bytes.
+    return {
+        (str(each.context, "utf-8") if isinstance(each.context, bytes) else each.context, tuple(forms(each.id))): tuple(
+            forms(each.string)
+        )
+        for each in catalogue
+        if each.id
+    }
+
+
+def test_messages_are_gathered_where_they_are_said() -> None:
+    """A message is a literal, outside of f-strings, into which the gatherer does not look."""
+    for path in HOUSE.glob("**/*.py"):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        hidden = {id(inner) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for inner in ast.walk(node)}
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in KEYWORDS:
+                told = f"{path}:{node.lineno}"
+                assert id(node) not in hidden, f"{told}: a message in an f-string is not gathered"
+                texts = node.args[: 2 if node.func.id in ("plural", "in_context") else 1]
+                assert all(isinstance(text, ast.Constant) for text in texts), f"{told}: a message is no literal"

@@ -13,6 +13,7 @@ from deckbuilder.cards.written import written_run
 from deckbuilder.neck.inversions import Inversion, climb
 from deckbuilder.neck.regions import Region
 from deckbuilder.picture.description import NeckSheet
+from deckbuilder.speech import _
 from deckbuilder.theory.arpeggios import Arpeggio, arpeggios, under_simplest_colour
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import pretty
@@ -53,24 +54,29 @@ def _note(context: Context, asked: Arpeggio, way: Sequence[Inversion], regions: 
         for region, each in zip(regions, named, strict=True)
     ]
     titles = [
-        (f"Region {region.number} ({region.position})", "–".join(pretty(note.degree) for note in each))
+        (words.region_title(region), "–".join(pretty(note.degree) for note in each))
         for region, each in zip(regions, named, strict=True)
     ]
     picture = NeckSheet(tuple(views), tuple(titles))
     alt = " ".join(alt_text(name, view) for view, (name, _) in zip(views, titles, strict=True))
     starts = (
-        f"{words.tone_name(each[0].tone, harmony)} ({pretty(each[0].degree)}) in {words.region_name(region)}"
+        _(
+            "{tone} ({degree}) in {region}",
+            tone=words.tone_name(each[0].tone, harmony),
+            degree=pretty(each[0].degree),
+            region=words.region_name(region),
+        )
         for region, each in zip(regions, named, strict=True)
     )
     return context.note(
         context.identity(Fact.INVERSIONS, None, harmony, asked.source),
         Music(context.key, (harmony,), chord.symbol, None, chord.tones, asked.degrees, guides, run),
         Said(
-            asks=(words.arpeggio_name(asked), "four inversions across the neck"),
-            task=words.joined(words.arpeggio_task(asked), "four inversions, low to high"),
+            asks=(words.arpeggio_name(asked), _("four inversions across the neck")),
+            task=words.joined(words.arpeggio_task(asked), _("four inversions, low to high")),
             label=chord.label,
-            over=words.over(harmony, context.key),
-            why=f"They begin on {words.listed(starts)}.",
+            over=words.arpeggio_over(asked, context.key),
+            why=_("They begin on {starts}.", starts=words.listed(starts)),
         ),
         {
             Slot.PICTURE: Attachment(picture, alt),

@@ -12,6 +12,7 @@ from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
 from deckbuilder.cards.written import written_run
 from deckbuilder.neck.regions import Region
+from deckbuilder.speech import _
 from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios, carriers, under_simplest_colour
 from deckbuilder.theory.functions import Harmony
 
@@ -43,7 +44,7 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
     run = scale.run(chord.pitch_classes)
     notes = played(run, chord.tones, asked.degrees)
     guides = guide_tones(harmony)
-    where, over = words.region_name(region), words.over(harmony, context.key)
+    where, over = words.region_name(region), words.arpeggio_over(asked, context.key)
     return context.note(
         context.identity(Fact.ARPEGGIO, region, harmony, source),
         Music(
@@ -77,9 +78,9 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
                     roots={chord.root.pitch_class},
                     labels=context.labels(chord.tones, asked.degrees),
                 ),
-                f"{chord.label} {over}, {where}",
+                f"{chord.label}, {over}, {where}",
                 bare_region_view(recipe, region, run),
-                f"An arpeggio in {where}",
+                _("An arpeggio in {region}", region=where),
             ),
             **written_run(recipe, harmony, notes),
             Slot.CLIP: Attachment(

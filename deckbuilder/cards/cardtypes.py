@@ -28,8 +28,10 @@ from deckbuilder.cards.source import source_questions
 from deckbuilder.cards.spelling import spelling_notes
 from deckbuilder.cards.spread import Question
 from deckbuilder.cards.target import target_questions
+from deckbuilder.cards.words import region_name
 from deckbuilder.neck.regions import Region
 from deckbuilder.registry import Registry
+from deckbuilder.speech import marked, translate
 from deckbuilder.theory.functions import Harmony
 
 _ANSWER = (Slot.PICTURE, Slot.CLIP, Slot.NOTATION, Slot.SLOW_CLIP)
@@ -47,8 +49,8 @@ class Ask:
         kind: the kind.
         front: the slots that the question shows.
         back: the slots that the answer shows.
-        text: the question as plain text, with the note's words in braces.
-        line: a line of the card's own below its question.
+        text: the question as plain text, with the note's words and `line` in braces.
+        line: a line of the card's own below its question. Both are messages that are said with `translate`.
         templates: the package in whose folder `templates` the kind's two sides lie; they may include this program's.
     """
 
@@ -102,7 +104,7 @@ class CardType:
         return tuple(ask.kind for ask in self.asks if ask.kind in wanted and ask.kind not in self.reserved)
 
 
-_LOCATE = "Where does it lie? Known: you see every root and guide tone."
+_LOCATE = marked("Show it on the neck. Known: you see every root and guide tone.")
 """What is asked of a place, and an honest grade for it."""
 
 
@@ -113,8 +115,8 @@ def _neck(question: str) -> tuple[Ask, ...]:
         question: what is asked of a shape without a name.
     """
     return (
-        Ask(Kind.LOCATE, (Slot.EMPTY_NECK,), text="{prompt}: where does it lie?", line=_LOCATE),
-        Ask(Kind.IDENTIFY, (Slot.QUESTION_PICTURE,), text=f"{{key}} · {{place}}: {question}", line=question),
+        Ask(Kind.LOCATE, (Slot.EMPTY_NECK,), text=marked("{prompt}: show it on the neck."), line=_LOCATE),
+        Ask(Kind.IDENTIFY, (Slot.QUESTION_PICTURE,), text="{key} · {place}: {line}", line=question),
         _HEAR,
     )
 
@@ -126,7 +128,7 @@ _ROWS = (
         Fact.SCALE,
         1_406_530_101,
         "Neck: scale in a region",
-        _neck("Which scale is this, and over what is it played?"),
+        _neck(marked("Which scale is this, and over what is it played?")),
         # The header names the key: the shape of its scale would tell nothing.
         reserved=(Kind.HEAR, Kind.IDENTIFY),
         on_key=key_scale_notes,
@@ -136,14 +138,14 @@ _ROWS = (
         Fact.ARPEGGIO,
         1_406_530_102,
         "Neck: arpeggio in a region",
-        _neck("Which of the loop’s arpeggios is this, and over which chord?"),
+        _neck(marked("Which of the loop’s arpeggios is this, and over which chord?")),
         on_chord=arpeggio_notes,
     ),
     CardType(
         Fact.SPELLING,
         1_406_530_103,
         "Neck: spelling of an arpeggio",
-        (Ask(Kind.SPELL, (), line="Name its tones, from its root up."),),
+        (Ask(Kind.SPELL, (), line=marked("Name its tones, from its root up.")),),
         on_chord_anywhere=spelling_notes,
     ),
     CardType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (_HEAR,), ear=colour_questions, ear_number=2),
@@ -159,7 +161,7 @@ _ROWS = (
                 Kind.IMPROVISE,
                 (Slot.CLIP,),
                 (Slot.PICTURE, Slot.EXAMPLE, Slot.NOTATION, Slot.SLOW_CLIP),
-                line="Play or sing over the loop, then grade yourself: did you keep to it?",
+                line=marked("Play or sing over the loop, then grade yourself: did you keep to it?"),
             ),
         ),
         own_slots=(Slot.EXAMPLE,),
@@ -180,7 +182,7 @@ _ROWS = (
             Ask(
                 Kind.FOLLOW,
                 (Slot.EMPTY_NECK,),
-                line="Known: you see or play each voice through and name its tones, without a stop.",
+                line=marked("Known: you see or play each voice through and name its tones, without a stop."),
             ),
         ),
         on_passage=guide_line_notes,
@@ -193,8 +195,8 @@ _ROWS = (
             Ask(
                 Kind.READ,
                 (Slot.QUESTION_SCORE,),
-                text="{key} · {place}: Which arpeggio does the staff show, and where does it lie?",
-                line="Which arpeggio is this, and where does it lie?",
+                text=marked("{key} · {place}: Which arpeggio does the staff show? Find it on the neck."),
+                line=marked("Which arpeggio is this? Find it on the neck."),
             ),
         ),
         own_slots=(Slot.QUESTION_SCORE,),
@@ -205,8 +207,8 @@ _ROWS = (
         1_406_530_112,
         "At sight: chords and their functions",
         (
-            Ask(Kind.NAME, (), line="Which chord is it? Known: you name it within three seconds."),
-            Ask(Kind.ANALYSE, (), text="{question}", line="Known: you say it within three seconds."),
+            Ask(Kind.NAME, (), line=marked("Which chord is it? Known: you name it within three seconds.")),
+            Ask(Kind.ANALYSE, (), text="{question}", line=marked("Known: you say it within three seconds.")),
         ),
         on_level_anywhere=sight_notes,
     ),
@@ -218,7 +220,7 @@ _ROWS = (
             Ask(
                 Kind.ENCLOSE,
                 (Slot.EMPTY_NECK,),
-                line="Known: you see all three tones, in every octave that the hand holds.",
+                line=marked("Known: you see all three tones, in every octave that the hand holds."),
             ),
         ),
         on_chord=enclosure_notes,
@@ -227,14 +229,25 @@ _ROWS = (
         Fact.SHELL,
         1_406_530_114,
         "Neck: shells on three strings",
-        (Ask(Kind.VOICE, (), text="{prompt}. {question}", line="Known: you see or play every chord without a stop."),),
+        (
+            Ask(
+                Kind.VOICE,
+                (),
+                text="{prompt}. {question}",
+                line=marked("Known: you see or play every chord without a stop."),
+            ),
+        ),
         on_level_anywhere=shell_notes,
     ),
     CardType(
         Fact.INVERSIONS,
         1_406_530_115,
         "Neck: four inversions across the neck",
-        (Ask(Kind.CROSS, (), line="An octave each. Known: you find each without a stop, and know its region."),),
+        (
+            Ask(
+                Kind.CROSS, (), line=marked("An octave each. Known: you find each without a stop, and know its region.")
+            ),
+        ),
         on_chord_anywhere=across_notes,
     ),
 )
@@ -267,9 +280,14 @@ def front_text(note: Note, kind: AnyKind) -> str:
         note: the fact.
         kind: how it is asked.
     """
-    words, region = note.words, note.music.region
-    place = f"region {region.number} ({region.position})" if region else words.where
-    return ask_of(note, kind).text.format(prompt=words.prompt, key=words.key, question=words.question, place=place)
+    words, region, ask = note.words, note.music.region, ask_of(note, kind)
+    return translate(ask.text).format(
+        prompt=words.prompt,
+        key=words.key,
+        question=words.question,
+        place=region_name(region) if region else words.where,
+        line=translate(ask.line),
+    )
 
 
 def shown(note: Note) -> dict[Slot, Attachment]:

@@ -17,7 +17,8 @@ from deckbuilder.cards.spread import Question
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.cadence import cadence_clip
 from deckbuilder.sound.voice_leading import recoloured, voice_led
-from deckbuilder.theory.colours import COLOURS
+from deckbuilder.speech import _, marked, translate
+from deckbuilder.theory.colours import COLOURS, colour_label
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.tones import pretty
 
@@ -25,12 +26,27 @@ ANSWERS = ("plain", "altered")
 """Colours that are told apart."""
 
 _TENSIONS = {
-    "b9": "it rubs against the root",
-    "#9": "it rubs against the 3rd",
-    "b13": "it takes the place of the fifth",
-    "b5": "it takes the place of the fifth",
+    "b9": marked(
+        "Over the guide tones lies the {degree}, {tone}: it rubs against the root, and that tension is the altered "
+        "sound."
+    ),
+    "#9": marked(
+        "Over the guide tones lies the {degree}, {tone}: it rubs against the 3rd, and that tension is the altered "
+        "sound."
+    ),
+    "b13": marked(
+        "Over the guide tones lies the {degree}, {tone}: it takes the place of the fifth, and that tension is the "
+        "altered sound."
+    ),
+    "b5": marked(
+        "Over the guide tones lies the {degree}, {tone}: it takes the place of the fifth, and that tension is the "
+        "altered sound."
+    ),
 }
 """What an altered tone does in its chord."""
+_NATURAL = marked(
+    "Over the guide tones lies the {degree}, {tone}: neither raised nor lowered, it sits easily in the chord."
+)
 
 _BEATS = 12
 """Quarter notes of a clip, shared by its chords."""
@@ -61,10 +77,14 @@ def _note(level: Level, function: str, answer: str, context: Context, region: Re
         Heard(
             fact=Fact.COLOUR,
             harmony=asked,
-            question=f"{words.changes_in_order(chords)}: is {asked.function.label} plain or altered?",
-            task=f"Is {asked.function.label} plain or altered?",
+            question=_(
+                "{changes}: is {function} plain or altered?",
+                changes=words.changes_in_order(chords),
+                function=asked.function.label,
+            ),
+            task=_("Is {function} plain or altered?", function=asked.function.label),
             answer=answer,
-            label=answer,
+            label=colour_label(answer),
             over=words.over(asked, key),
             why=_why(asked, tuple(asked.degree_of(tone) for tone in tones)),
             symbol=asked.symbol,
@@ -80,7 +100,4 @@ def _why(asked: Harmony, degrees: tuple[str, ...]) -> str:
     shell = {asked.degree_of(tone) for tone in (asked.chord.root, *asked.chord.guide_tones)}
     added = next(tone for tone in asked.scale.tones if asked.degree_of(tone) in set(degrees) - shell)
     degree = asked.degree_of(added)
-    told = f"Over the guide tones lies the {pretty(degree)}, {added.label}:"
-    if degree in _TENSIONS:
-        return f"{told} {_TENSIONS[degree]}, and that tension is the altered sound."
-    return f"{told} neither raised nor lowered, it sits easily in the chord."
+    return translate(_TENSIONS.get(degree, _NATURAL)).format(degree=pretty(degree), tone=added.label)

@@ -8,7 +8,7 @@ its guide tones: plain or altered, the way is the same, and is asked once.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from deckbuilder.cards import reasons, words
+from deckbuilder.cards import movement, reasons, words
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.music import Music, guide_tones, played
@@ -18,6 +18,7 @@ from deckbuilder.cards.wording import Said
 from deckbuilder.neck.connections import Way, nearest
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.arrangement import chord_to_chord
+from deckbuilder.speech import _
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
 
@@ -64,7 +65,7 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
     own = {tone.pitch_class: tone for tone in second.chord.guide_tones}
     start = first.degree_of(connection.tone)
     ends = [(own[way.end.midi % 12], way.step) for way in _one_each(connection.ways)]
-    (target, step), *_ = ends
+    target, step = ends[0]
     way = _played(context, first, connection)
     # A tone that stays is named as what it becomes.
     before = () if step == 0 else (connection.tone,)
@@ -88,8 +89,8 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
     )
     bare = start_view(recipe, region, starts)
     where = words.region_name(region)
-    question = words.connection_question(first, second, start)
-    over = words.connection_step(first, second, connection.tone, ends)
+    question = movement.question(first, second, start)
+    over = movement.step_taken(first, second, connection.tone, ends)
     return context.note(
         context.identity(Fact.CONNECTION, region, first.without_dorian, item=_item(start, second)),
         Music(
@@ -104,9 +105,9 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
         ),
         Said(
             asks=(where, question),
-            task=words.connection_task(first, second, start),
+            task=movement.task(first, second, start),
             question=question,
-            label=words.connection_answer(second, reached_tones),
+            label=movement.answer(second, reached_tones),
             over=over,
             why=reasons.by_any_name(reasons.why_connection(second, reached_tones), reached_tones),
             owners=owners,
@@ -114,10 +115,15 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
         {
             # Two degrees, often of one name, belong to two chords: the title says which.
             Slot.PICTURE: Attachment(
-                stacked([picture], [words.connection_title(first, second, start)]),
+                stacked([picture], [movement.title(first, second, start)]),
                 alt_text(f"{over}, {where}", picture),
             ),
-            Slot.QUESTION_PICTURE: Attachment(bare, alt_text(f"The {pretty(start)} of {first.label}, {where}", bare)),
+            Slot.QUESTION_PICTURE: Attachment(
+                bare,
+                alt_text(
+                    _("The {degree} of {chord}, {place}", degree=pretty(start), chord=first.label, place=where), bare
+                ),
+            ),
             Slot.CLIP: Attachment(
                 chord_to_chord(
                     (context.shell(first.chord), context.shell(second.chord)),

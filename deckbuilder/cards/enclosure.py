@@ -18,6 +18,7 @@ from deckbuilder.lines.position import Position, reach
 from deckbuilder.neck.enclosures import Enclosure, enclosures
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.approach import approached
+from deckbuilder.speech import _
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
 
@@ -86,7 +87,7 @@ def _note(
         ],
     )
     where, degree = words.region_name(region), pretty(degrees[-1])
-    asked = f"enclose the {degree} of {harmony.label}"
+    asked = _("enclose the {degree} of {chord}", degree=degree, chord=harmony.label)
     clip = approached(
         context.shell(harmony.chord),
         [tuple(note.midi for note in each) for each in found],
@@ -107,15 +108,26 @@ def _note(
         ),
         Said(
             asks=(where, asked),
-            task=words.joined(asked, "scale step above, semitone below, target"),
+            task=words.joined(asked, _("scale step above, semitone below, target")),
             label="–".join(tone.label for tone in tones),
             over=words.over(harmony, context.key),
-            why=f"{above.label} is the scale step above and {below.label} the semitone below; "
-            f"both lead into {target.label}, the {degree} of {harmony.label}, which comes on the beat.",
+            why=_(
+                "{above} is the scale step above and {below} the semitone below; both lead into {target}, the {degree} "
+                "of {chord}, which comes on the beat.",
+                above=above.label,
+                below=below.label,
+                target=target.label,
+                degree=degree,
+                chord=harmony.label,
+            ),
         ),
         {
             Slot.PICTURE: Attachment(
-                picture, alt_text(f"{target.label} enclosed over {harmony.label}, {where}", picture)
+                picture,
+                alt_text(
+                    _("{tone} enclosed over {chord}, {place}", tone=target.label, chord=harmony.label, place=where),
+                    picture,
+                ),
             ),
             Slot.EMPTY_NECK: empty_neck(picture),
             Slot.CLIP: Attachment(clip.played_on(context.patch)),

@@ -14,11 +14,13 @@ from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact
 from deckbuilder.cards.heard import Heard, heard_note
 from deckbuilder.cards.levels import Level
+from deckbuilder.cards.movement import interval
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.regions import Region
 from deckbuilder.sound.cadence import cadence_clip
 from deckbuilder.sound.voice_leading import Voicing, voice_led
+from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
 
@@ -49,19 +51,26 @@ def _note(level: Level, asked: int, place: int, way: str, context: Context, regi
     changes = [change(each, _BEATS // len(chords)) for each in chords]
     voicings = voice_led(changes)
     tones = voiced_tones(chord, voicings[place])
-    listed = words.listed((each.function.label for each in loop), "or")
-    pointed = "Which chord is missing" if way == MISSING else "Which chord does the click mark"
+    asked_for = {"changes": words.changes_in_order(loop), "chords": words.one_of(each.function.label for each in loop)}
+    if way == MISSING:
+        task = _("Which chord is missing?")
+        question = _("{changes} once round, starting on any chord. Which chord is missing: {chords}?", **asked_for)
+    else:
+        task = _("Which chord does the click mark?")
+        question = _(
+            "{changes} once round, starting on any chord. Which chord does the click mark: {chords}?", **asked_for
+        )
     return heard_note(
         context,
         region,
         Heard(
             fact=Fact.FUNCTION,
             harmony=chord,
-            question=f"{words.changes_in_order(loop)} once round, starting on any chord. {pointed}: {listed}?",
-            task=f"{pointed}?",
+            question=question,
+            task=task,
             answer=chord.function.name,
             label=chord.function.label,
-            over=f"{chord.label}, in {' – '.join(each.label for each in chords)}",
+            over=_("{chord}, in {changes}", chord=chord.label, changes=" – ".join(each.label for each in chords)),
             why=_why(chord, chords[(place + 1) % len(chords)], voicings[place : place + 2]),
             symbol=chord.symbol,
             tones=tones,
@@ -90,19 +99,35 @@ def _why(chord: Harmony, following: Harmony, voicings: Sequence[Voicing]) -> str
         ValueError: nothing is known of its function.
     """
     moves = [move for tone in chord.chord.guide_tones for move in _moves(chord, tone, following, voicings)]
-    leads = ": ".join(filter(None, (f"which leads on to {following.label}", " and ".join(moves))))
-    match chord.function.name:
-        case "ii":
-            return f"A minor seventh, {leads}."
-        case "V":
-            return f"The dominant of the key, {leads}."
-        case "VI":
-            return f"A dominant from outside the key, {leads}."
-        case "I":
-            seventh = chord.chord.guide_tones[1].label
-            return f"{seventh} lies a major seventh above the root: nothing pulls, the music rests here."
-        case other:
-            raise ValueError(f"no sentence says how {other} is heard; write one beside those of ii, V, VI and I")
+    name = chord.function.name
+    if name == "I":
+        return _(
+            "{tone} lies a major seventh above the root: nothing pulls, the music rests here.",
+            tone=chord.chord.guide_tones[1].label,
+        )
+    if name not in _LEADING:
+        raise ValueError(f"no sentence says how {name} is heard; write one beside those of ii, V, VI and I")
+    alone, moving = _LEADING[name]
+    if not moves:
+        return translate(alone).format(chord=following.label)
+    return translate(moving).format(chord=following.label, moves=words.listed(moves))
+
+
+_LEADING = {
+    "ii": (
+        marked("A minor seventh, which leads on to {chord}."),
+        marked("A minor seventh, which leads on to {chord}: {moves}."),
+    ),
+    "V": (
+        marked("The dominant of the key, which leads on to {chord}."),
+        marked("The dominant of the key, which leads on to {chord}: {moves}."),
+    ),
+    "VI": (
+        marked("A dominant from outside the key, which leads on to {chord}."),
+        marked("A dominant from outside the key, which leads on to {chord}: {moves}."),
+    ),
+}
+"""How chords that lead on are known, without and with what moves."""
 
 
 def _moves(chord: Harmony, tone: Tone, following: Harmony, voicings: Sequence[Voicing]) -> Iterator[str]:
@@ -112,6 +137,10 @@ def _moves(chord: Harmony, tone: Tone, following: Harmony, voicings: Sequence[Vo
     sounding = ((pitch, then) for before, then in pairwise(voicings) for pitch in before[1:])
     if any(pitch % 12 == tone.pitch_class and pitch + step not in then for pitch, then in sounding):
         return
-    own, becomes = pretty(chord.degree_of(tone)), pretty(following.degree_of(end))
-    goes = "stays as" if step == 0 else f"{words.goes(step)} {words.interval(step)} to"
-    yield f"its {own} {tone.label} {goes} the {becomes}"
+    degrees = {"degree": pretty(chord.degree_of(tone)), "tone": tone.label, "end": pretty(following.degree_of(end))}
+    if step == 0:
+        yield _("its {degree} {tone} stays as the {end}", **degrees)
+    elif step > 0:
+        yield _("its {degree} {tone} rises {interval} to the {end}", interval=interval(step), **degrees)
+    else:
+        yield _("its {degree} {tone} falls {interval} to the {end}", interval=interval(step), **degrees)

@@ -11,6 +11,7 @@ from itertools import accumulate, chain, pairwise
 from deckbuilder.cards import words
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
+from deckbuilder.cards.movement import interval
 from deckbuilder.cards.music import Music, PlayedNote, guide_tones
 from deckbuilder.cards.neckviews import alt_text, empty_neck, path_view
 from deckbuilder.cards.note import Attachment, Note
@@ -23,8 +24,9 @@ from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.sound.description import Clip
 from deckbuilder.sound.loops import line_over
+from deckbuilder.speech import _
 from deckbuilder.theory.functions import Harmony
-from deckbuilder.theory.tones import Tone, pretty
+from deckbuilder.theory.tones import pretty
 
 _TOLD = 4
 """Chords through which arrows and a reason follow the voices tone by tone; more would cross each other."""
@@ -57,8 +59,11 @@ def _note(context: Context, region: Region, passage: Passage, chords: Sequence[H
     picture = _view(context, region, voices)
     where, changes = words.region_name(region), words.joined(passage.title, passage.written)
     third, seventh = (pretty(voice[0].degree) for voice in voices)
-    question = (
-        f"Two guide-tone lines through the changes: one from the {third} of {chords[0].label}, one from its {seventh}."
+    question = _(
+        "Two guide-tone lines through the changes: one from the {third} of {chord}, one from its {seventh}.",
+        third=third,
+        chord=chords[0].label,
+        seventh=seventh,
     )
     return context.note(
         context.identity(Fact.GUIDE_LINES, region, None, item=passage.name),
@@ -74,16 +79,16 @@ def _note(context: Context, region: Region, passage: Passage, chords: Sequence[H
             beats=tuple(beats for _, beats in passage.spans),
         ),
         Said(
-            asks=(where, changes, "both guide-tone lines"),
+            asks=(where, changes, _("both guide-tone lines")),
             task=changes,
             question=question,
-            label=" and ".join("–".join(note.tone.label for note in voice) for voice in voices),
-            over=f"over {' – '.join(chord.label for chord in chords)}",
+            label=words.listed("–".join(note.tone.label for note in voice) for voice in voices),
+            over=_("over {chord}", chord=" – ".join(chord.label for chord in chords)),
             why=" ".join(_why(chords, voice) for voice in voices),
             owners=(*chords, *chords),
         ),
         {
-            Slot.PICTURE: Attachment(picture, alt_text(f"Both guide-tone lines, {where}", picture)),
+            Slot.PICTURE: Attachment(picture, alt_text(_("Both guide-tone lines, {place}", place=where), picture)),
             Slot.EMPTY_NECK: empty_neck(picture),
             Slot.CLIP: Attachment(_clip(context, passage, way)),
         },
@@ -121,18 +126,21 @@ def _clip(context: Context, passage: Passage, way: Sequence[Pair]) -> Clip:
 def _why(chords: Sequence[Harmony], voice: Sequence[PlayedNote]) -> str:
     """Follow a voice: `B♭, the ♭3 of Gm7, stays as the ♭7 of C7, falls a semitone to A, the 3 of Fmaj7.`."""
     steps = [after.midi - before.midi for before, after in pairwise(voice)]
-    start = f"{voice[0].tone.label}, the {pretty(voice[0].degree)} of {chords[0].label},"
+    start = {"tone": voice[0].tone.label, "degree": pretty(voice[0].degree), "chord": chords[0].label}
     if len(voice) > _TOLD:
         most = max(map(abs, steps))
-        return f"{start} goes on by {words.interval(most)} at most." if most else f"{start} stays throughout."
-    goes = (
-        _going(step, note.tone, f"the {pretty(note.degree)} of {chord.label}")
-        for step, note, chord in zip(steps, voice[1:], chords[1:], strict=True)
-    )
-    return f"{start} {', '.join(goes)}."
+        if not most:
+            return _("{tone}, the {degree} of {chord}, stays throughout.", **start)
+        return _("{tone}, the {degree} of {chord}, goes on by {interval} at most.", interval=interval(most), **start)
+    moves = ", ".join(_going(step, note, chord) for step, note, chord in zip(steps, voice[1:], chords[1:], strict=True))
+    return _("{tone}, the {degree} of {chord}, {moves}.", moves=moves, **start)
 
 
-def _going(step: int, tone: Tone, becomes: str) -> str:
+def _going(step: int, note: PlayedNote, chord: Harmony) -> str:
+    end = {"degree": pretty(note.degree), "chord": chord.label}
     if step == 0:
-        return f"stays as {becomes}"
-    return f"{words.goes(step)} {words.interval(step)} to {tone.label}, {becomes}"
+        return _("stays as the {degree} of {chord}", **end)
+    goes = {"interval": interval(step), "tone": note.tone.label, **end}
+    if step > 0:
+        return _("rises {interval} to {tone}, the {degree} of {chord}", **goes)
+    return _("falls {interval} to {tone}, the {degree} of {chord}", **goes)

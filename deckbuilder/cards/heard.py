@@ -106,7 +106,7 @@ def heard_note(context: Context, region: Region, heard: Heard) -> Note:
         ),
         {
             Slot.PICTURE: Attachment(
-                picture, alt_text(f"{heard.label} {heard.over}, {words.region_name(region)}", picture)
+                picture, alt_text(f"{heard.label}, {heard.over}, {words.region_name(region)}", picture)
             ),
             Slot.CLIP: Attachment(heard.clip),
         },

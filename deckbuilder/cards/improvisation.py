@@ -21,6 +21,7 @@ from deckbuilder.lines.telling import told
 from deckbuilder.neck.regions import Region
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.picture.validation import MOST_PICTURES
+from deckbuilder.speech import _
 from deckbuilder.theory.arpeggios import Arpeggio, arpeggios
 from deckbuilder.theory.functions import Harmony
 
@@ -80,7 +81,7 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
             task=changes,
             question=task.said(passage),
             label=words.changes_in_order(chords),
-            over=f"in {context.key.label}",
+            over=_("in {key}", key=context.key.label),
             why=" ".join(filter(None, reason)),
         ),
         media,
@@ -105,4 +106,4 @@ def _view(context: Context, region: Region, chord: Harmony, carriers: Sequence[A
 
 
 def _title(chord: Harmony, carriers: Sequence[Arpeggio]) -> tuple[str, str]:
-    return f"{chord.function.label}  {chord.label}", " and ".join(each.chord.label for each in carriers)
+    return f"{chord.function.label}  {chord.label}", words.listed(each.chord.label for each in carriers)

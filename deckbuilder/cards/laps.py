@@ -13,6 +13,7 @@ from deckbuilder.cards.choices import Breadth, Order
 from deckbuilder.cards.facts import AnyKind
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
+from deckbuilder.speech import _
 from deckbuilder.theory.keys import Key
 
 _FEW_KEYS = 3
@@ -68,7 +69,10 @@ def lap_names(recipe: Recipe) -> tuple[str, ...]:
     """
     names = [name for part in recipe.parts for name in (*_places_named(part, recipe), *_tunes_named(part))]
     digits = len(str(len(names)))
-    return tuple(f"Lap {number:0{digits}} · {name}" for number, name in enumerate(names, start=1))
+    return tuple(
+        _("Lap {number} · {name}", number=f"{number:0{digits}}", name=name)
+        for number, name in enumerate(names, start=1)
+    )
 
 
 def _places_named(part: Recipe, recipe: Recipe) -> Sequence[str]:
@@ -76,9 +80,10 @@ def _places_named(part: Recipe, recipe: Recipe) -> Sequence[str]:
         return ()
     labels = [Key.parse(name).label for name in part.keys]
     if part.order is Order.KEY_FIRST:
-        return [f"Key of {label}" for label in labels]
-    where = f" in {', '.join(labels)}" if recipe.study and len(labels) <= _FEW_KEYS else ""
-    return [f"Region {number}{where}" for number in part.regions]
+        return [_("Key of {key}", key=label) for label in labels]
+    if recipe.study and len(labels) <= _FEW_KEYS:
+        return [_("Region {number} in {keys}", number=number, keys=", ".join(labels)) for number in part.regions]
+    return [_("Region {number}", number=number) for number in part.regions]
 
 
 def _tunes_named(part: Recipe) -> Sequence[str]:

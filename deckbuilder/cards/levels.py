@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from deckbuilder.registry import Registry
+from deckbuilder.speech import marked
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import FUNCTIONS, Harmony, harmony
 from deckbuilder.theory.keys import Key
@@ -44,7 +45,7 @@ class Level:
 
     Args:
         number: 1, 2, …
-        title: what a player calls it.
+        title: what a player calls it, a message that is said with `translate`.
         lessons: the chords it adds.
         loop: name of its changes.
         changes: the chords of its loop, in order.
@@ -85,7 +86,7 @@ _II_MINOR, _V_MINOR, _I_MINOR = Lesson("iim7b5"), Lesson("V", MINOR_COLOURS[0]),
 _ROWS = (
     Level(
         1,
-        "The cadence",
+        marked("The cadence"),
         (_II, _V, _I),
         "cadence",
         (_II, _V, _I),
@@ -95,7 +96,7 @@ _ROWS = (
     ),
     Level(
         2,
-        "The altered dominant",
+        marked("The altered dominant"),
         (_V_ALTERED,),
         "altered-cadence",
         (_II, _V_ALTERED, _I),
@@ -104,7 +105,7 @@ _ROWS = (
     ),
     Level(
         3,
-        "The turnaround",
+        marked("The turnaround"),
         (_VI_ALTERED,),
         "turnaround",
         (_II, _V_ALTERED, _I, _VI_ALTERED),
@@ -113,7 +114,7 @@ _ROWS = (
     ),
     Level(
         4,
-        "The minor cadence",
+        marked("The minor cadence"),
         (_II_MINOR, _V_MINOR, _V_ALTERED, _I_MINOR, Lesson("imMaj7")),
         "minor-cadence",
         (_II_MINOR, _V_MINOR, _I_MINOR),

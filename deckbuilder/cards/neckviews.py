@@ -16,6 +16,7 @@ from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
+from deckbuilder.speech import _, in_context
 
 
 def region_view(
@@ -182,7 +183,10 @@ def neck_attachments(picture: NeckPicture, title: str, bare: NeckPicture, bare_t
 def empty_neck(picture: NeckPicture) -> Attachment:
     """Return the window of a picture with nothing marked: the neck that a place is asked on."""
     empty = picture.window
-    return Attachment(empty, f"The neck from fret {empty.first_fret} to fret {empty.last_fret}, nothing marked.")
+    return Attachment(
+        empty,
+        _("The neck from fret {first} to fret {last}, nothing marked.", first=empty.first_fret, last=empty.last_fret),
+    )
 
 
 def _window(recipe: Recipe, region: Region, marks: Sequence[Mark]) -> NeckPicture:
@@ -205,6 +209,7 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
         left_handed=recipe.instrument.hand is Hand.LEFT,
         capo=recipe.instrument.neck.capo,
         hand_span=recipe.instrument.neck.hand.span,
+        open_name=in_context("position", "open"),
     )
 
 

@@ -2,36 +2,53 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from typing import Final
 
 from deckbuilder.cards.words import (
+    degree_word,
     functions,
     listed,
-    ordinal,
     tone_name,
     with_degree,
 )
+from deckbuilder.speech import _, marked, plural, translate
 from deckbuilder.theory.arpeggios import Arpeggio, Relation, Source
 from deckbuilder.theory.arpeggios import arpeggio as arpeggio_over
 from deckbuilder.theory.colours import Colour
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
-from deckbuilder.theory.scales import PARENT_NAMES
+from deckbuilder.theory.scales import PARENT_NAMES, scale_label
 from deckbuilder.theory.tones import Tone, plain, pretty
 
-_THIRD_AND_SEVENTH = "3rd and 7th"
-_STEPS = {"3": "third", "b3": "minor third", "5": "fifth"}
+_STARTS: Final = {
+    "3": marked("Built on the third of {chord}"),
+    "b3": marked("Built on the minor third of {chord}"),
+    "5": marked("Built on the fifth of {chord}"),
+}
 """Degrees on which an arpeggio is built, as they are said."""
 
 
 def why_guide_tones(chords: Iterable[Harmony]) -> str:
     """List the guide tones of changes, third and seventh of each chord or what stands for them: 6th, 4th."""
-    tones, owners = [], defaultdict[str, list[str]](list)
+    tones, owners = [], defaultdict[tuple[str, ...], list[str]](list)
     for chord in chords:
         tones.append(" ".join(tone.label for tone in chord.chord.guide_tones))
-        owners[" and ".join(map(ordinal, map(chord.degree_of, chord.chord.guide_tones)))].append(chord.chord.label)
+        degrees = (chord.degree_of(tone).lstrip("b#") for tone in chord.chord.guide_tones)
+        owners[tuple(degrees)].append(chord.chord.label)
     usual, *others = sorted(owners, key=lambda degrees: degrees != _THIRD_AND_SEVENTH)
-    named = (f"{degrees} of {listed(dict.fromkeys(owners[degrees]))}" for degrees in others)
-    return f"Guide tones, {', '.join([f'{usual} of each chord', *named])}: {' – '.join(tones)}."
+    named = [_("{degrees} of each chord", degrees=_degree_words(usual))]
+    named += [
+        _("{degrees} of {chords}", degrees=_degree_words(degrees), chords=listed(dict.fromkeys(owners[degrees])))
+        for degrees in others
+    ]
+    return _("Guide tones, {degrees}: {tones}.", degrees=", ".join(named), tones=" – ".join(tones))
+
+
+_THIRD_AND_SEVENTH: Final = ("3", "7")
+
+
+def _degree_words(degrees: Iterable[str]) -> str:
+    return listed(map(degree_word, degrees))
 
 
 def why_connection(second: Harmony, ends: Sequence[Tone]) -> str:
@@ -42,42 +59,74 @@ def why_connection(second: Harmony, ends: Sequence[Tone]) -> str:
         ends: its nearest guide tones, more than one where they are as near.
     """
     if len(ends) > 1:
-        both = listed(tone.label for tone in ends)
-        return f"{both} are the guide tones of {second.label}: either makes the change heard."
+        return _(
+            "{tones} are the guide tones of {chord}: either makes the change heard.",
+            tones=listed(tone.label for tone in ends),
+            chord=second.label,
+        )
     (guide,) = ends
+    why = _(
+        "{tone} is a guide tone of {chord}: this one tone makes the change heard.",
+        tone=guide.label,
+        chord=second.label,
+    )
     others = [with_degree(tone, second) for tone in second.chord.guide_tones if tone != guide]
-    farther = f" Its other guide tone, {listed(others)}, lies farther." if others else ""
-    return f"{guide.label} is a guide tone of {second.label}: this one tone makes the change heard.{farther}"
+    if not others:
+        return why
+    return " ".join((why, _("Its other guide tone, {tone}, lies farther.", tone=listed(others))))
 
 
 def why_arpeggio(arpeggio: Arpeggio) -> str:
     """Say in one line why an arpeggio fits its chord."""
-    reason, chord = arpeggio.reason, arpeggio.harmony.label
+    reason = arpeggio.reason
     guides, others = _named_guides(reason.guides, arpeggio.harmony), _named(reason.others)
     match reason.relation:
         case Relation.ITSELF:
-            return f"The chord itself: its guide tones {guides} say what kind of chord it is."
+            return _("Its guide tones {guides} say what kind of chord it is.", guides=guides)
         case Relation.STACKED_ON_THIRD:
-            own = arpeggio_over(arpeggio.harmony, Source.ROOT)
-            added = _named(pair for pair in reason.others if pair[1].pitch_class not in own.chord.pitch_classes)
-            left = [
-                "the root" if degree == "1" else f"the {ordinal(degree)}"
-                for degree, tone in zip(own.degrees, own.chord.tones, strict=True)
-                if tone.pitch_class not in arpeggio.chord.pitch_classes
-            ]
-            kept = "guide tones" if len(reason.guides) > 1 else "guide tone"
-            start = f"Built on the {_STEPS.get(reason.start, pretty(reason.start))} of {chord}"
-            return f"{start}: keeps the {kept} {guides}, trades {listed(left)} for {added}."
+            return _why_stacked(arpeggio, guides)
         case Relation.TRITONE_SUBSTITUTE:
-            return (
-                f"{arpeggio.chord.label} is the tritone substitute of {arpeggio.harmony.chord.label}: "
-                f"the same guide tones {guides}, with {others} for colour."
+            return _(
+                "{arpeggio} is the tritone substitute of {chord}: the same guide tones {guides}, with {others} for "
+                "colour.",
+                arpeggio=arpeggio.chord.label,
+                chord=arpeggio.harmony.chord.label,
+                guides=guides,
+                others=others,
             )
         case Relation.SUBSTITUTE_THIRD:
-            return (
-                f"Built on the third of {_substitute(arpeggio)}, the tritone substitute: "
-                f"the guide tones {guides}, coloured by {others}."
+            return _(
+                "Built on the third of {substitute}, the tritone substitute: the guide tones {guides}, coloured by "
+                "{others}.",
+                substitute=_substitute(arpeggio),
+                guides=guides,
+                others=others,
             )
+
+
+def _why_stacked(arpeggio: Arpeggio, guides: str) -> str:
+    """Say which tones of a chord an arpeggio on another of its tones keeps, and what it has for the others."""
+    reason, chord = arpeggio.reason, arpeggio.harmony.label
+    own = arpeggio_over(arpeggio.harmony, Source.ROOT)
+    added = _named(pair for pair in reason.others if pair[1].pitch_class not in own.chord.pitch_classes)
+    left = [
+        _("the root") if degree == "1" else _("the {degree}", degree=degree_word(degree))
+        for degree, tone in zip(own.degrees, own.chord.tones, strict=True)
+        if tone.pitch_class not in arpeggio.chord.pitch_classes
+    ]
+    if reason.start in _STARTS:
+        start = translate(_STARTS[reason.start]).format(chord=chord)
+    else:
+        start = _("Built on the {degree} of {chord}", degree=pretty(reason.start), chord=chord)
+    return plural(
+        "{start}: keeps the guide tone {guides}, trades {left} for {added}.",
+        "{start}: keeps the guide tones {guides}, trades {left} for {added}.",
+        len(reason.guides),
+        start=start,
+        guides=guides,
+        left=listed(left),
+        added=added,
+    )
 
 
 def by_any_name(why: str, tones: Iterable[Tone]) -> str:
@@ -89,17 +138,21 @@ def by_any_name(why: str, tones: Iterable[Tone]) -> str:
     """
     if all(tone.accidental == 0 for tone in tones):
         return why
-    return f"{why} Another name of the same fret is right too."
+    return " ".join((why, _("Another name of the same fret is right too.")))
 
 
 def serving_too(why: str, over: str) -> str:
     """Add to a reason that the same shape serves another chord: `The same shape lies over B♭maj7 · IV in F.`."""
-    return f"{why} The same shape lies {over}."
+    return " ".join((why, _("The same shape lies {over}.", over=over)))
 
 
 def why_key_scale(chords: Iterable[Harmony], key: Key) -> str:
     """Say in one line what the key's scale is for in the cadence."""
-    return f"{functions(chords)} of {key.label} all draw on it: one scale carries the whole cadence."
+    return _(
+        "{functions} of {key} all draw on it: one scale carries the whole cadence.",
+        functions=functions(chords),
+        key=key.label,
+    )
 
 
 def why_key_scale_in(title: str, chords: Sequence[Harmony], *, alone: bool) -> str:
@@ -111,10 +164,15 @@ def why_key_scale_in(title: str, chords: Sequence[Harmony], *, alone: bool) -> s
         alone: whether no other chord is there.
     """
     if alone:
-        return f"Every chord of “{title}” draws on it."
+        return _("Every chord of “{title}” draws on it.", title=title)
     labels = tuple(dict.fromkeys(chord.label for chord in chords))
-    draw = "draws" if len(labels) == 1 else "draw"
-    return f"In “{title}” {listed(labels)} {draw} on it; the other chords bring tones of their own."
+    return plural(
+        "In “{title}” {chords} draws on it; the other chords bring tones of their own.",
+        "In “{title}” {chords} draw on it; the other chords bring tones of their own.",
+        len(labels),
+        title=title,
+        chords=listed(labels),
+    )
 
 
 def why_colour_scale(dominant: Harmony) -> str:
@@ -129,41 +187,63 @@ def why_colour_scale(dominant: Harmony) -> str:
     if dominant.colour is None:
         raise ValueError(f"{dominant.label} has no colour")
     held = ((dominant.degree_of(tone), tone) for tone in dominant.scale.tones if _is_guide(tone, dominant))
-    guides = _named_guides(held, dominant)
-    gives = pretty(dominant.colour.gives)
-    return f"{_source(dominant, dominant.colour)}: keeps the guide tones {guides}, gives {gives}."
+    return _(
+        "{source}: keeps the guide tones {guides}, gives {gives}.",
+        source=_source(dominant, dominant.colour),
+        guides=_named_guides(held, dominant),
+        gives=_gives(dominant, dominant.colour),
+    )
+
+
+def _gives(dominant: Harmony, colour: Colour) -> str:
+    """Say what a colour gives to a dominant; of one that does not say it itself, its altered degrees."""
+    if colour.gives:
+        return pretty(translate(colour.gives))
+    altered = [degree for degree in map(dominant.degree_of, dominant.scale.tones) if degree[0] in "b#"]
+    named = [pretty(degree) for degree in altered if degree != "b7"]
+    return listed(named) if named else _("the tones of {colour}", colour=translate(colour.label))
 
 
 def _source(dominant: Harmony, colour: Colour) -> str:
     """Say which scale a colour is a mode of; of one that is none, its degrees."""
     root = dominant.chord.root
     if not colour.parent:
-        return f"From {root.label} up {' '.join(pretty(dominant.degree_of(tone)) for tone in dominant.scale.tones)}"
+        degrees = " ".join(pretty(dominant.degree_of(tone)) for tone in dominant.scale.tones)
+        return _("From {root} up {degrees}", root=root.label, degrees=degrees)
     tonic = plain(root.above(colour.tonic).pitch_class)
-    parent = f"{tonic.label} {PARENT_NAMES[colour.parent]}"
-    return f"The same notes as {parent}, heard over {root.label}" if tonic != root else f"{parent} from its own root"
+    parent = scale_label(tonic, PARENT_NAMES[colour.parent])
+    if tonic == root:
+        return _("{scale} from its own root", scale=parent)
+    return _("The same notes as {scale}, heard over {root}", scale=parent, root=root.label)
 
 
 def why_chord_scale(harmony: Harmony) -> str:
     """Say in one line what a chord's scale keeps of it and what it has that the key has not."""
-    key, guides = harmony.key, harmony.chord.guide_tones
-    kept = " and ".join(with_degree(tone, harmony) for tone in guides)
+    key, mode = harmony.key, harmony.mode
+    kept = listed(with_degree(tone, harmony) for tone in harmony.chord.guide_tones)
     outside = [tone.label for tone in harmony.scale.tones if tone.pitch_class not in key.scale.pitch_classes]
-    foreign = f", and brings {listed(outside)} into {key.label}" if outside else ""
-    mode = harmony.mode
-    draws = (
-        f"{harmony.label} draws on it" if mode == harmony.scale else f"{harmony.scale.label} from {mode.tonic.label}"
+    if mode == harmony.scale:
+        draws = _("{chord} draws on it", chord=harmony.label)
+    else:
+        draws = _("{scale} from {root}", scale=harmony.scale.label, root=mode.tonic.label)
+    if not outside:
+        return _("{draws}: it holds the guide tones {guides}.", draws=draws, guides=kept)
+    return _(
+        "{draws}: it holds the guide tones {guides}, and brings {tones} into {key}.",
+        draws=draws,
+        guides=kept,
+        tones=listed(outside),
+        key=key.label,
     )
-    return f"{draws}: it holds the guide tones {kept}{foreign}."
 
 
 def _named(pairs: Iterable[tuple[str, Tone]]) -> str:
-    return " and ".join(f"{tone.label} ({pretty(degree)})" for degree, tone in pairs)
+    return listed(f"{tone.label} ({pretty(degree)})" for degree, tone in pairs)
 
 
 def _named_guides(pairs: Iterable[tuple[str, Tone]], harmony: Harmony) -> str:
     """Name guide tones with their degrees: `F♭ = E (3)`."""
-    return " and ".join(f"{tone_name(tone, harmony)} ({pretty(degree)})" for degree, tone in pairs)
+    return listed(f"{tone_name(tone, harmony)} ({pretty(degree)})" for degree, tone in pairs)
 
 
 def _substitute(arpeggio: Arpeggio) -> str:

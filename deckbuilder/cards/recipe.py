@@ -24,7 +24,7 @@ from deckbuilder.cards.tunes import Tune
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import TUNINGS, read_row
 from deckbuilder.neck.tunings import KnownTuning
-from deckbuilder.speech import Language, Names, Speech, speaking
+from deckbuilder.speech import Language, Names, Speech, _, marked, speaking, translate
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import DEFAULT_KEYS, Key
 from deckbuilder.theory.newcolours import OwnColour
@@ -62,7 +62,7 @@ class Recipe:
             deck; None for what the player's app has.
     """
 
-    title: str = "The whole neck"
+    title: str = marked("The whole neck")
     language: Language = Language.ENGLISH
     names: Names = Names.ENGLISH
     tunings: tuple[KnownTuning, ...] = ()
@@ -127,9 +127,11 @@ class Recipe:
     def deck_title(self) -> str:
         """The title, with the tuning where it is not the standard one, so that two tunings make two decks."""
         neck = self.instrument.neck
-        added = [neck.tuning.name] if neck.tuning != STANDARD_GUITAR.tuning else []
-        added += [f"capo {neck.capo}"] if neck.capo else []
-        return f"{self.title} ({', '.join(added)})" if added else self.title
+        with speaking(self.speech):
+            added = [neck.tuning.name] if neck.tuning != STANDARD_GUITAR.tuning else []
+            added += [_("capo {fret}", fret=neck.capo)] if neck.capo else []
+            title = translate(self.title) if self.title == Recipe.title else self.title
+        return f"{title} ({', '.join(added)})" if added else title
 
     def region(self, key: Key, number: int) -> Region:
         """Return one of a key's regions; a minor key has those of its relative major, whose tones it shares.

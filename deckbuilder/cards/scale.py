@@ -12,6 +12,7 @@ from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
 from deckbuilder.cards.written import written_run
 from deckbuilder.neck.regions import Region
+from deckbuilder.speech import _
 from deckbuilder.theory.arpeggios import carriers
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -164,7 +165,7 @@ def _note(context: Context, region: Region, asked: _Asked) -> Note:
                 ),
                 f"{scale.label}, {where}",
                 bare_region_view(recipe, region, fingered.notes),
-                f"A scale in {where}",
+                _("A scale in {region}", region=where),
             ),
             **written_run(recipe, asked.sounding, notes),
             Slot.CLIP: Attachment(context.clip(asked.sounding.chord, tuple(note.midi for note in fingered.notes))),

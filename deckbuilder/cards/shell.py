@@ -14,12 +14,14 @@ from deckbuilder.cards.comping import loop_harmonies
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import Fact, Slot
 from deckbuilder.cards.levels import Level
+from deckbuilder.cards.movement import interval
 from deckbuilder.cards.music import Music, PlayedNote, guide_tones
 from deckbuilder.cards.neckviews import alt_text, placed_view, stacked
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
 from deckbuilder.neck.shells import Grip, ShellTones, led_shells, string_sets
 from deckbuilder.sound.held import held_over_bass
+from deckbuilder.speech import _
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone
 
@@ -84,7 +86,7 @@ def _note(
         for chord, grip in zip(chords, named, strict=True)
     ]
     picture = stacked(views, titles)
-    on = f"strings {words.listed(map(str, strings))}"
+    on = _("strings {numbers}", numbers=words.listed(map(str, strings)))
     changes = " – ".join(chord.label for chord in chords)
     alt = " ".join(alt_text(f"{name}, {on}", view) for view, (name, _) in zip(views, titles, strict=True))
     clip = held_over_bass(
@@ -110,12 +112,13 @@ def _note(
             run,
         ),
         Said(
-            asks=(on, changes, "shells"),
+            asks=(on, changes, _("shells")),
             task=words.joined(changes, on),
-            question="Shell voicings: third and seventh of each chord, one tension on top, "
-            "each voice by the nearest way.",
+            question=_(
+                "Shell voicings: third and seventh of each chord, one tension on top, each voice by the nearest way."
+            ),
             label=changes,
-            over=words.joined(on, f"in {context.key.label}"),
+            over=words.joined(on, _("in {key}", key=context.key.label)),
             why=_why(grips, [chord.chord.root for chord in chords]),
             owners=tuple(chord for chord, grip in zip(chords, grips, strict=True) for _ in grip),
         ),
@@ -135,4 +138,8 @@ def _why(grips: Sequence[Grip], roots: Sequence[Tone]) -> str:
         abs(new.midi - old.midi) for before, after in pairwise(grips) for old, new in zip(before, after, strict=True)
     ]
     bass = " ".join(root.label for root in roots)
-    return f"No voice moves more than {words.interval(max(moves))}; the bass has the roots: {bass}."
+    return _(
+        "No voice moves more than {interval}; the bass has the roots: {tones}.",
+        interval=interval(max(moves)),
+        tones=bass,
+    )

@@ -14,6 +14,7 @@ from deckbuilder.cards.levels import Level
 from deckbuilder.cards.music import Music, guide_tones
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.wording import Said
+from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.functions import Harmony, function_on, harmony
 from deckbuilder.theory.keys import Key
@@ -28,7 +29,7 @@ class Asked:
     Args:
         name: part of the note's id, ASCII.
         numerals: its chord, or the chords of a pair, as `Numeral` reads them.
-        label: what a player calls it.
+        label: what a player calls it, a message that is said with `translate`.
         leads_to: numeral of the chord that it leads to or stands for; empty where it needs none to be explained.
         level: the level that brings it.
         minor: whether it is asked of minor keys.
@@ -52,20 +53,20 @@ ASKED = (
     Asked("vi", ("vi7",), "vi"),
     Asked("vii", ("viiø7",), "viiø"),
     Asked("ii-V", ("ii7", "V7"), "ii–V", "Imaj7"),
-    Asked(SUBSTITUTE, ("subV7",), "the tritone substitute of V", "V7", level=2),
-    Asked("V-of-ii", ("V7/ii",), "V of ii", "ii7", level=3),
-    Asked("V-of-iii", ("V7/iii",), "V of iii", "iii7", level=3),
-    Asked("V-of-IV", ("V7/IV",), "V of IV", "IVmaj7", level=3),
-    Asked("V-of-V", ("V7/V",), "V of V", "V7", level=3),
-    Asked("V-of-vi", ("V7/vi",), "V of vi", "vi7", level=3),
+    Asked(SUBSTITUTE, ("subV7",), marked("the tritone substitute of V"), "V7", level=2),
+    Asked("V-of-ii", ("V7/ii",), marked("V of ii"), "ii7", level=3),
+    Asked("V-of-iii", ("V7/iii",), marked("V of iii"), "iii7", level=3),
+    Asked("V-of-IV", ("V7/IV",), marked("V of IV"), "IVmaj7", level=3),
+    Asked("V-of-V", ("V7/V",), marked("V of V"), "V7", level=3),
+    Asked("V-of-vi", ("V7/vi",), marked("V of vi"), "vi7", level=3),
     Asked("ii", ("iiø7",), "iiø", level=4, minor=True),
     Asked("bIII", ("bIIImaj7",), "♭III", level=4, minor=True),
     Asked("iv", ("iv7",), "iv", level=4, minor=True),
     Asked("bVI", ("bVImaj7",), "♭VI", level=4, minor=True),
     Asked("ii-V", ("iiø7", "V7"), "iiø–V", "im6", level=4, minor=True),
-    Asked(SUBSTITUTE, ("subV7",), "the tritone substitute of V", "V7", level=4, minor=True),
-    Asked("V-of-iv", ("V7/iv",), "V of iv", "iv7", level=4, minor=True),
-    Asked("V-of-V", ("V7/V",), "V of V", "V7", level=4, minor=True),
+    Asked(SUBSTITUTE, ("subV7",), marked("the tritone substitute of V"), "V7", level=4, minor=True),
+    Asked("V-of-iv", ("V7/iv",), marked("V of iv"), "iv7", level=4, minor=True),
+    Asked("V-of-V", ("V7/V",), marked("V of V"), "V7", level=4, minor=True),
 )
 """Functions in the order of study (common practice, no source)."""
 
@@ -99,8 +100,16 @@ def _note(context: Context, asked: Asked) -> Note:
     single = chords if len(chords) == 1 else ()
     tones = tuple(tone for chord in single for tone in chord.chord.tones)
     identity = context.identity(Fact.SIGHT, None, chords[0], item=asked.name)
-    mode = "minor" if key.minor else "major"
-    question = f"In {key.label}: what is {symbols}?" if single else f"{symbols}: {asked.label} of which {mode} key?"
+    label = translate(asked.label)
+    if single:
+        question = _("In {key}: what is {chord}?", key=key.label, chord=symbols)
+        prompt = _("{function}: which chord?", function=label)
+    elif key.minor:
+        question = _("{chords}: {functions} of which minor key?", chords=symbols, functions=label)
+        prompt = _("{functions}: which chords?", functions=label)
+    else:
+        question = _("{chords}: {functions} of which major key?", chords=symbols, functions=label)
+        prompt = _("{functions}: which chords?", functions=label)
     return context.note(
         # A colour is none of its matters.
         replace(identity, colour=None, scale=None),
@@ -114,11 +123,11 @@ def _note(context: Context, asked: Asked) -> Note:
             frozenset().union(*map(guide_tones, single)),
         ),
         Said(
-            asks=(f"{asked.label}: which {'chord' if single else 'chords'}?",),
-            task=asked.label,
+            asks=(prompt,),
+            task=label,
             question=question,
             label=symbols,
-            over=f"{asked.label} in {key.label}",
+            over=_("{place} in {key}", place=label, key=key.label),
             why=_why(asked, chords, key),
         ),
         {},
@@ -127,17 +136,48 @@ def _note(context: Context, asked: Asked) -> Note:
 
 def _why(asked: Asked, chords: tuple[Harmony, ...], key: Key) -> str:
     """Say in one line where the answer comes from, and its other name, which is right too."""
-    steps = [f"the {words.ordinal(str(chord.function.step))}" for chord in chords]
-    (first, *_), roots = chords, words.listed(chord.chord.root.label for chord in chords)
-    if not asked.leads_to:
-        return f"{roots} is {steps[0]} step of {key.label}; the key’s scale stacks {first.chord.label} on it."
-    goal = _chord(asked.leads_to, key)
+    (first, *_others), goal = chords, _chord(asked.leads_to, key) if asked.leads_to else None
+    if goal is None:
+        return _(
+            "{tone} is the {step} of {key}; the key’s scale stacks {chord} on it.",
+            tone=first.chord.root.label,
+            step=_step(first),
+            key=key.label,
+            chord=first.chord.label,
+        )
     if len(chords) > 1:
-        return f"{roots} are {words.listed(steps)} step of {key.label}; both chords lead to {goal.chord.label}."
+        return _(
+            "{first} is the {step} and {second} the {next_step} of {key}; both chords lead to {goal}.",
+            first=first.chord.root.label,
+            step=_step(first),
+            second=chords[1].chord.root.label,
+            next_step=_step(chords[1]),
+            key=key.label,
+            goal=goal.chord.label,
+        )
     numeral = roman_label(Step(first.function.step, first.function.alteration).numeral)
-    also = f"By its step it is {numeral}{first.chord.quality.suffix}: that name is right too."
-    goal_in_key = f"{goal.chord.label}, {goal.function.label} of {key.label}"
+    also = _("By its step it is {name}: that name is right too.", name=f"{numeral}{first.chord.quality.suffix}")
+    named = {"chord": goal.chord.label, "function": goal.function.label, "key": key.label}
     if asked.name == SUBSTITUTE:
         guides = words.listed(tone.label for tone in first.chord.guide_tones)
-        return f"A tritone from {goal_in_key}, with the same guide tones, {guides}. {also}"
-    return f"A fifth above {goal_in_key}, and it leads there. {also}"
+        why = _(
+            "A tritone from {chord}, {function} of {key}, with the same guide tones, {guides}.", guides=guides, **named
+        )
+    else:
+        why = _("A fifth above {chord}, {function} of {key}, and it leads there.", **named)
+    return f"{why} {also}"
+
+
+_STEPS = (
+    marked("1st step"),
+    marked("2nd step"),
+    marked("3rd step"),
+    marked("4th step"),
+    marked("5th step"),
+    marked("6th step"),
+    marked("7th step"),
+)
+
+
+def _step(chord: Harmony) -> str:
+    return translate(_STEPS[chord.function.step - 1])

@@ -14,6 +14,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import Region
+from deckbuilder.speech import _
 from deckbuilder.theory.arpeggios import Arpeggio, Source, arpeggio
 
 LONGEST = 5
@@ -36,7 +37,7 @@ def _note(lesson: Lesson, source: Source, context: Context, region: Region) -> N
     midi = tuple(note.midi for note in run)
     if count < SHORTEST:
         run, midi = (), _free_of_the_neck(context, region, asked)
-    label = f"from the {source}"
+    label = _("from the root") if source is Source.ROOT else _("from the third")
     return heard_note(
         context,
         region,
@@ -47,7 +48,7 @@ def _note(lesson: Lesson, source: Source, context: Context, region: Region) -> N
             task=words.source_question(asked),
             answer=source.value,
             label=label,
-            over=words.joined(asked.chord.label, words.over(chord, context.key)),
+            over=words.joined(asked.chord.label, words.arpeggio_over(asked, context.key)),
             why=reasons.why_arpeggio(asked),
             symbol=asked.chord.symbol,
             tones=asked.chord.tones,

@@ -9,6 +9,7 @@ from deckbuilder.cards.music import Music, guide_tones, played
 from deckbuilder.cards.neckviews import alt_text, whole_neck_view
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
+from deckbuilder.speech import _
 from deckbuilder.theory.arpeggios import Source, arpeggio, under_simplest_colour
 from deckbuilder.theory.functions import Harmony
 
@@ -56,14 +57,14 @@ def spelling_note(context: Context, harmony: Harmony, source: Source) -> Note:
             run.missing,
         ),
         Said(
-            asks=(words.arpeggio_name(asked), "spell it"),
+            asks=(words.arpeggio_name(asked), _("spell it")),
             task=words.arpeggio_task(asked),
             label=chord.label,
-            over=words.over(harmony, context.key),
+            over=words.arpeggio_over(asked, context.key),
             why=reasons.by_any_name(reasons.why_arpeggio(asked), chord.tones),
         ),
         {
-            Slot.PICTURE: Attachment(picture, alt_text(f"{chord.label} on the whole neck", picture)),
+            Slot.PICTURE: Attachment(picture, alt_text(_("{chord} on the whole neck", chord=chord.label), picture)),
             Slot.CLIP: Attachment(context.clip(harmony.chord, tuple(note.midi for note in run.notes))),
         },
     )

@@ -16,7 +16,9 @@ from deckbuilder.cards.passage import Passage, level_passage
 from deckbuilder.cards.reasons import serving_too
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.sounding import asked_kinds, own_sound, sounding
+from deckbuilder.cards.words import over
 from deckbuilder.neck.regions import Region
+from deckbuilder.speech import translate
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 
@@ -98,7 +100,7 @@ def _recognised_once(notes: Iterable[Note]) -> tuple[Note, ...]:
             place = (note.identity.fact, note.identity.key, note.identity.region, asked)
             first = kept.setdefault(place, note)
             if first is not note:
-                why = serving_too(first.words.why, note.words.over)
+                why = serving_too(first.words.why, over(note.music.chords[0], note.music.key))
                 kept[place] = replace(first, words=replace(first.words, why=why))
                 found[first.id] = kept[place]
                 note = replace(note, kinds=tuple(kind for kind in note.kinds if kind is not Kind.IDENTIFY))
@@ -160,7 +162,7 @@ def _on_level(
 ) -> Iterator[Note]:
     if level.key_scale:
         # In minor the key's scale carries one chord alone, as it may in a form.
-        yield from _on_key(types, context, region, chords, level.title if level.minor else "")
+        yield from _on_key(types, context, region, chords, translate(level.title) if level.minor else "")
     for chord in chords:
         yield from _on_chord(types, context, region, chord)
 

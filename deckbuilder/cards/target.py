@@ -14,19 +14,20 @@ from deckbuilder.cards.note import Note
 from deckbuilder.cards.spread import Question
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import Region
+from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.tones import Tone, pretty
 
 _HOW_TO_HEAR = {
-    "b9": "a semitone above the root, leaning down to it",
-    "#9": "a minor third above the root, rubbing against the 3rd",
-    "b3": "a minor third above the root, the dark one of the two thirds",
-    "3": "a major third above the root, the bright one of the two thirds",
-    "b5": "a tritone from the root, halfway through its octave",
-    "b13": "a minor sixth above the root, leaning down",
-    "b7": "a whole step below the root’s octave",
-    "7": "a semitone below the root’s octave, leaning up to it",
+    "b9": marked("{tone} is a semitone above the root, leaning down to it."),
+    "#9": marked("{tone} is a minor third above the root, rubbing against the 3rd."),
+    "b3": marked("{tone} is a minor third above the root, the dark one of the two thirds."),
+    "3": marked("{tone} is a major third above the root, the bright one of the two thirds."),
+    "b5": marked("{tone} is a tritone from the root, halfway through its octave."),
+    "b13": marked("{tone} is a minor sixth above the root, leaning down."),
+    "b7": marked("{tone} is a whole step below the root’s octave."),
+    "7": marked("{tone} is a semitone below the root’s octave, leaning up to it."),
 }
 
 HEARD_DEGREES = tuple(_HOW_TO_HEAR)
@@ -52,19 +53,19 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], context: C
     tone = _tones(chord)[degree]
     run = _above_the_chord(context, region, chord, tone)
     midi = tuple(note.midi for note in run) or ascending([tone], max(context.shell(chord.chord)))
-    named, listed = words.tone_name(tone, chord), words.listed(map(pretty, alternatives), "or")
+    named, listed = words.tone_name(tone, chord), words.one_of(map(pretty, alternatives))
     return heard_note(
         context,
         region,
         Heard(
             fact=Fact.TARGET,
             harmony=chord,
-            question=f"Over {chord.label}, one tone: which degree, {listed}?",
-            task=f"Over {chord.label}, one tone: which degree?",
+            question=_("Over {chord}, one tone: which degree, {degrees}?", chord=chord.label, degrees=listed),
+            task=_("Over {chord}, one tone: which degree?", chord=chord.label),
             answer=degree,
             label=pretty(degree),
             over=words.joined(named, words.over(chord, context.key)),
-            why=f"{named} is {_HOW_TO_HEAR[degree]}.",
+            why=translate(_HOW_TO_HEAR[degree]).format(tone=named),
             symbol=tone.name,
             tones=(tone,),
             roots=frozenset({chord.chord.root.pitch_class}),

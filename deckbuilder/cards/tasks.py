@@ -17,6 +17,7 @@ from deckbuilder.cards.passage import Passage
 from deckbuilder.lines.grid import Coming, Window
 from deckbuilder.neck.regions import Region
 from deckbuilder.registry import Registry
+from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.arpeggios import Source, arpeggio, arpeggios
 from deckbuilder.theory.forms import BEATS
 from deckbuilder.theory.functions import Harmony
@@ -46,7 +47,7 @@ class Task:
     """One thing to keep to.
 
     Args:
-        text: what the card says over any passage.
+        text: what the card says over any passage, a message that is said with `translate`.
         allowed: the only pitch classes to play over a chord; None for its scale and chromatic tones.
         landing: the pitch classes of which the first note over a chord is one; None for any.
         coming: how to come to each chord.
@@ -67,7 +68,7 @@ class Task:
 
     def said(self, passage: Passage) -> str:
         """Return what the card says over a passage."""
-        return " ".join(filter(None, (self.text, self.remark(passage))))
+        return " ".join(filter(None, (translate(self.text), self.remark(passage))))
 
 
 def fourths_from_c(tonic: int) -> int:
@@ -132,7 +133,7 @@ def _arpeggio_from(source: Source) -> Callable[[Harmony], PitchClasses]:
     return tones
 
 
-_USUAL = ("3rd", "7th")
+_USUAL = ("3", "7")
 
 
 def _instead_of(*asked: str) -> Callable[[Passage], str]:
@@ -142,11 +143,17 @@ def _instead_of(*asked: str) -> Callable[[Passage], str]:
         owners = defaultdict[str, list[str]](list)
         for chord in passage.chords:
             for usual, tone in zip(_USUAL, chord.chord.guide_tones, strict=True):
-                degree = words.ordinal(chord.degree_of(tone))
+                degree = chord.degree_of(tone).lstrip("b#")
                 if usual in asked and degree != usual:
                     owners[degree].append(chord.upper.label)
-        named = [f"over {words.listed(dict.fromkeys(labels))} the {degree}" for degree, labels in owners.items()]
-        return f"O{words.listed(named)[1:]}." if named else ""
+        return " ".join(
+            _(
+                "Over {chords} the {degree}.",
+                chords=words.listed(dict.fromkeys(labels)),
+                degree=words.degree_word(degree),
+            )
+            for degree, labels in owners.items()
+        )
 
     return remark
 
@@ -159,7 +166,10 @@ def _of_substitutes(source: Source) -> Callable[[Passage], str]:
         labels = [chord.upper.label for chord in found if words.is_of_substitute(arpeggio(chord, source))]
         if not labels:
             return ""
-        return f"Over {words.listed(dict.fromkeys(labels))} that is the {source} of the tritone substitute."
+        chords = words.listed(dict.fromkeys(labels))
+        if source is Source.ROOT:
+            return _("Over {chords} that is the root of the tritone substitute.", chords=chords)
+        return _("Over {chords} that is the third of the tritone substitute.", chords=chords)
 
     return remark
 
@@ -232,35 +242,43 @@ def _has_half_bars(passage: Passage) -> bool:
 
 TASKS = (
     Task(
-        "Land on the 3rd of each chord, on its first beat.",
+        marked("Land on the 3rd of each chord, on its first beat."),
         landing=_third,
         coming=Coming.ON_TIME,
-        remark=_instead_of("3rd"),
+        remark=_instead_of("3"),
     ),
-    Task("Only arpeggios from the third.", allowed=_arpeggio_from(Source.THIRD), remark=_of_substitutes(Source.THIRD)),
-    Task("Start every phrase on a dominant chord.", windows=_from_dominants, fits=_has_dominants),
     Task(
-        "Land on the 7th of each chord, on its first beat.",
+        marked("Only arpeggios from the third."),
+        allowed=_arpeggio_from(Source.THIRD),
+        remark=_of_substitutes(Source.THIRD),
+    ),
+    Task(marked("Start every phrase on a dominant chord."), windows=_from_dominants, fits=_has_dominants),
+    Task(
+        marked("Land on the 7th of each chord, on its first beat."),
         landing=_seventh,
         coming=Coming.ON_TIME,
-        remark=_instead_of("7th"),
+        remark=_instead_of("7"),
     ),
-    Task("Only guide tones: hold, or move to the nearest.", allowed=_guide_tones, held=True),
-    Task("Only arpeggios from the root.", allowed=_arpeggio_from(Source.ROOT), remark=_of_substitutes(Source.ROOT)),
-    Task("Play two bars, leave two bars empty.", windows=_two_bars_of_four),
+    Task(marked("Only guide tones: hold, or move to the nearest."), allowed=_guide_tones, held=True),
     Task(
-        "Enclose the 3rd of each chord: a step above, a semitone below, then the 3rd on its beat.",
+        marked("Only arpeggios from the root."),
+        allowed=_arpeggio_from(Source.ROOT),
+        remark=_of_substitutes(Source.ROOT),
+    ),
+    Task(marked("Play two bars, leave two bars empty."), windows=_two_bars_of_four),
+    Task(
+        marked("Enclose the 3rd of each chord: a step above, a semitone below, then the 3rd on its beat."),
         landing=_third,
         coming=Coming.ENCLOSED,
         fits=_has_half_bars,
-        remark=_instead_of("3rd"),
+        remark=_instead_of("3"),
     ),
     Task(
-        "Come early: the 3rd or 7th of each chord on the eighth before it.",
+        marked("Come early: the 3rd or 7th of each chord on the eighth before it."),
         landing=_guide_tones,
         coming=Coming.EARLY,
         fits=_has_half_bars,
-        remark=_instead_of("3rd", "7th"),
+        remark=_instead_of("3", "7"),
     ),
 )
 """What to keep to. Their order decides which card asks what."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from deckbuilder.cards import words
 from deckbuilder.cards.music import Music, guide_tones
 from deckbuilder.cards.note import ToneName, Words
+from deckbuilder.speech import _
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import pretty
 
@@ -48,7 +49,7 @@ def worded(music: Music, said: Said, capo: int) -> Words:
     """
     return Words(
         key=music.key.label,
-        where=f"region {music.region.number} · {music.region.position}" if music.region else "whole neck",
+        where=words.region_head(music.region) if music.region else _("whole neck"),
         prompt=words.joined(music.key.label, *said.asks),
         task=said.task,
         question=said.question,
@@ -66,7 +67,7 @@ def _tones(music: Music, owners: tuple[Harmony, ...]) -> Iterator[ToneName]:
     """Name tones with their degrees, guide tones also as the chord spells them: `G♭ = F♯`."""
     if owners:
         for tone, degree, owner in zip(music.tones, music.degrees, owners, strict=True):
-            of = f"{pretty(degree)} of {owner.label}"
+            of = _("{degree} of {chord}", degree=pretty(degree), chord=owner.label)
             yield ToneName(tone.label, of, tone.pitch_class in guide_tones(owner))
         return
     for tone, degree in zip(music.tones, music.degrees, strict=True):

@@ -1,18 +1,42 @@
-"""Words: prompts, answers and reasons as a player says them.
+"""Words: prompts, answers and reasons as a player says them, in the current language (`deckbuilder.speech`).
 
 Everything here is plain text with ♭ and ♯; whoever writes it into a card escapes it.
 """
 
 from collections.abc import Iterable, Sequence
+from typing import Final
 
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place, pitch_label
-from deckbuilder.theory.arpeggios import Arpeggio, Relation
+from deckbuilder.speech import _, marked, translate
+from deckbuilder.theory.arpeggios import Arpeggio, Relation, Source
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.tones import Tone, pretty
 
-_ORDINALS = ("", "1st", "2nd", "3rd", *(f"{number}th" for number in range(4, 11)))
+_STRINGS: Final = (
+    marked("1st string"),
+    marked("2nd string"),
+    marked("3rd string"),
+    marked("4th string"),
+    marked("5th string"),
+    marked("6th string"),
+    marked("7th string"),
+    marked("8th string"),
+    marked("9th string"),
+    marked("10th string"),
+)
+_DEGREES: Final = {
+    "2": marked("2nd"),
+    "3": marked("3rd"),
+    "4": marked("4th"),
+    "5": marked("5th"),
+    "6": marked("6th"),
+    "7": marked("7th"),
+    "9": marked("9th"),
+    "11": marked("11th"),
+    "13": marked("13th"),
+}
 SEPARATOR = " · "
 """Stands between the parts of a prompt."""
 BAR_LINE = " | "
@@ -26,31 +50,65 @@ def joined(*parts: str) -> str:
 
 def region_name(region: Region) -> str:
     """Name a region with its position: `region 5 (X)`."""
-    return f"region {region.number} ({region.position})"
+    if region.is_open:
+        return _("region {number} (open)", number=region.number)
+    return _("region {number} ({position})", number=region.number, position=region.position)
+
+
+def region_title(region: Region) -> str:
+    """Name a region with its position where its name stands alone: `Region 5 (X)`."""
+    name = region_name(region)
+    return name[0].upper() + name[1:]
+
+
+def region_head(region: Region) -> str:
+    """Name a region with its position in short: `region 5 · X`."""
+    if region.is_open:
+        return _("region {number} · open", number=region.number)
+    return _("region {number} · {position}", number=region.number, position=region.position)
 
 
 def chord_place(harmony: Harmony) -> str:
     """Name a chord by its place in the key: `V altered`, `ii`."""
-    return f"{harmony.function.label} {harmony.colour.label}" if harmony.colour else harmony.function.label
+    return f"{harmony.function.label} {translate(harmony.colour.label)}" if harmony.colour else harmony.function.label
+
+
+_ARPEGGIOS: Final = {
+    (Source.ROOT, False): marked("arpeggio from the root"),
+    (Source.THIRD, False): marked("arpeggio from the third"),
+    (Source.ROOT, True): marked("arpeggio from the root of the tritone substitute"),
+    (Source.THIRD, True): marked("arpeggio from the third of the tritone substitute"),
+}
+"""An arpeggio by where it starts, and by whether the tritone substitute is named."""
 
 
 def arpeggio_name(arpeggio: Arpeggio) -> str:
     """Name an arpeggio by chord and source: `V altered · arpeggio from the third`."""
-    return joined(chord_place(arpeggio.harmony), f"arpeggio from the {arpeggio.source}")
+    return joined(chord_place(arpeggio.harmony), translate(_ARPEGGIOS[arpeggio.source, False]))
 
 
 def arpeggio_task(arpeggio: Arpeggio) -> str:
     """Name an arpeggio as a card asks for it: over an altered dominant it says whose root or third is meant."""
-    of = " of the tritone substitute" if is_of_substitute(arpeggio) else ""
-    return f"{arpeggio_name(arpeggio)}{of}"
+    name = _ARPEGGIOS[arpeggio.source, is_of_substitute(arpeggio)]
+    return joined(chord_place(arpeggio.harmony), translate(name))
+
+
+def arpeggio_over(arpeggio: Arpeggio, key: Key) -> str:
+    """Name what an arpeggio serves: `over C7alt · V altered in F`, or `ii in F · the chord itself`."""
+    if arpeggio.reason.relation is Relation.ITSELF:
+        return _("{place} in {key} · the chord itself", place=chord_place(arpeggio.harmony), key=key.label)
+    return over(arpeggio.harmony, key)
 
 
 def source_question(arpeggio: Arpeggio) -> str:
     """Ask where an arpeggio starts: `Over C7, an arpeggio: from the root or from the third?`."""
     chord = arpeggio.harmony.label
     if is_of_substitute(arpeggio):
-        return f"Over {chord}, an arpeggio of the tritone substitute: from its root or from its third?"
-    return f"Over {chord}, an arpeggio: from the root or from the third?"
+        return _(
+            "Over {chord}, an arpeggio of the tritone substitute: from its root or from its third?",
+            chord=chord,
+        )
+    return _("Over {chord}, an arpeggio: from the root or from the third?", chord=chord)
 
 
 def is_of_substitute(arpeggio: Arpeggio) -> bool:
@@ -73,12 +131,17 @@ def hear_question(arpeggio: Arpeggio, rivals: Sequence[Harmony]) -> str:
     """
     harmony = arpeggio.harmony
     if harmony.function.is_dominant:
-        own = f"Over {harmony.function.label} ({harmony.chord.label}), plain or altered"
-        return f"{own}: which arpeggio do you hear?"
+        return _(
+            "Over {function} ({chord}), plain or altered: which arpeggio do you hear?",
+            function=harmony.function.label,
+            chord=harmony.chord.label,
+        )
     if len(rivals) < _FEWEST_RIVALS:
         return ""
-    chords = listed((f"{each.function.label} ({each.label})" for each in rivals), "or")
-    return f"Over {chords}: which chord is it, and does the arpeggio start from its root or from its third?"
+    return _(
+        "Over {chords}: which chord is it, and does the arpeggio start from its root or from its third?",
+        chords=one_of(f"{each.function.label} ({each.label})" for each in rivals),
+    )
 
 
 _FEWEST_RIVALS = 2
@@ -91,65 +154,15 @@ def changes_in_order(chords: Iterable[Harmony]) -> str:
 
 def basses(chords: Iterable[Harmony]) -> str:
     """Name the basses that are not their chords' roots: `In the bass: E under Cmaj7.`; empty where there are none."""
-    named = [f"{chord.bass.label} under {chord.upper.label}" for chord in chords if chord.bass]
-    return f"In the bass: {listed(named)}." if named else ""
+    named = [
+        _("{bass} under {chord}", bass=chord.bass.label, chord=chord.upper.label) for chord in chords if chord.bass
+    ]
+    return _("In the bass: {basses}.", basses=listed(named)) if named else ""
 
 
-def ordinal(degree: str) -> str:
-    """Say a degree without its sign: `b7` as `7th`."""
-    return _ORDINALS[int(degree.lstrip("b#"))]
-
-
-def connection_question(first: Harmony, second: Harmony, start: str) -> str:
-    """Ask for the nearest guide tone of the next chord: `From the ♭7 of C7alt: nearest guide tone of Fmaj7?`."""
-    return f"From the {pretty(start)} of {first.label}: nearest guide tone of {second.label}?"
-
-
-def connection_task(first: Harmony, second: Harmony, start: str) -> str:
-    """Name a connection in short: `C7alt → Fmaj7 · from the ♭7`."""
-    return joined(*connection_title(first, second, start))
-
-
-def connection_title(first: Harmony, second: Harmony, start: str) -> tuple[str, str]:
-    """Name the chords of a connection, and the degree that it starts from."""
-    return f"{first.label} → {second.label}", f"from the {pretty(start)}"
-
-
-def connection_step(first: Harmony, second: Harmony, start: Tone, ends: Sequence[tuple[Tone, int]]) -> str:
-    """Say how a guide tone goes on: `B♭ falls a semitone to the 3 of Fmaj7`.
-
-    Args:
-        first: the chord that is left.
-        second: the chord that follows.
-        start: the guide tone.
-        ends: the tones it goes to and the semitones up; more than one where they are as near.
-    """
-    (nearest, step), *others = ends
-    becomes = f"the {pretty(second.degree_of(nearest))} of {second.label}"
-    if step == 0:
-        return f"stays: the {pretty(first.degree_of(start))} of {first.label} becomes {becomes}"
-    also = (f", or {goes(other)} as far to the {pretty(second.degree_of(end))}" for end, other in others)
-    return f"{start.label} {goes(step)} {interval(step)} to {becomes}{''.join(also)}"
-
-
-def goes(step: int) -> str:
-    """Say which way a voice moves."""
-    return "rises" if step > 0 else "falls"
-
-
-def connection_answer(second: Harmony, ends: Iterable[Tone]) -> str:
-    """Name the nearest tones of a chord: `A (3)`, and where two are as near `F♯ (3) or C (♭7)`.
-
-    Args:
-        second: the chord.
-        ends: its tones.
-    """
-    return listed((with_degree(tone, second) for tone in ends), "or")
-
-
-def direction(step: int) -> str:
-    """Name the direction of an interval."""
-    return "up" if step > 0 else "down"
+def degree_word(degree: str) -> str:
+    """Say a degree in a word, without its sign: `b7` as `7th`."""
+    return translate(_DEGREES[degree.lstrip("b#")])
 
 
 def with_degree(tone: Tone, chord: Harmony) -> str:
@@ -157,34 +170,30 @@ def with_degree(tone: Tone, chord: Harmony) -> str:
     return f"{tone.label} ({pretty(chord.degree_of(tone))})"
 
 
-_INTERVALS = ("", "a semitone", "a whole step", "a minor third", "a major third", "a fourth", "a tritone")
-
-
-def interval(step: int) -> str:
-    """Name an interval by its semitones, whichever way it goes."""
-    size = abs(step)
-    return _INTERVALS[size] if size < len(_INTERVALS) else f"{size} semitones"
-
-
 def scale_task(harmony: Harmony | None) -> str:
     """Name a scale by what draws on it: `V altered · scale`, or the key's own."""
-    return "the key’s scale" if harmony is None else joined(chord_place(harmony), "scale")
+    return _("the key’s scale") if harmony is None else joined(chord_place(harmony), _("scale"))
+
+
+def place_in_key(harmony: Harmony, key: Key) -> str:
+    """Name a chord's place with its key: `V altered in F`."""
+    return _("{place} in {key}", place=chord_place(harmony), key=key.label)
 
 
 def over(harmony: Harmony, key: Key) -> str:
     """Name the chord an arpeggio or a scale serves: `over C7alt · V altered in F`."""
-    return joined(f"over {harmony.label}", f"{chord_place(harmony)} in {key.label}")
+    return joined(_("over {chord}", chord=harmony.label), place_in_key(harmony, key))
 
 
 def key_scale_over(chords: Iterable[Harmony], key: Key) -> str:
     """Name what the key's own scale serves: `over ii, V and I · the scale of F`."""
-    return joined(f"over {functions(chords)}", f"the scale of {key.label}")
+    return joined(_("over {chord}", chord=functions(chords)), _("the scale of {key}", key=key.label))
 
 
 def missing(pitches: Iterable[int]) -> str:
     """Say which tones the hand cannot reach, by their pitch; empty where it reaches all."""
     names = [pitch_label(midi) for midi in pitches]
-    return f"Out of the hand’s reach here: {', '.join(names)}." if names else ""
+    return _("Out of the hand’s reach here: {tones}.", tones=", ".join(names)) if names else ""
 
 
 def place_lines(places: Iterable[Place], capo: int = 0) -> tuple[str, ...]:
@@ -197,10 +206,16 @@ def place_lines(places: Iterable[Place], capo: int = 0) -> tuple[str, ...]:
     by_string: dict[int, list[int]] = {}
     for place in places:
         by_string.setdefault(place.string, []).append(place.fret)
-    return tuple(
-        f"{_ORDINALS[string]} string: {' '.join('open' if fret == capo else str(fret) for fret in sorted(set(frets)))}"
+    named = {
+        string: " ".join(_("open") if fret == capo else str(fret) for fret in sorted(set(frets)))
         for string, frets in sorted(by_string.items(), reverse=True)
-    )
+    }
+    return tuple(f"{string_name(string)}: {frets}" for string, frets in named.items())
+
+
+def string_name(number: int) -> str:
+    """Name a string by its number, the highest being 1: `6th string`."""
+    return translate(_STRINGS[number - 1])
 
 
 def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo: int = 0) -> str:
@@ -214,21 +229,23 @@ def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo
     """
     marks: dict[int, list[str]] = {}
     for place, label in zip(places, labels, strict=True):
-        fret = "open" if place.fret == capo else f"fret {place.fret}"
-        marks.setdefault(place.string, []).append(f"{fret} is {label}" if label else fret)
-    rows = (f"{_ORDINALS[string]} string: {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
+        fret = _("open") if place.fret == capo else _("fret {number}", number=place.fret)
+        said = _("{fret} is {label}", fret=fret, label=label) if label else fret
+        marks.setdefault(place.string, []).append(said)
+    rows = (f"{string_name(string)}: {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
     return f"{title}: {'; '.join(rows)}."
 
 
-def listed(parts: Iterable[str], word: str = "and") -> str:
-    """List some names: `A, B and C`.
-
-    Args:
-        parts: the names.
-        word: what stands before the last.
-    """
+def listed(parts: Iterable[str]) -> str:
+    """List some names: `A, B and C`."""
     *most, last = parts
-    return f"{', '.join(most)} {word} {last}" if most else last
+    return _("{most} and {last}", most=", ".join(most), last=last) if most else last
+
+
+def one_of(parts: Iterable[str]) -> str:
+    """List some names, one of which is meant: `A, B or C`."""
+    *most, last = parts
+    return _("{most} or {last}", most=", ".join(most), last=last) if most else last
 
 
 def tone_name(tone: Tone, harmony: Harmony) -> str:

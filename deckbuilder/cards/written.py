@@ -9,7 +9,7 @@ from deckbuilder.cards.note import Attachment
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import Place, Tuning
 from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, Staves
-from deckbuilder.speech import Names, current
+from deckbuilder.speech import Names, _, current
 from deckbuilder.theory.chordtypes import parse_type
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.tones import Tone, pretty
@@ -132,8 +132,12 @@ def in_words(score: Score) -> str:
         names = " ".join(
             Tone(note.pitch.letter, note.pitch.accidental).label for note in score.notes if note.onset // BAR == bar
         )
-        bars.append(f"Bar {bar + 1}{f', {chords}' if chords else ''}: {names or 'rest'}.")
-    return " ".join(("Written music.", *bars))
+        played = names or _("rest")
+        if chords:
+            bars.append(_("Bar {number}, {chords}: {notes}.", number=bar + 1, chords=chords, notes=played))
+        else:
+            bars.append(_("Bar {number}: {notes}.", number=bar + 1, notes=played))
+    return " ".join((_("Written music."), *bars))
 
 
 def line_score(tuning: Tuning, spans: Iterable[tuple[Harmony, int]], line: Iterable[Timed], staves: Staves) -> Score:

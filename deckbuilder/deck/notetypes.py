@@ -12,6 +12,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from deckbuilder.cards.cardtypes import TEMPLATES, Ask, CardType
 from deckbuilder.cards.facts import Slot
 from deckbuilder.deck.fields import ask_field, slot_field
+from deckbuilder.speech import Speech, _, current, translate
 
 _TEXTS = ("Prompt", "Key", "Where", "Task", "Answer", "Over", "Tones", "Places", "Missing", "Why")
 _SLOTS = (Slot.PICTURE, Slot.QUESTION_PICTURE, Slot.CLIP)
@@ -28,9 +29,13 @@ def field_names(row: CardType) -> tuple[str, ...]:
     return (*FIELDS, *flags, *own, "Id", *SPARE)
 
 
-@cache
 def model_of(row: CardType) -> genanki.Model:
-    """Return a note type as genanki writes it."""
+    """Return a note type as genanki writes it, its templates in the current language."""
+    return _model(row, current())
+
+
+@cache
+def _model(row: CardType, _speech: Speech) -> genanki.Model:
     return genanki.Model(
         row.note_type,
         row.name,
@@ -52,14 +57,14 @@ def _when_asked(ask: Ask) -> str:
 
 
 def _side(ask: Ask, name: str) -> str:
-    html = _templates(ask.templates).get_template(f"{ask.kind.value}.{name}.html").render(line=ask.line)
+    html = _templates(ask.templates).get_template(f"{ask.kind.value}.{name}.html").render(line=translate(ask.line))
     return f'<div class="{name}">\n{html}</div>\n'
 
 
 @cache
 def _templates(package: str) -> Environment:
     """Return a package's templates; the deck format's own marks, `{{Field}}`, pass through to the cards."""
-    return Environment(  # what is put in is HTML of ours
+    environment = Environment(  # what is put in is HTML of ours
         loader=ChoiceLoader([PackageLoader(package), PackageLoader(TEMPLATES)]),
         undefined=StrictUndefined,
         keep_trailing_newline=True,
@@ -71,3 +76,5 @@ def _templates(package: str) -> Environment:
         comment_start_string="[*",
         comment_end_string="*]",
     )
+    environment.globals["_"] = _
+    return environment

@@ -24,6 +24,7 @@ from deckbuilder.notation.musicxml import Page, musicxml_file
 from deckbuilder.sound.description import Clip
 from deckbuilder.sound.midi import midi_file
 from deckbuilder.sound.voice_leading import Change
+from deckbuilder.speech import translate
 from deckbuilder.theory.keys import Key
 
 _LONGEST_NAME: Final = 120
@@ -66,7 +67,7 @@ def _groups(deck: Deck) -> Mapping[str, tuple[str, list[Note]]]:
         if note.identity.fact is not Fact.IMPROVISATION or Slot.EXAMPLE not in note.media:
             continue
         if note.level in LEVELS:
-            name, title = f"level-{note.level}", f"{deck.title} · {LEVELS[note.level].title}"
+            name, title = f"level-{note.level}", f"{deck.title} · {translate(LEVELS[note.level].title)}"
         else:
             tune = note.changes[0]
             name, title = f"changes-{_short(tune)}", f"{deck.title} · {tune}"

@@ -24,17 +24,18 @@ from deckbuilder.deck.notetypes import field_names, model_of
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, sweep
 from deckbuilder.errors import UserError
+from deckbuilder.speech import marked, translate
 
-GUIDE = (
+GUIDE = marked(
     "New cards come lap by lap, in the order of study. To study a key, a region or a level apart, search for its tag, "
     "tag:key::F, tag:region::5 or tag:level::2, or for several: tag:key::F tag:level::2. Away from the instrument add "
-    "-tag:instrument::needed. "
+    "-tag:instrument::needed."
 )
-CAUTION = (
+CAUTION = marked(
     "Start the sound quietly and keep earphones low. When you take these to the instrument, rest your hands, "
     "stop on pain and see a professional if it stays. Do not study while driving."
 )
-LIMIT = "Meant for {} new cards a day: set that in your app, in the options of this deck. "
+LIMIT = marked("Meant for {count} new cards a day: set that in your app, in the options of this deck.")
 """All are shown with every subdeck, the last where a recipe names a limit."""
 
 COLLECTION = "collection.anki2"
@@ -100,8 +101,7 @@ def subdeck_name(title: str, note: Note) -> str:
 
 
 def _collection(title: str, notes: Sequence[Note], timestamp: float, new_limit: int | None) -> bytes:
-    names = names_told()
-    about = f"{names}{' ' * bool(names)}{GUIDE}{LIMIT.format(new_limit) if new_limit else ''}{CAUTION}"
+    about = _about(new_limit)
     decks: dict[str, genanki.Deck] = {}
     for position, note in enumerate(notes, start=1):
         name = subdeck_name(title, note)
@@ -113,6 +113,12 @@ def _collection(title: str, notes: Sequence[Note], timestamp: float, new_limit: 
         genanki.Package(list(decks.values())).write_to_db(connection.cursor(), timestamp, ids)
         connection.commit()
         return connection.serialize()
+
+
+def _about(new_limit: int | None) -> str:
+    """Describe a deck: how notes are named, how to study it, how many new cards a day it is meant for, its cautions."""
+    limit = translate(LIMIT).format(count=new_limit) if new_limit else ""
+    return " ".join(filter(None, (names_told(), translate(GUIDE), limit, translate(CAUTION))))
 
 
 def _genanki_note(note: Note, position: int) -> genanki.Note:

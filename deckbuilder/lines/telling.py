@@ -13,11 +13,31 @@ from deckbuilder.lines.notes import BAR, LineNote, Role
 from deckbuilder.lines.plan import SHORTEST_FIGURE, figure
 from deckbuilder.lines.reading import Way, way_to
 from deckbuilder.lines.slots import Changes, is_new
+from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.tones import Tone, plain, pretty
 
 _MOST = 4
 _LETTERS = "CDEFGAB"
-_INTERVALS = ("tone", "step", "third", "fourth", "fifth", "sixth", "seventh", "octave")
+_HIGHER = (
+    "",
+    marked("answers itself a step higher"),
+    marked("answers itself a third higher"),
+    marked("answers itself a fourth higher"),
+    marked("answers itself a fifth higher"),
+    marked("answers itself a sixth higher"),
+    marked("answers itself a seventh higher"),
+    marked("answers itself an octave higher"),
+)
+_LOWER = (
+    "",
+    marked("answers itself a step lower"),
+    marked("answers itself a third lower"),
+    marked("answers itself a fourth lower"),
+    marked("answers itself a fifth lower"),
+    marked("answers itself a sixth lower"),
+    marked("answers itself a seventh lower"),
+    marked("answers itself an octave lower"),
+)
 _ALTERED = ("b9", "#9", "b5", "b13")
 _CELLS: dict[tuple[str, ...], str] = {
     ("1", "9", "3", "5"): "1-2-3-5",
@@ -58,7 +78,7 @@ class Claim:
     Args:
         kind: what it is about.
         notes: indices of the notes that do it.
-        text: what is said, to follow “the line”.
+        text: what is said, the predicate of “the line”.
     """
 
     kind: Kind
@@ -89,8 +109,9 @@ def told(changes: Changes, line: Sequence[LineNote]) -> str:
 def _sentence(chosen: Sequence[Claim]) -> str:
     if not chosen:
         return ""
-    texts = [claim.text for claim in chosen]
-    return f"The line {' and '.join(filter(None, (', '.join(texts[:-1]), texts[-1])))}."
+    *most, last = (claim.text for claim in chosen)
+    does = _("{most} and {last}", most=", ".join(most), last=last) if most else last
+    return _("The line {does}.", does=does)
 
 
 def claims(changes: Changes, line: Sequence[LineNote]) -> Iterator[Claim]:
@@ -108,7 +129,7 @@ def claims(changes: Changes, line: Sequence[LineNote]) -> Iterator[Claim]:
         if note.role in (Role.TARGET, Role.ANTICIPATION):
             yield from _arrival(line, at, names)
         if note.role is Role.PASSING:
-            yield Claim(Kind.PASSING, (at,), f"passes through the {_degree(note)} over {names[note.chord]}")
+            yield Claim(Kind.PASSING, (at,), _("passes through the {degree} over {chord}", **_named(note, names)))
     for at in range(1, len(line)):
         yield from _resolution(changes, line, at, names)
         yield from _blue_third(line, at, names)
@@ -117,8 +138,8 @@ def claims(changes: Changes, line: Sequence[LineNote]) -> Iterator[Claim]:
     yield from _return(changes, line)
 
 
-def _degree(note: LineNote) -> str:
-    return pretty(note.degree)
+def _named(note: LineNote, names: Sequence[str]) -> dict[str, str]:
+    return {"degree": pretty(note.degree), "chord": names[note.chord]}
 
 
 def _joined(line: Sequence[LineNote], first: int, last: int) -> bool:
@@ -127,22 +148,32 @@ def _joined(line: Sequence[LineNote], first: int, last: int) -> bool:
 
 
 def _arrival(line: Sequence[LineNote], at: int, names: Sequence[str]) -> Iterator[Claim]:
-    note = line[at]
+    note, target = line[at], _named(line[at], names)
     if note.role is Role.ANTICIPATION:
-        yield Claim(Kind.ANTICIPATION, (at,), f"anticipates the {_degree(note)} of {names[note.chord]}")
+        yield Claim(Kind.ANTICIPATION, (at,), _("anticipates the {degree} of {chord}", **target))
     first = next((begin for begin in range(max(at - 2, 0), at) if _joined(line, begin, at)), at)
-    target = f"the {_degree(note)} of {names[note.chord]}"
-    side = "below" if at and line[at - 1].midi < note.midi else "above"
+    from_below = at > 0 and line[at - 1].midi < note.midi
     match way_to([before.midi for before in line[first:at]], note.midi):
         case Way.ENCLOSED:
-            yield Claim(Kind.ENCLOSURE, (at - 2, at - 1, at), f"encloses {target}")
+            yield Claim(Kind.ENCLOSURE, (at - 2, at - 1, at), _("encloses the {degree} of {chord}", **target))
         case Way.TWO_SEMITONES:
-            text = f"comes to {target} by two semitones from {side}"
+            if from_below:
+                text = _("comes to the {degree} of {chord} by two semitones from below", **target)
+            else:
+                text = _("comes to the {degree} of {chord} by two semitones from above", **target)
             yield Claim(Kind.SEMITONES, (at - 2, at - 1, at), text)
         case Way.SEMITONE:
-            yield Claim(Kind.SEMITONE, (at - 1, at), f"slides into {target} from a semitone {side}")
+            if from_below:
+                text = _("slides into the {degree} of {chord} from a semitone below", **target)
+            else:
+                text = _("slides into the {degree} of {chord} from a semitone above", **target)
+            yield Claim(Kind.SEMITONE, (at - 1, at), text)
         case Way.STEP:
-            yield Claim(Kind.STEP, (at - 1, at), f"comes to {target} by step from {side}")
+            if from_below:
+                text = _("comes to the {degree} of {chord} by step from below", **target)
+            else:
+                text = _("comes to the {degree} of {chord} by step from above", **target)
+            yield Claim(Kind.STEP, (at - 1, at), text)
 
 
 def _resolution(changes: Changes, line: Sequence[LineNote], at: int, names: Sequence[str]) -> Iterator[Claim]:
@@ -154,15 +185,23 @@ def _resolution(changes: Changes, line: Sequence[LineNote], at: int, names: Sequ
     is_tension = before.degree in _ALTERED and before.midi % 12 in own.scale.pitch_classes
     if not own.function.is_dominant or not is_tension:
         return
-    how = "fall to" if move < 0 else "rise to" if move else "stay as"
-    text = f"lets the {_degree(before)} of {names[before.chord]} {how} the {_degree(note)} of {names[note.chord]}"
-    yield Claim(Kind.RESOLUTION, (at - 1, at), text)
+    yield Claim(Kind.RESOLUTION, (at - 1, at), _lets(before, note, names))
+
+
+def _lets(before: LineNote, note: LineNote, names: Sequence[str]) -> str:
+    """Say how a note goes on to the one over the next chord."""
+    ends = {"end": pretty(note.degree), "next_chord": names[note.chord], **_named(before, names)}
+    if note.midi < before.midi:
+        return _("lets the {degree} of {chord} fall to the {end} of {next_chord}", **ends)
+    if note.midi > before.midi:
+        return _("lets the {degree} of {chord} rise to the {end} of {next_chord}", **ends)
+    return _("lets the {degree} of {chord} stay as the {end} of {next_chord}", **ends)
 
 
 def _blue_third(line: Sequence[LineNote], at: int, names: Sequence[str]) -> Iterator[Claim]:
     before, note = line[at - 1], line[at]
     if before.chord == note.chord and (before.degree, note.degree) == ("b3", "3") and note.midi - before.midi == 1:
-        yield Claim(Kind.BLUE, (at - 1, at), f"moves from the ♭3 to the 3 of {names[note.chord]}")
+        yield Claim(Kind.BLUE, (at - 1, at), _("moves from the ♭3 to the 3 of {chord}", chord=names[note.chord]))
 
 
 def _rows(changes: Changes, line: Sequence[LineNote], names: Sequence[str]) -> Iterator[Claim]:
@@ -174,12 +213,14 @@ def _rows(changes: Changes, line: Sequence[LineNote], names: Sequence[str]) -> I
         triad = _triad([note.midi for note in part[:3]])
         own = changes[chord][0]
         if triad and own.function.is_dominant and sum(note.degree in _ALTERED for note in part[:3]) > 1:
-            yield Claim(Kind.TRIAD, (at, at + 1, at + 2), f"plays the triad of {triad} over {names[chord]}")
+            text = _("plays the triad of {triad} over {chord}", triad=triad, chord=names[chord])
+            yield Claim(Kind.TRIAD, (at, at + 1, at + 2), text)
         row = _CELLS.get(tuple(note.degree for note in part))
         moves = [after.midi - before.midi for before, after in pairwise(part)]
         straight = all(0 < move < 6 for move in moves) or all(-6 < move < 0 for move in moves)
         if row and straight and _joined(line, at, at + 3) and part[3].chord == chord:
-            yield Claim(Kind.CELL, tuple(range(at, at + 4)), f"plays {pretty(row)} over {names[chord]}")
+            text = _("plays {degrees} over {chord}", degrees=pretty(row), chord=names[chord])
+            yield Claim(Kind.CELL, tuple(range(at, at + 4)), text)
 
 
 def _triad(midi: Sequence[int]) -> str:
@@ -211,10 +252,9 @@ def _answers(line: Sequence[LineNote]) -> Iterator[Claim]:
             continue
         start, answer = (line[note] for note in same[0])
         distance = _letters(answer.tone, answer.octave) - _letters(start.tone, start.octave)
-        if distance and abs(distance) < len(_INTERVALS):
-            name = _INTERVALS[abs(distance)]
-            text = f"answers itself {_article(name)} {name} {'higher' if distance > 0 else 'lower'}"
-            yield Claim(Kind.ANSWER, (*(note for note, _ in same), *(note for _, note in same)), text)
+        if distance and abs(distance) < len(_HIGHER):
+            text = translate((_HIGHER if distance > 0 else _LOWER)[abs(distance)])
+            yield Claim(Kind.ANSWER, (*(asked for asked, _own in same), *(own for _asked, own in same)), text)
 
 
 def _alike(one: int, other: int) -> bool:
@@ -226,24 +266,15 @@ def _letters(tone: Tone, octave: int) -> int:
     return 7 * octave + _LETTERS.index(tone.letter)
 
 
-def _article(name: str) -> str:
-    return "an" if name[0] == "o" else "a"
-
-
 def _return(changes: Changes, line: Sequence[LineNote]) -> Iterator[Claim]:
     """Yield the last note, if it leads by step into the first one on the first beat of the next chorus."""
     last, first = line[-1], line[0]
     end = BAR * sum(beats for _, beats in changes) // 4
     if last.end == end and first.onset == 0 and 0 < abs(first.midi - last.midi) <= 2:
-        yield Claim(Kind.RETURN, (len(line) - 1, 0), "leads back to its first note")
+        yield Claim(Kind.RETURN, (len(line) - 1, 0), _("leads back to its first note"))
 
 
 def _held(line: Sequence[LineNote], names: Sequence[str]) -> Iterator[Claim]:
     for at, (before, note) in enumerate(pairwise(line)):
         if names[before.chord] != names[note.chord]:
-            move = note.midi - before.midi
-            how = "fall to" if move < 0 else "rise to" if move else "stay as"
-            text = (
-                f"lets the {_degree(before)} of {names[before.chord]} {how} the {_degree(note)} of {names[note.chord]}"
-            )
-            yield Claim(Kind.HELD, (at, at + 1), text)
+            yield Claim(Kind.HELD, (at, at + 1), _lets(before, note, names))

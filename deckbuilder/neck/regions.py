@@ -53,9 +53,14 @@ class Region:
     capo: int = 0
 
     @property
+    def is_open(self) -> bool:
+        """Whether it lies at the nut or the capo."""
+        return self.index_fret == self.capo
+
+    @property
     def position(self) -> str:
         """Position number as players write it: `IX`, or `open` at the nut or the capo."""
-        if self.index_fret == self.capo:
+        if self.is_open:
             return "open"
         return _ROMAN_TENS[self.index_fret // 10] + _ROMAN_ONES[self.index_fret % 10]
 

@@ -70,6 +70,7 @@ class NeckPicture(_NeckDescription):
         capo: fret the capo sits behind, 0 for none.
         paths: ways from mark to mark, each the places it visits in their order, as string and fret.
         hand_span: how many frets the hand covers from the index fret on.
+        open_name: what is printed where the hand lies at the nut or the capo.
     """
 
     strings: int
@@ -82,6 +83,7 @@ class NeckPicture(_NeckDescription):
     capo: int = 0
     paths: tuple[tuple[tuple[int, int], ...], ...] = ()
     hand_span: int = 4
+    open_name: str = "open"
 
     @property
     def affinity(self) -> tuple[float, ...]:

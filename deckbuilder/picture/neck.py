@@ -12,18 +12,19 @@ Layers = list[Shape | Letters]
 _NUMERALS = ((10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
 
 
-def position_name(index_fret: int, capo: int = 0) -> str:
+def position_name(index_fret: int, capo: int = 0, open_name: str = "open") -> str:
     """Name a hand position as players write it.
 
     Args:
         index_fret: the fret under the first finger, the nut's or the capo's for the open position.
         capo: the fret the capo sits behind, 0 for none.
+        open_name: what the open position is called.
 
     >>> position_name(9), position_name(0)
     ('IX', 'open')
     """
     if index_fret == capo:
-        return "open"
+        return open_name
     name = ""
     for value, numeral in _NUMERALS:
         count, index_fret = divmod(index_fret, value)
@@ -185,7 +186,7 @@ def _position(window: NeckPicture, layout: Layout) -> Layers:
     span = layout.hand_span
     if window.index_fret is None or span is None:
         return []
-    text = position_name(window.index_fret, window.capo)
+    text = position_name(window.index_fret, window.capo, window.open_name)
     left, right = layout.columns[max(window.index_fret, window.capo + 1)]
     x, y = (left + right) / 2, layout.position_y
     towards_body = -1 if window.left_handed else 1

@@ -25,6 +25,7 @@ from deckbuilder.deck.unfinished import finished, finished_together, left_as_it_
 from deckbuilder.deck.writers import MEDIA, Deck
 from deckbuilder.medium import described_by
 from deckbuilder.preview.cards import AXES, PreviewCard, cards_of
+from deckbuilder.speech import translate
 
 INDEX, _CARDS = "index.html", "cards.js"
 _SAME = ("page.css", "page.js")
@@ -194,7 +195,7 @@ def _holds(path: Path, data: bytes) -> bool:
 def _index(title: str, cards: Sequence[PreviewCard]) -> str:
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     return environment.from_string(_read("index.html")).render(
-        title=title, axes=list(_axes(cards)), total=len(cards), caution=CAUTION, names=names_told()
+        title=title, axes=list(_axes(cards)), total=len(cards), caution=translate(CAUTION), names=names_told()
     )
 
 

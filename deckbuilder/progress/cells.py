@@ -10,7 +10,7 @@ from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import MOST_REGIONS
 from deckbuilder.progress.records import Card, History
 from deckbuilder.progress.study import Across
-from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.colours import COLOURS, colour_label
 from deckbuilder.theory.keys import KEY_NAMES, Key, key_label
 from deckbuilder.theory.steps import roman_label
 
@@ -45,7 +45,7 @@ def chord_of(card: Card) -> str | None:
 
 def colour_name(colour: str) -> str:
     """Name a colour for people; a tag of another's stays as it is."""
-    return COLOURS[colour].label if colour in COLOURS else colour
+    return colour_label(colour) if colour in COLOURS else colour
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.package import CAUTION
 from deckbuilder.shelf.parts import Part, Shape
-from deckbuilder.speech import _, code
+from deckbuilder.speech import _, code, translate
 
 INDEX = "index.html"
 _LARGE, _SMALL = (Shape.START, Shape.WHOLE), (Shape.LAP, Shape.KEY)
@@ -89,5 +89,5 @@ def page(title: str, offers: Sequence[Offer], minutes: float, sample: Note, pict
             alt=sample.media[Slot.PICTURE].alt,
         ),
         hands=[hand.value for hand in offers[0].files],
-        caution=CAUTION,
+        caution=translate(CAUTION),
     )

@@ -9,6 +9,7 @@ of C7. So every colour has the dominant's own third and seventh. What a colour g
 from dataclasses import dataclass
 
 from deckbuilder.registry import Registry
+from deckbuilder.speech import marked, translate
 from deckbuilder.theory.scales import Scale, mode
 from deckbuilder.theory.tones import TheoryError, Tone
 
@@ -19,12 +20,13 @@ class Colour:
 
     Args:
         name: its name in recipes, ids and tags.
-        label: its name for people.
+        label: its name for people, a message that is said with `translate`.
         scale_name: what players call its scale, after the root.
         suffix: what a chord symbol of this colour adds after the root.
         parent: the parent scale, one of `PARENT_NAMES`; empty where `spelling` gives a scale that is no mode of one.
         tonic: interval from the dominant's root up to the parent's tonic.
-        gives: what the colour gives to the dominant, a phrase in plain English with ASCII degrees.
+        gives: what the colour gives to the dominant, a phrase with ASCII degrees, a message too; empty
+            for its altered degrees.
         spelling: intervals above the root that spell the scale, where the parent does not spell it by its degrees.
     """
 
@@ -43,62 +45,70 @@ COLOURS: Registry[str, Colour] = Registry(
     {
         colour.name: colour
         for colour in (
-            Colour("plain", "plain", "mixolydian", "7", "MajorScale", "P4", "the bright 9 and 13 of a major key"),
+            Colour(
+                "plain",
+                marked("plain"),
+                "mixolydian",
+                "7",
+                "MajorScale",
+                "P4",
+                marked("the bright 9 and 13 of a major key"),
+            ),
             Colour(
                 "altered",
-                "altered",
+                marked("altered"),
                 "altered",
                 "7alt",
                 "MelodicMinorScale",
                 "m2",
-                "both altered ninths and both altered fifths",
+                marked("both altered ninths and both altered fifths"),
                 ("P1", "m2", "A2", "M3", "d5", "m6", "m7"),
             ),
             Colour(
                 "harmonic-minor",
-                "harmonic minor",
+                marked("harmonic minor"),
                 "phrygian dominant",
                 "7b9b13",
                 "HarmonicMinorScale",
                 "P4",
-                "b9 and b13 above a natural 5, the pull to a minor chord",
+                marked("b9 and b13 above a natural 5, the pull to a minor chord"),
             ),
             Colour(
                 "lydian-dominant",
-                "lydian dominant",
+                marked("lydian dominant"),
                 "lydian dominant",
                 "7#11",
                 "MelodicMinorScale",
                 "P5",
-                "a bright #11 for a dominant that need not resolve down a fifth",
+                marked("a bright #11 for a dominant that need not resolve down a fifth"),
             ),
             Colour(
                 "mixolydian-b6",
-                "mixolydian ♭6",
+                marked("mixolydian ♭6"),
                 "mixolydian b6",
                 "7b13",
                 "MelodicMinorScale",
                 "P4",
-                "a dark b13 under a bright 9",
+                marked("a dark b13 under a bright 9"),
             ),
             Colour(
                 "half-whole-diminished",
-                "half-whole diminished",
+                marked("half-whole diminished"),
                 "half-whole diminished",
                 "13b9",
                 "OctatonicScale",
                 "m2",
-                "b9 and #9 with a bright 13, a shape that repeats every three frets",
+                marked("b9 and #9 with a bright 13, a shape that repeats every three frets"),
                 ("P1", "m2", "A2", "M3", "A4", "P5", "M6", "m7"),
             ),
             Colour(
                 "whole-tone",
-                "whole tone",
+                marked("whole tone"),
                 "whole tone",
                 "7#5",
                 "WholeToneScale",
                 "P1",
-                "#5 and #11 with a natural 9, nothing but whole steps",
+                marked("#5 and #11 with a natural 9, nothing but whole steps"),
                 ("P1", "M2", "M3", "A4", "A5", "m7"),
             ),
         )
@@ -109,7 +119,7 @@ COLOURS: Registry[str, Colour] = Registry(
 
 def colour_label(name: str) -> str:
     """Return a colour's name for people; of one that is not known here, its name with spaces."""
-    return COLOURS[name].label if name in COLOURS else name.replace("-", " ")
+    return translate(COLOURS[name].label) if name in COLOURS else name.replace("-", " ")
 
 
 def colour_named(name: str) -> Colour:

@@ -57,15 +57,14 @@ class OwnColour:
         """The colour as a row of the table."""
         degrees = [degree for degree in INTERVALS if degree in self.degrees]
         altered = [degree for degree in degrees if degree not in _NATURAL]
-        label = self.label or self.name.replace("-", " ")
         return Colour(
             name=self.name,
-            label=label,
+            label=self.label or self.name.replace("-", " "),
             scale_name=self.name.replace("-", " "),
             suffix=f"7{''.join(altered)}",
             parent="",
             tonic="",
-            gives=self.gives or " and ".join(altered) or f"the tones of {label}",
+            gives=self.gives,
             spelling=tuple(INTERVALS[degree] for degree in degrees),
         )
 

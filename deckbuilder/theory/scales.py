@@ -8,7 +8,9 @@ minor is the ascending one.
 
 from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import Final
 
+from deckbuilder.speech import marked, translate
 from deckbuilder.theory.tones import Tone, exactly_above, pretty
 
 
@@ -42,7 +44,43 @@ class Scale:
     @property
     def label(self) -> str:
         """Name for people with the tonic, `B♭ altered`."""
-        return f"{self.tonic.label} {pretty(self.name)}"
+        return scale_label(self.tonic, self.name)
+
+
+_LABELS: Final = {
+    "major": marked("{tonic} major"),
+    "natural minor": marked("{tonic} natural minor"),
+    "melodic minor": marked("{tonic} melodic minor"),
+    "harmonic minor": marked("{tonic} harmonic minor"),
+    "diminished": marked("{tonic} diminished"),
+    "whole tone": marked("{tonic} whole tone"),
+    "ionian": marked("{tonic} ionian"),
+    "dorian": marked("{tonic} dorian"),
+    "phrygian": marked("{tonic} phrygian"),
+    "lydian": marked("{tonic} lydian"),
+    "mixolydian": marked("{tonic} mixolydian"),
+    "aeolian": marked("{tonic} aeolian"),
+    "locrian": marked("{tonic} locrian"),
+    "dorian b2": marked("{tonic} dorian ♭2"),
+    "lydian augmented": marked("{tonic} lydian augmented"),
+    "locrian natural 9": marked("{tonic} locrian natural 9"),
+    "altered": marked("{tonic} altered"),
+    "phrygian dominant": marked("{tonic} phrygian dominant"),
+    "lydian dominant": marked("{tonic} lydian dominant"),
+    "mixolydian b6": marked("{tonic} mixolydian ♭6"),
+    "half-whole diminished": marked("{tonic} half-whole diminished"),
+}
+"""Scales by their names, as people call them on a tonic."""
+
+
+def scale_label(tonic: Tone, name: str) -> str:
+    """Name a scale on a tonic, `B♭ altered`; one that has no row above by its own name.
+
+    Args:
+        tonic: its first tone.
+        name: what players call it without its tonic, ASCII.
+    """
+    return translate(_LABELS[name]).format(tonic=tonic.label) if name in _LABELS else f"{tonic.label} {pretty(name)}"
 
 
 PARENT_NAMES = {

@@ -64,4 +64,4 @@ def test_other_names_of_a_dominant_are_told(notes: tuple[Note, ...]) -> None:
         "A fifth above B♭m7, ii of A♭, and it leads there. By its step it is VI7: that name is right too."
     )
     assert "♭II7" in (told["subV"] or "")
-    assert told["ii-V"] == "B♭ and E♭ are the 2nd and the 5th step of A♭; both chords lead to A♭maj7."
+    assert told["ii-V"] == "B♭ is the 2nd step and E♭ the 5th step of A♭; both chords lead to A♭maj7."
