@@ -9,7 +9,6 @@ import json
 import math
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -31,11 +30,7 @@ _FILE = click.Path(path_type=Path)
 _LARGEST_SEED = 10**9
 """Of a recipe's seed, too."""
 
-_PAGE, _MAP, _SHEET, _LOAD = "progress.html", "heat-map-level-{}.png", "practice-sheet.pdf", "load.png"
-_CHECK_UP = "check-up.toml"
-_MAPS = r"heat-map-level-\d+\.png|check-up\.toml"
-_FOCUS = r"focus(-\d+)?\.(toml|apkg)"
-"""Files of which an earlier report may have more."""
+_LOAD = "load.png"
 
 
 def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float:
@@ -154,62 +149,28 @@ def _written(
     workers: int | None,
 ) -> Iterator[str]:
     """Write the report, and recipes, decks and a practice sheet of some weak cells; yield what is told of each."""
-    from deckbuilder.build import build
-    from deckbuilder.deck.marks import marked_recipe
+    from deckbuilder.build import Summary, build
     from deckbuilder.deck.store import Store
-    from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_practise
-    from deckbuilder.progress.heatmap import heat_map
-    from deckbuilder.progress.outputs import renewed
-    from deckbuilder.progress.report import report_html
-    from deckbuilder.progress.sheet import practice_sheet
-    from deckbuilder.progress.trend import trend
-    from deckbuilder.recipe.writing import recipe_toml
+    from deckbuilder.progress.written import focus, report, write
     from deckbuilder.workers import processes
 
-    maps = {level: heat_map(level, analysis.cells) for level in analysis.levels}
-    files = {_PAGE: report_html(analysis, maps, trend(analysis.study)).encode()}
-    files |= {_MAP.format(level): picture for level, picture in maps.items()}
-    files |= {name: marked_recipe(recipe_toml(recipe)).encode() for name, recipe in _of_check_up(analysis, base)}
-    decks: dict[str, Recipe] = {}
+    def build_deck(recipe: "Recipe", path: Path) -> Summary:
+        with processes(workers, say) as executor, shown_progress() as on_progress:
+            return build(
+                recipe,
+                path,
+                store=Store(store),
+                timestamp=analysis.history.now,
+                executor=executor,
+                on_progress=on_progress,
+            )
+
+    writing = report(analysis, base)
     if cells:
-        recipes = focus_recipes(analysis.history, base or base_recipe(analysis.history), cells)
-        files[_SHEET] = practice_sheet(analysis, cells, notes_to_practise(analysis.history, recipes))
-        for number, recipe in enumerate(recipes, start=1):
-            name = "focus" if len(recipes) == 1 else f"focus-{number}"
-            files[f"{name}.toml"] = marked_recipe(recipe_toml(recipe)).encode()
-            decks[f"{name}.apkg"] = recipe
-    family = f"{_MAPS}|{_FOCUS}" if decks else _MAPS
-    title = next((recipe.deck_title for recipe in decks.values()), "")
-    with renewed(out, [*files, *decks], family=family, title=title) as paths:
-        for name, data in files.items():
-            paths[name].write_bytes(data)
-            yield str(out / name)
-        for name, recipe in decks.items():
-            with processes(workers, say) as executor, shown_progress() as on_progress:
-                made = build(
-                    recipe,
-                    paths[name],
-                    store=Store(store),
-                    timestamp=analysis.history.now,
-                    executor=executor,
-                    on_progress=on_progress,
-                )
-            yield f"{out / name} ({made.notes} notes, {made.cards} cards, {made.size / 1e6:.1f} MB)"
-
-
-def _of_check_up(analysis: "Analysis", base: "Recipe | None") -> "Iterator[tuple[str, Recipe]]":
-    """Yield the file name and the recipe of what a check-up found weak, if there is one."""
-    from deckbuilder.errors import UserError
-    from deckbuilder.progress.advice import recipe_for
-    from deckbuilder.progress.focus import base_recipe
-
-    weak = analysis.checkup.weak
-    if weak and base is None:
-        with suppress(UserError):  # A history of a neck that no recipe has goes without.
-            base = base_recipe(analysis.history)
-    found = recipe_for(analysis.history, base, weak) if weak and base is not None else None
-    if found is not None:
-        yield _CHECK_UP, found
+        writing |= focus(analysis, cells, base)
+    for path, made in write(out, writing, build_deck):
+        size = f" ({made.notes} notes, {made.cards} cards, {made.size / 1e6:.1f} MB)" if made else ""
+        yield f"{path}{size}"
 
 
 def _tell_focus(analysis: "Analysis", cells: "Sequence[Cell]") -> None:
