@@ -1,0 +1,168 @@
+/* The neck with its regions, drawn to scale: frets get narrower as strings get shorter. */
+import { post } from "./api.js";
+import { all, clone, one, tell, words } from "./dom.js";
+import { changed, onChange, regionsOf, state } from "./state.js";
+
+const NS = "http://www.w3.org/2000/svg";
+const NUT = 5;
+/** Per cent of the width left of the nut, where open strings are plucked. */
+const INLAYS = [3, 5, 7, 9, 12, 15, 17, 19, 21];
+const ROW = 1.35;
+const UNDER = 1.5;
+
+const board = one(".board");
+const rows = one(".rows");
+const neck = one(".neck");
+let shown = null;
+
+const draw = (name, attributes, text = "") => {
+  const element = document.createElementNS(NS, name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  element.textContent = text;
+  board.append(element);
+  return element;
+};
+
+/** Return from frets to per cent of the drawn width, mirrored for the left hand. */
+const scale = (last, left) => {
+  const end = 1 - 2 ** (-last / 12);
+  return (fret) => {
+    const right = NUT + ((1 - 2 ** (-Math.max(fret, 0) / 12)) / end) * (100 - NUT);
+    return left ? 100 - right : right;
+  };
+};
+
+const box = (x, from, to) => {
+  const [one, other] = [from < 0 ? x(0) + (x(1) > x(0) ? -NUT : NUT) : x(from), x(to)].sort((a, b) => a - b);
+  return { left: one, width: other - one };
+};
+
+/** The frets a hand holds as the width that it covers: from the wire behind its first finger. */
+const handBox = (x, region) => box(x, region.open ? -1 : region.low - 1, region.high);
+
+const drawBoard = (answer) => {
+  const left = state.recipe.instrument.hand === "left";
+  const last = Math.min(answer.frets, Math.max(15, ...answer.regions.map((region) => region.high + 1)));
+  const x = scale(last, left);
+  const height = answer.strings.length * ROW;
+  board.replaceChildren();
+  board.style.height = `${height + UNDER}rem`;
+  const wood = box(x, 0, last);
+  draw("rect", { class: "wood", x: `${wood.left}%`, y: 0, width: `${wood.width}%`, height: `${height}rem` });
+  const chosen = state.recipe.regions ?? regionsOf(state.recipe);
+  for (const region of answer.regions.filter(({ number }) => chosen.includes(number))) {
+    const hand = handBox(x, region);
+    draw("rect", { class: "chosen", x: `${hand.left}%`, y: 0, width: `${hand.width}%`, height: `${height}rem` });
+  }
+  for (const fret of INLAYS.filter((fret) => fret <= last)) {
+    const middle = (x(fret - 1) + x(fret)) / 2;
+    for (const part of fret === 12 ? [0.3, 0.7] : [0.5]) {
+      draw("circle", { class: "inlay", cx: `${middle}%`, cy: `${height * part}rem`, r: "0.28rem" });
+    }
+    draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.1}rem` }, fret);
+  }
+  for (let fret = 0; fret <= last; fret += 1) {
+    draw("line", { class: fret ? "fret" : "nut", x1: `${x(fret)}%`, x2: `${x(fret)}%`, y1: 0, y2: `${height}rem` });
+  }
+  answer.strings.forEach((string, number) => {
+    const y = `${(answer.strings.length - number - 0.5) * ROW}rem`;
+    const thick = 3 - (2 * number) / Math.max(1, answer.strings.length - 1);
+    draw("line", { class: "string", x1: "0%", x2: "100%", y1: y, y2: y, "stroke-width": thick.toFixed(2) });
+  });
+  if (answer.capo) {
+    const at = `${(x(answer.capo - 1) + 3 * x(answer.capo)) / 4}%`;
+    draw("line", { class: "capo", x1: at, x2: at, y1: "0.3rem", y2: `${height - 0.3}rem` });
+  }
+  one(".strings").replaceChildren(
+    ...answer.strings.toReversed().map((string) => {
+      const label = document.createElement("span");
+      label.textContent = string.label;
+      return label;
+    }),
+  );
+  neck.classList.toggle("left", left);
+  return x;
+};
+
+/** Mark on the neck what is looked at in the rows. */
+const look = (region, x) => {
+  one(".looked", board)?.remove();
+  if (!region) return;
+  const hand = handBox(x, region);
+  const height = shown.strings.length * ROW;
+  draw("rect", { class: "looked", x: `${hand.left}%`, y: 1, width: `${hand.width}%`, height: `calc(${height}rem - 2px)`, rx: 6 });
+};
+
+const take = (number, in_) => {
+  const chosen = state.recipe.regions ?? regionsOf(state.recipe);
+  const others = chosen.filter((other) => other !== number);
+  state.recipe.regions = in_ ? [...others, number].sort((one, other) => one - other) : others;
+  show();
+  changed();
+};
+
+const show = () => {
+  const x = drawBoard(shown);
+  const chosen = state.recipe.regions ?? regionsOf(state.recipe);
+  const numbers = shown.regions.map(({ number }) => number).join();
+  if (rows.dataset.numbers !== numbers) {
+    rows.dataset.numbers = numbers;
+    rows.replaceChildren(
+      ...shown.regions.map((region) => {
+        const row = clone("region-row");
+        row.dataset.number = region.number;
+        one("input", row).addEventListener("change", (event) => take(region.number, event.target.checked));
+        return row;
+      }),
+    );
+  }
+  for (const row of all(".region", rows)) {
+    const region = shown.regions.find(({ number }) => number === Number(row.dataset.number));
+    one("input", row).checked = chosen.includes(region.number);
+    one("input", row).setAttribute("aria-label", words("region", { number: region.number, position: region.label }));
+    tell(one(".number", row), region.number);
+    tell(one("i", row), region.label);
+    const width = handBox(x, region);
+    one(".hand", row).style.left = `${width.left}%`;
+    one(".hand", row).style.width = `${width.width}%`;
+    row.onpointerenter = row.onfocusin = () => look(region, x);
+    row.onpointerleave = row.onfocusout = () => look(null, x);
+  }
+};
+
+const ask = async () => {
+  const { instrument, tunings, speech } = state.recipe;
+  neck.setAttribute("aria-busy", "true");
+  try {
+    const key = state.neckKey || state.recipe.keys[0] || "C";
+    one("#neck-key").value = key;
+    const answer = await post("/api/neck", { recipe: { instrument, ...(tunings?.length ? { tunings } : {}), ...(speech ? { speech } : {}) }, key });
+    if (!answer) return;
+    shown = answer;
+    show();
+  } catch {
+    /* The mistake is told beside the numbers and at its field. */
+  }
+  neck.setAttribute("aria-busy", "false");
+};
+
+export const startNeck = () => {
+  onChange(ask);
+  one("#neck-key").addEventListener("change", (event) => {
+    state.neckKey = event.target.value;
+    changed();
+  });
+  board.addEventListener("click", (event) => {
+    const chosen = state.recipe.regions ?? regionsOf(state.recipe);
+    const wide = board.getBoundingClientRect();
+    const at = ((event.clientX - wide.left) / wide.width) * 100;
+    const x = scale(Math.min(shown.frets, Math.max(15, ...shown.regions.map((region) => region.high + 1))), neck.classList.contains("left"));
+    const away = (region) => {
+      const hand = handBox(x, region);
+      return Math.abs(hand.left + hand.width / 2 - at);
+    };
+    const nearest = shown.regions.reduce((best, region) => (away(region) < away(best) ? region : best));
+    take(nearest.number, !chosen.includes(nearest.number));
+  });
+  ask();
+};

@@ -1,0 +1,69 @@
+/* The numbers beside the choices: cards, size, and the days that studying takes. */
+import { post } from "./api.js";
+import { all, listed, megabytes, minutes, number, one, percent, settled, tell, words } from "./dom.js";
+import { tellMistake } from "./fields.js";
+import { keep, onChange, sparse, state } from "./state.js";
+
+const panel = one(".numbers");
+const put = (name, text) => all(`[data-number="${name}"]`).forEach((place) => tell(place, text));
+const say = settled(700, (text) => tell(one("#numbers-told"), text));
+const seen = {};
+
+const tellNumbers = () => say(words("numbers", seen));
+
+const plan = async () => {
+  const answer = await post("/api/plan", { recipe: sparse(), minutes: state.minutes, known: state.known / 100 });
+  if (!answer) return;
+  seen.days = answer.days === null ? words("more-days", { days: number(answer.longest ?? 1095) }) : number(answer.days);
+  put("days", seen.days);
+  const levels = answer.levels.map(({ level, day }) => words("level-day", { level: level || "–", day: number(day) }));
+  put("plan", words("plan", { levels: listed(levels), reviews: number(Math.round(answer.reviews_a_day)) }));
+  tellNumbers();
+};
+
+const busy = (is) => panel.setAttribute("aria-busy", is);
+
+const ask = async () => {
+  busy(true);
+  const mistake = one("#recipe-mistake");
+  try {
+    const answer = await post("/api/summary", { recipe: sparse() });
+    if (!answer) return;
+    seen.cards = number(answer.cards);
+    seen.size = megabytes(answer.size);
+    put("title", answer.title);
+    put("cards", seen.cards);
+    put("notes", number(answer.notes));
+    put("size", seen.size);
+    tellMistake(null);
+    tell(mistake, "");
+    await plan();
+  } catch (refusal) {
+    const inChanges = refusal.where?.[0] === "changes";
+    const elsewhere = tellMistake(refusal);
+    tell(mistake, inChanges ? words("needs-mending") : elsewhere);
+  }
+  busy(false);
+};
+
+export const startNumbers = () => {
+  const wait = settled(60, ask);
+  onChange(() => {
+    busy(true);
+    wait();
+  });
+  for (const [id, format] of [["minutes", minutes], ["known", (value) => percent(value / 100)]]) {
+    const slider = one(`#${id}`);
+    const shown = one(`#${id}-shown`);
+    slider.value = state[id];
+    shown.value = format(state[id]);
+    const again = settled(60, () => plan().catch(() => {}));
+    slider.addEventListener("input", () => {
+      state[id] = Number(slider.value);
+      shown.value = format(state[id]);
+      keep();
+      again();
+    });
+  }
+  ask();
+};

@@ -1,0 +1,85 @@
+/* One card of the deck, as an app shows it: in a shadow of its own, so that the page's style and the card's stay apart. */
+import { post } from "./api.js";
+import { number, one, settled, tell, words } from "./dom.js";
+import { play, stop } from "./sound.js";
+import { keep, onChange, sparse, state } from "./state.js";
+
+const host = one("#card");
+const turn = one("#turn");
+const shadow = host.attachShadow({ mode: "open" });
+const sheet = new CSSStyleSheet();
+const ADDED = `
+  :host { display: block; }
+  .card { min-height: 100%; }
+  .replay { width: 48px; height: 48px; padding: 0; border: 0; border-radius: 24px; background: var(--guide); cursor: pointer; }
+  .replay:focus-visible, summary:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
+  .replay svg { display: block; width: 28px; height: 28px; margin: 10px; fill: var(--ground); }
+  .neck { margin: 0 -16px; }
+  .neck img { border-radius: 0; }`;
+let styled = "";
+let shown = null;
+let turned = false;
+
+const style = async (address) => {
+  if (styled === address) return;
+  styled = address;
+  sheet.replaceSync((await (await fetch(address)).text()) + ADDED);
+};
+
+const show = () => {
+  stop();
+  const card = document.createElement("div");
+  card.className = "card";
+  card.innerHTML = turned ? shown.back : shown.front;
+  shadow.replaceChildren(card);
+  host.scrollTop = 0;
+  turn.textContent = turned ? turn.dataset.back : turn.dataset.front;
+};
+
+const ask = async (toFront = false) => {
+  host.setAttribute("aria-busy", "true");
+  try {
+    const { number: wanted, kind } = state.card;
+    const answer = await post("/api/sample", { recipe: sparse(), number: wanted, ...(kind ? { kind } : {}) });
+    if (!answer) return;
+    await style(answer.style);
+    const same = shown && !toFront && answer.name === shown.name;
+    turned &&= Boolean(same);
+    shown = answer;
+    state.card.number = answer.number;
+    keep();
+    tell(one("#sample-name"), words("card-of", { number: number(answer.number), of: number(answer.of), name: answer.name }));
+    tell(one("#sample-mistake"), "");
+    show();
+  } catch (refusal) {
+    tell(one("#sample-mistake"), refusal.where ? "" : refusal.message);
+  }
+  host.setAttribute("aria-busy", "false");
+};
+
+export const startSample = () => {
+  shadow.adoptedStyleSheets = [sheet];
+  onChange(settled(60, () => ask()));
+  const kind = one("#sample-kind");
+  kind.value = state.card.kind;
+  kind.addEventListener("change", () => {
+    state.card = { number: 1, kind: kind.value };
+    ask(true);
+  });
+  turn.addEventListener("click", () => {
+    if (!shown) return;
+    turned = !turned;
+    show();
+  });
+  one("#shuffle").addEventListener("click", () => {
+    if (!shown) return;
+    const step = 1 + Math.floor(Math.random() * Math.max(1, shown.of - 1));
+    state.card.number = ((shown.number - 1 + step) % shown.of) + 1;
+    ask(true);
+  });
+  shadow.addEventListener("click", (event) => {
+    const button = event.target.closest(".replay");
+    if (button) play(button.dataset.clip);
+  });
+  ask();
+};
