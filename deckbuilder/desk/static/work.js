@@ -36,7 +36,7 @@ const show = (history) => {
 };
 
 const read = async (file) => {
-  one("#history-busy").hidden = false;
+  one("#history-drop").classList.add("reading");
   one("#found").hidden = true;
   tell(mistake, "");
   try {
@@ -48,7 +48,7 @@ const read = async (file) => {
   } catch (refusal) {
     tell(mistake, refusal.message);
   }
-  one("#history-busy").hidden = true;
+  one("#history-drop").classList.remove("reading");
 };
 
 export const startWork = () => {
