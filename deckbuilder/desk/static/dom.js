@@ -19,7 +19,6 @@ const inUnit = (unit, digits = 0) =>
 export const number = (value) => whole.format(value);
 export const listed = (texts) => new Intl.ListFormat(language, { style: "short", type: "unit" }).format(texts);
 export const seconds = (value) => inUnit("second").format(Math.max(1, Math.round(value)));
-export const minutes = (value) => inUnit("minute").format(value);
 export const percent = (value) => new Intl.NumberFormat(language, { style: "percent" }).format(value);
 export const megabytes = (bytes) => {
   const value = bytes / 1e6;

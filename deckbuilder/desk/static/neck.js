@@ -59,7 +59,7 @@ const drawBoard = (answer) => {
     for (const part of fret === 12 ? [0.3, 0.7] : [0.5]) {
       draw("circle", { class: "inlay", cx: `${middle}%`, cy: `${height * part}rem`, r: "0.28rem" });
     }
-    draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.1}rem` }, fret);
+    if (fret < last) draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.1}rem` }, fret);
   }
   for (let fret = 0; fret <= last; fret += 1) {
     draw("line", { class: fret ? "fret" : "nut", x1: `${x(fret)}%`, x2: `${x(fret)}%`, y1: 0, y2: `${height}rem` });

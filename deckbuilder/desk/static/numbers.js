@@ -1,6 +1,6 @@
 /* The numbers beside the choices: cards, size, and the days that studying takes. */
 import { post } from "./api.js";
-import { all, listed, megabytes, minutes, number, one, percent, settled, tell, words } from "./dom.js";
+import { all, listed, megabytes, number, one, percent, settled, tell, words } from "./dom.js";
 import { tellMistake } from "./fields.js";
 import { keep, onChange, sparse, state } from "./state.js";
 
@@ -52,7 +52,7 @@ export const startNumbers = () => {
     busy(true);
     wait();
   });
-  for (const [id, format] of [["minutes", minutes], ["known", (value) => percent(value / 100)]]) {
+  for (const [id, format] of [["minutes", number], ["known", (value) => percent(value / 100)]]) {
     const slider = one(`#${id}`);
     const shown = one(`#${id}-shown`);
     slider.value = state[id];
