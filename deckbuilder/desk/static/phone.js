@@ -5,11 +5,12 @@ import { one, tell, words } from "./dom.js";
 const panel = one("#phone");
 let until = 0;
 let clock = null;
+let from = null;
 
 const end = (told) => {
   clearInterval(clock);
   clock = null;
-  if (panel.contains(document.activeElement)) one("#to-phone").focus();
+  if (panel.contains(document.activeElement)) (from ?? one("#build-title")).focus();
   panel.hidden = true;
   tell(one("#phone-ended"), told ? words("phone-ended") : "");
 };
@@ -36,18 +37,21 @@ const show = (answer) => {
   tick();
 };
 
-export const startPhone = async (deck) => {
+/** Let a phone fetch a deck; the button that was pressed has the focus again at the end. */
+export const offer = async (deck, button) => {
   const mistake = one("#phone-mistake");
-  one("#to-phone").addEventListener("click", async () => {
-    try {
-      show(await post("/api/phone", { deck: deck() }));
-      tell(mistake, "");
-      panel.focus({ preventScroll: true });
-      panel.scrollIntoView({ block: "nearest" });
-    } catch (refusal) {
-      tell(mistake, refusal.message);
-    }
-  });
+  try {
+    show(await post("/api/phone", { deck }));
+    from = button;
+    tell(mistake, "");
+    panel.focus({ preventScroll: true });
+    panel.scrollIntoView({ block: "nearest" });
+  } catch (refusal) {
+    tell(mistake, refusal.message);
+  }
+};
+
+export const startPhone = async () => {
   one("#phone-stop").addEventListener("click", () => send("/api/phone", { method: "DELETE" }).then(() => end(true), () => {}));
   try {
     const current = await send("/api/phone");
