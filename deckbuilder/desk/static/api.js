@@ -5,7 +5,7 @@ import { one, words } from "./dom.js";
 export class Refusal extends Error {
   constructor(answer, status) {
     super(answer.error ?? words("failed"));
-    this.where = answer.where ?? null;
+    this.mistakes = answer.mistakes ?? (answer.where ? [answer] : []);
     this.status = status;
   }
 }
@@ -34,7 +34,7 @@ export const send = async (path, { method = "GET", body = null, kind = null } = 
     if (control.signal.aborted) return null;
     one(".closed").hidden = true;
     const read = text && answer.headers.get("Content-Type")?.includes("json") ? JSON.parse(text) : {};
-    if (!answer.ok) throw new Refusal(read, answer.status);
+    if (!answer.ok && !read.overtaken) throw new Refusal(read, answer.status);
     return read;
   } catch (error) {
     if (error instanceof Refusal) throw error;
@@ -46,3 +46,13 @@ export const send = async (path, { method = "GET", body = null, kind = null } = 
 
 /** Ask with a body; the path names the kind unless `kind` does. */
 export const post = (path, body, kind = path) => send(path, { method: "POST", body, kind });
+
+/** Ask about the notes of a recipe: where they have to be counted first, wait for it. */
+export const count = async (path, body) => {
+  let wait = false;
+  for (;;) {
+    const answer = await post(path, wait ? { ...body, wait } : body);
+    if (!answer?.counting && !answer?.overtaken) return answer;
+    wait = true;
+  }
+};

@@ -127,7 +127,7 @@ const show = () => {
 export const startChanges = () => {
   for (const button of all("[data-start]")) {
     button.addEventListener("click", () => {
-      const { tune } = starts[button.dataset.start];
+      const tune = starts[button.dataset.start];
       const names = (state.recipe.changes ?? []).map(({ name }) => name);
       let { name } = tune;
       for (let again = 2; names.includes(name); again += 1) name = `${tune.name} ${again}`;

@@ -39,21 +39,25 @@ const write = (field) => {
 
 const FIELDS = "[data-path], [data-list]";
 
-/** Show mistakes where they belong; what names no field of the page is returned. */
-export const tellMistake = (refusal) => {
-  const where = (refusal?.where ?? []).filter((key) => typeof key === "string").join(".");
-  let found = false;
+const keysOf = ({ where }) => (where ?? []).filter((key) => typeof key === "string").join(".");
+const within = (keys, outer) => keys === outer || keys.startsWith(`${outer}.`);
+
+/** Show mistakes at their fields; those that are about no field of the page are returned. */
+export const tellMistakes = (mistakes) => {
+  const left = new Set(mistakes);
   for (const line of all("[data-where]")) {
-    const mine = !found && where !== "" && (where === line.dataset.where || where.startsWith(`${line.dataset.where}.`));
-    tell(line, mine ? refusal.message : "");
+    const mine = mistakes.filter((mistake) => left.has(mistake) && within(keysOf(mistake), line.dataset.where));
+    mine.forEach((mistake) => left.delete(mistake));
+    tell(line, mine.map(({ error }) => error).join(" "));
     for (const field of all(`[aria-describedby~="${line.id}"]`)) {
-      const wrong = mine && (!field.dataset.path || where.startsWith(field.dataset.path));
-      if (wrong) field.setAttribute("aria-invalid", "true");
-      else if (mine || !found) field.removeAttribute("aria-invalid");
+      const { path } = field.dataset;
+      const wrong = mine.some((mistake) => !path || within(keysOf(mistake), path));
+      const told = field.getAttribute("aria-describedby").split(" ").some((id) => id !== line.id && document.getElementById(id)?.matches(".mistake:not(:empty)"));
+      if (wrong || told) field.setAttribute("aria-invalid", "true");
+      else field.removeAttribute("aria-invalid");
     }
-    found ||= mine;
   }
-  return found ? "" : (refusal?.message ?? "");
+  return [...left];
 };
 
 export const startFields = () => {

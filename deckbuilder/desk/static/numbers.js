@@ -1,7 +1,7 @@
 /* The numbers beside the choices: cards, size, and the days that studying takes. */
-import { post } from "./api.js";
+import { count } from "./api.js";
 import { all, listed, megabytes, number, one, percent, settled, tell, words } from "./dom.js";
-import { tellMistake } from "./fields.js";
+import { tellMistakes } from "./fields.js";
 import { keep, onChange, sparse, state } from "./state.js";
 
 const panel = one(".numbers");
@@ -12,7 +12,7 @@ const seen = {};
 const tellNumbers = () => say(words("numbers", seen));
 
 const plan = async () => {
-  const answer = await post("/api/plan", { recipe: sparse(), minutes: state.minutes, known: state.known / 100 });
+  const answer = await count("/api/plan", { recipe: sparse(), minutes: state.minutes, known: state.known / 100 });
   if (!answer) return;
   seen.days = answer.days === null ? words("more-days", { days: number(answer.longest ?? 1095) }) : number(answer.days);
   put("days", seen.days);
@@ -27,7 +27,7 @@ const ask = async () => {
   busy(true);
   const mistake = one("#recipe-mistake");
   try {
-    const answer = await post("/api/summary", { recipe: sparse() });
+    const answer = await count("/api/summary", { recipe: sparse() });
     if (!answer) return;
     seen.cards = number(answer.cards);
     seen.size = megabytes(answer.size);
@@ -35,13 +35,14 @@ const ask = async () => {
     put("cards", seen.cards);
     put("notes", number(answer.notes));
     put("size", seen.size);
-    tellMistake(null);
+    tellMistakes([]);
     tell(mistake, "");
     await plan();
   } catch (refusal) {
-    const inChanges = refusal.where?.[0] === "changes";
-    const elsewhere = tellMistake(refusal);
-    tell(mistake, inChanges ? words("needs-mending") : elsewhere);
+    const left = tellMistakes(refusal.mistakes);
+    const inChanges = left.some(({ where }) => where?.[0] === "changes");
+    const told = refusal.mistakes.length ? left.map(({ error }) => error).join(" ") : refusal.message;
+    tell(mistake, inChanges ? words("needs-mending") : told);
   }
   busy(false);
 };

@@ -27,7 +27,7 @@ const show = (answer) => {
   link.href = answer.url;
   tell(link, answer.url);
   one("#qr").replaceChildren(document.importNode(new DOMParser().parseFromString(answer.qr, "image/svg+xml").documentElement, true));
-  const others = (answer.addresses ?? []).filter((address) => address !== answer.url);
+  const others = answer.addresses.map(({ url }) => url).filter((url) => url !== answer.url);
   one("#more-addresses").hidden = !others.length;
   tell(one("#more-addresses span"), others.join("  "));
   tell(one("#phone-ended"), "");

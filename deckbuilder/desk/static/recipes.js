@@ -26,7 +26,7 @@ const open = async (body) => {
 
 /** Add to the list what was saved meanwhile. */
 const listAgain = async () => {
-  const { recipes } = await send("/api/recipes");
+  const recipes = await send("/api/recipes");
   for (const recipe of recipes.filter((entry) => !one(`[data-open="${CSS.escape(entry.name)}"]`))) {
     const item = list.firstElementChild.cloneNode(true);
     const button = one("button", item);

@@ -1,6 +1,6 @@
 /* One card of the deck, as an app shows it: in a shadow of its own, so that the page's style and the card's stay apart. */
-import { post } from "./api.js";
-import { number, one, settled, tell, words } from "./dom.js";
+import { count } from "./api.js";
+import { all, number, one, settled, tell, words } from "./dom.js";
 import { play, stop } from "./sound.js";
 import { keep, onChange, sparse, state } from "./state.js";
 
@@ -16,6 +16,7 @@ const ADDED = `
   .replay svg { display: block; width: 28px; height: 28px; margin: 10px; fill: var(--ground); }
   .neck { margin: 0 -16px; }
   .neck img { border-radius: 0; }`;
+const labels = Object.fromEntries(all("#sample-kind option").map((option) => [option.value, option.text]));
 let styled = "";
 let shown = null;
 let turned = false;
@@ -36,23 +37,23 @@ const show = () => {
   turn.textContent = turned ? turn.dataset.back : turn.dataset.front;
 };
 
-const ask = async (toFront = false) => {
+const ask = async (another = false) => {
   host.setAttribute("aria-busy", "true");
   try {
     const { number: wanted, kind } = state.card;
-    const answer = await post("/api/sample", { recipe: sparse(), number: wanted, ...(kind ? { kind } : {}) });
+    const same = shown && !another ? { name: shown.name } : {};
+    const answer = await count("/api/sample", { recipe: sparse(), number: wanted, ...same, ...(kind ? { kind } : {}) });
     if (!answer) return;
     await style(answer.style);
-    const same = shown && !toFront && answer.name === shown.name;
-    turned &&= Boolean(same);
+    turned &&= answer.name === same.name;
     shown = answer;
     state.card.number = answer.number;
     keep();
-    tell(one("#sample-name"), words("card-of", { number: number(answer.number), of: number(answer.of), name: answer.name }));
+    tell(one("#sample-name"), words("card-of", { number: number(answer.number + 1), of: number(answer.of), name: labels[answer.kind] ?? answer.kind }));
     tell(one("#sample-mistake"), "");
     show();
   } catch (refusal) {
-    tell(one("#sample-mistake"), refusal.where ? "" : refusal.message);
+    tell(one("#sample-mistake"), refusal.mistakes.length ? "" : refusal.message);
   }
   host.setAttribute("aria-busy", "false");
 };
@@ -63,7 +64,7 @@ export const startSample = () => {
   const kind = one("#sample-kind");
   kind.value = state.card.kind;
   kind.addEventListener("change", () => {
-    state.card = { number: 1, kind: kind.value };
+    state.card = { number: 0, kind: kind.value };
     ask(true);
   });
   turn.addEventListener("click", () => {
@@ -74,7 +75,7 @@ export const startSample = () => {
   one("#shuffle").addEventListener("click", () => {
     if (!shown) return;
     const step = 1 + Math.floor(Math.random() * Math.max(1, shown.of - 1));
-    state.card.number = ((shown.number - 1 + step) % shown.of) + 1;
+    state.card.number = (shown.number + step) % shown.of;
     ask(true);
   });
   shadow.addEventListener("click", (event) => {

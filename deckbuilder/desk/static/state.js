@@ -34,7 +34,7 @@ export const state = {
   recipe: filled(before.recipe ?? {}),
   minutes: before.minutes ?? 15,
   known: before.known ?? 50,
-  card: before.card ?? { number: 1, kind: "" },
+  card: before.card ?? { number: 0, kind: "" },
   neckKey: before.neckKey ?? "",
 };
 
