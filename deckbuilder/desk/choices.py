@@ -5,8 +5,10 @@ Rows that extensions add are listed too; they are called as they call themselves
 
 from collections.abc import Iterable, Iterator, Mapping
 from enum import StrEnum
+from pathlib import Path
 from typing import Any, Final
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
@@ -174,8 +176,17 @@ def _begun(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def offered(folder: Path) -> dict[str, Any]:
+    """Return everything that a page offers: the choices, and the recipes to begin with.
+
+    Args:
+        folder: the desk's, whose recipes are listed too.
+    """
+    return {**choices(), "recipes": listed(folder)}
+
+
 async def _choices(request: Request) -> Response:
-    return JSONResponse({**choices(), "recipes": listed(desk_of(request).folder)})
+    return JSONResponse(await run_in_threadpool(offered, desk_of(request).folder))
 
 
 ROUTES = (Route("/api/choices", _choices),)

@@ -5,11 +5,14 @@ from functools import cache
 from importlib.resources import files
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from deckbuilder.desk.choices import offered
+from deckbuilder.desk.state import desk_of
 from deckbuilder.speech import _
 
 # What a system says of endings may be anything; a script of another type is not run.
@@ -40,8 +43,9 @@ def _environment() -> Environment:
     return environment
 
 
-async def _home(_request: Request) -> Response:
-    return HTMLResponse(page("desk.html"))
+async def _home(request: Request) -> Response:
+    choices = await run_in_threadpool(offered, desk_of(request).folder)
+    return HTMLResponse(page("desk.html", choices=choices))
 
 
 ROUTES = (

@@ -26,9 +26,9 @@ OUTSIDE = """() => [...document.querySelectorAll("main *, aside *, header *, .ba
   .filter((element) => !element.closest(".skip, .sr, .board, .score, .note-line"))
   .filter((element) => element.getBoundingClientRect().right > innerWidth + 1)
   .map((element) => element.outerHTML.slice(0, 80))"""
-CUT = """() => [...document.querySelectorAll("button, .button, .segments span, .key span, summary, .strip dd, .strip dt")]
+CUT = """() => [...document.querySelectorAll("button, .button, .segments span, .key span, summary, .strip dd")]
   .filter((element) => element.checkVisibility())
-  .filter((element) => element.scrollWidth > element.clientWidth + 1 || element.scrollHeight > element.clientHeight + 2)
+  .filter(({ scrollWidth: w, clientWidth: in_, scrollHeight: h, clientHeight: of }) => w > in_ + 1 || h > of + 2)
   .map((element) => element.textContent)"""
 
 

@@ -145,7 +145,7 @@ def test_a_build_goes_on_through_a_reload_in_another_tab_and_is_cancelled(browse
             expect(tab.get_by_role("button", name="Build the deck")).to_be_enabled()
 
 
-def test_the_phone_fetches_the_deck_until_it_is_stopped(browser: Browser, page: Page) -> None:
+def test_the_phone_fetches_the_deck_until_it_is_stopped(browser: Browser, asker: Asker, page: Page) -> None:
     built(page)
     page.get_by_role("button", name="To the phone").click()
     expect(page.locator("#qr svg")).to_be_visible()
@@ -161,7 +161,7 @@ def test_the_phone_fetches_the_deck_until_it_is_stopped(browser: Browser, page: 
     page.get_by_role("button", name="Stop now").click()
     expect(page.locator("#phone")).to_be_hidden()
     expect(page.get_by_role("button", name="To the phone")).to_be_focused()
-    assert page.request.get(f"http://127.0.0.1:{page.url.split(':')[2].split('/')[0]}/api/phone").json().get("url") is None
+    assert asker.get("/api/phone").json["url"] is None
 
 
 def test_a_study_history_leads_to_a_focus_deck(page: Page, tmp_path: Path) -> None:

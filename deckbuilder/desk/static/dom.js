@@ -7,9 +7,9 @@ export const data = (id) => JSON.parse(document.getElementById(id).content.textC
 
 const language = document.documentElement.lang;
 
-/** The words of a name, with what belongs into their braces. */
+/** The words of a name, with what belongs into their brackets. */
 export const words = (name, values = {}) =>
-  one(`template[data-word="${name}"]`).content.textContent.replace(/\{(\w+)\}/g, (_, key) => values[key] ?? "");
+  one(`template[data-word="${name}"]`).content.textContent.replace(/\[(\w+)\]/g, (_, key) => values[key] ?? "");
 
 const whole = new Intl.NumberFormat(language);
 const units = {};
