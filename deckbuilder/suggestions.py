@@ -18,7 +18,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
         word: the unknown word.
         known: the known ones.
     """
-    by_small = {name.casefold(): name for name in reversed(tuple(known))}
+    by_small = {name.casefold(): str(name) for name in reversed(tuple(known))}
     small = word.strip().casefold()
     if len(small) > _LONGEST:
         return None

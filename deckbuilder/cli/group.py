@@ -94,12 +94,14 @@ def list_notes(as_json: bool, **chosen: Any) -> None:
     from deckbuilder.build import notes_of
     from deckbuilder.deck.listing import COLUMNS, note_values, row
 
-    notes = notes_of(read_selection(**chosen))
+    recipe = read_selection(**chosen)
+    notes = notes_of(recipe)
     if as_json:
         for note in notes:
             tell(json.dumps(note_values(note), ensure_ascii=False))
         return
-    tell_table([COLUMNS, *(row(note) for note in notes)])
+    with recipe.in_force():
+        tell_table([COLUMNS, *(row(note) for note in notes)])
     tell()
     tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
 

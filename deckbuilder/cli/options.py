@@ -150,8 +150,11 @@ def read_selection(
         from deckbuilder.cards.recipe import Recipe
 
         return Recipe()
+    from deckbuilder.cli.unknown import refuse_member
     from deckbuilder.recipe import read_recipe
 
+    if recipe is not None:
+        refuse_member(recipe, filters)
     return read_recipe(recipe, overrides)
 
 

@@ -104,6 +104,16 @@ class ErrorsTold(click.Group):
             unwritten = _flushed(sys.stdout) or _flushed(sys.stderr)
         sys.exit(status or (_output_lost(unwritten) if unwritten else 0))
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find a command; for one that is not there the nearest is suggested."""
+        if not args[0].startswith("-") and self.get_command(ctx, args[0]) is None:
+            from deckbuilder.cli.unknown import no_such_command
+
+            raise click.UsageError(no_such_command(args[0], self.list_commands(ctx)), ctx)
+        return super().resolve_command(ctx, args)
+
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command, before the library tells what it raises in its own way."""
         return _status(lambda: super(ErrorsTold, self).invoke(ctx))
@@ -129,10 +139,13 @@ def _told(error: Exception) -> int:
     """
     match error:
         case click.UsageError():
-            told = error.format_message()
+            from deckbuilder.cli.unknown import remedied
+
+            better = remedied(error)
+            told = better.format_message()
             shown = "\n".join(printable(line, _LONGEST_LINE) for line in told.split("\n"))
             with suppress(OSError):
-                (error if shown == told else click.UsageError(shown, error.ctx)).show()
+                (better if shown == told else click.UsageError(shown, error.ctx)).show()
             return error.exit_code
         case UserError():
             tell_error(error.lines)

@@ -6,6 +6,8 @@ from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.package import guid_of
 from deckbuilder.medium import medium
+from deckbuilder.speech import Names, current
+from deckbuilder.theory.renaming import renamed
 
 COLUMNS = (
     "level",
@@ -22,6 +24,8 @@ COLUMNS = (
     "carriers",
 )
 """Columns of the table for people."""
+_NAMING = {"key", "chord", "symbol", "tones", "carriers"}
+"""Columns that name tones."""
 
 
 def note_values(note: Note) -> dict[str, Any]:
@@ -70,11 +74,16 @@ def _name(note: Note, slot: Slot) -> str | None:
 
 
 def row(note: Note) -> tuple[str, ...]:
-    """Return a note as a row of `COLUMNS`."""
+    """Return a note as a row of `COLUMNS`, tones with the names of the current speech."""
     values = note_values(note)
     values |= {
         "position": note.music.region.position if note.music.region else None,
         "tones": " ".join(values["tones"]),
         "carriers": " ".join(values["carriers"]) or None,
     }
-    return tuple("–" if values[column] is None else str(values[column]) for column in COLUMNS)
+    shown = ("–" if values[column] is None else str(values[column]) for column in COLUMNS)
+    names = current().names
+    return tuple(
+        renamed(text, Names.ENGLISH, names) if column in _NAMING else text
+        for column, text in zip(COLUMNS, shown, strict=True)
+    )

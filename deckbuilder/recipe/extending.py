@@ -11,7 +11,7 @@ from typing import Any
 
 from deckbuilder.cards.choices import InstrumentChoice
 from deckbuilder.recipe.checks import shown
-from deckbuilder.recipe.included import found
+from deckbuilder.recipe.included import found, other_file
 from deckbuilder.recipe.instrument import same_tuning
 from deckbuilder.recipe.toml import RecipeError, read_toml, refuse_endless
 
@@ -66,7 +66,7 @@ def layers(
         if len(names) > MOST:
             raise RecipeError(f"{where}: more than {MOST} recipes build on each other; put some of them together")
         try:
-            tables = read_toml(file)
+            tables = read_toml(file, other_file(file))
         except RecipeError as error:
             raise RecipeError(*(f"{where}: {line}" for line in error.lines)) from None
         refuse_endless(tables, str(file))

@@ -3,12 +3,34 @@
 from importlib.resources import files
 from pathlib import Path
 
+from deckbuilder.suggestions import nearest
+
+_MOST = 200
+"""Files of a folder that are looked at for one that is called alike."""
 _FOLDER = Path(str(files("deckbuilder") / "recipes"))
 
 
 def included() -> dict[str, Path]:
     """Return the files of the recipes that come along, by name."""
     return {path.stem: path for path in sorted(_FOLDER.glob("*.toml"))}
+
+
+def other_file(path: Path) -> str | None:
+    """Return the remedy for a file that is not there: the recipe that is called most like it; None if none is.
+
+    Args:
+        path: what the user named.
+    """
+    try:
+        if path.exists():
+            return None
+        beside = sorted(path.parent.glob("*.toml"))[:_MOST]
+    except (OSError, ValueError):
+        beside = []
+    names = {each.name: str(each) for each in beside} | {each.stem: str(each) for each in beside}
+    names |= {f"{name}.toml": name for name in included()} | {name: name for name in included()}
+    close = nearest(path.name, names)
+    return f"did you mean {names[close]}?" if close else None
 
 
 def found(path: Path, folder: Path = Path()) -> Path:

@@ -1,5 +1,6 @@
 """Reading a recipe's file, and telling every mistake in it with file, key, value and remedy."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 from functools import partial
@@ -13,7 +14,7 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe.checks import LONGEST_SHOWN, cut, shown, shown_key, suggestion
 from deckbuilder.recipe.extending import EXTENDS, Layer, extended, layers, merged, said_in, without_other_frets
-from deckbuilder.recipe.included import found
+from deckbuilder.recipe.included import found, other_file
 from deckbuilder.recipe.naming import in_names, names_of
 from deckbuilder.recipe.narrowing import narrowed
 from deckbuilder.recipe.ownrows import TAGS
@@ -41,6 +42,7 @@ _DESCRIBED = {
 }
 
 
+_DIVIDERS = re.compile(r"[,;\s]+")
 _SEVERAL = ("changes", "sections", "tunings", "colours", "study")
 """Fields that hold several tables."""
 
@@ -59,7 +61,8 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
     """
     path = found(path) if path else None
     name = str(path) if path else DEFAULT_NAME
-    return parse_recipe(read_toml(path) if path else {}, name, overrides or {}, path.parent if path else Path(), path)
+    given = read_toml(path, other_file(path)) if path else {}
+    return parse_recipe(given, name, overrides or {}, path.parent if path else Path(), path)
 
 
 def parse_recipe(
@@ -111,9 +114,18 @@ def _mistake(details: Mapping[str, Any]) -> Mistake:
         example = _table(location).EXAMPLES[str(location[-1])]
         return Mistake(location, f"write {location[-1]} = {shown(example)}")
     described = _DESCRIBED.get(details["type"]) or details["msg"].removeprefix("Value error, ")
+    if details["type"] == "tuple_type" and isinstance(details["input"], str | int):
+        described += f": {shown(_as_list(details['input']))}"
     for text in _texts(details["input"]):
         described = described.replace(repr(text), repr(cut(text)))
     return Mistake(location, described)
+
+
+def _as_list(value: str | int) -> list[object]:
+    """Return the list that somebody means who writes its members as one text, or its only one without brackets."""
+    if isinstance(value, int):
+        return [value]
+    return [int(part) if part.isdecimal() else part for part in _DIVIDERS.split(value) if part]
 
 
 def _told(read: Sequence[Layer], overrides: Mapping[str, object], details: Mapping[str, Any], mistake: Mistake) -> str:

@@ -14,7 +14,7 @@ from typing import Any
 
 from deckbuilder.errors import UserError
 from deckbuilder.inputs import InputError, read_input
-from deckbuilder.recipe.checks import shown_key
+from deckbuilder.recipe.checks import cut, shown_key
 
 MOST_BYTES = 1 << 20
 """Bytes of a recipe; the longest here have some thousands."""
@@ -64,18 +64,18 @@ class RecipeError(UserError, ValueError):
         self.mistakes = tuple(mistakes)
 
 
-def read_toml(path: Path, remedy: str = _REMEDY) -> dict[str, Any]:
+def read_toml(path: Path, remedy: str | None = None) -> dict[str, Any]:
     """Read a recipe's file.
 
     Args:
         path: the file.
-        remedy: what to do where it cannot be read, to end the message.
+        remedy: what to do where it cannot be read, to end the message; None for what is right for most.
 
     Raises:
         RecipeError: it cannot be read, is no text, is no TOML, or holds more than a recipe can.
     """
     try:
-        data = read_input(path, MOST_BYTES, remedy)
+        data = read_input(path, MOST_BYTES, remedy or _REMEDY)
     except InputError as error:
         raise RecipeError(*error.lines) from None
     return parse_toml(data, str(path))
@@ -95,7 +95,7 @@ def parse_toml(data: bytes, name: str) -> dict[str, Any]:
     try:
         fields = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise RecipeError(f"{name}: this is not TOML: {error}") from None
+        raise RecipeError(f"{name}: this is not TOML: {error}{_text_remedy(text, str(error))}") from None
     except RecursionError:
         raise RecipeError(f"{name}: this is not TOML: too many brackets in each other; {NOT_THAT_DEEP}") from None
     except ValueError:
@@ -103,6 +103,23 @@ def parse_toml(data: bytes, name: str) -> dict[str, Any]:
         longest = sys.get_int_max_str_digits()
         raise RecipeError(f"{name}: this is not TOML: a number of over {longest} digits; write a shorter one") from None
     return fields
+
+
+_WHERE = re.compile(r"at line (\d+), column (\d+)")
+_WORD = re.compile(r"[^\W\d_][\w#♭♯-]*")
+_CURLY = "“”„‟‘’‚«»"
+
+
+def _text_remedy(text: str, error: str) -> str:
+    """Return what to do where a text is not in straight quotes; empty where something else is wrong."""
+    found = _WHERE.search(error)
+    if found is None:
+        return ""
+    rest = text.split("\n")[int(found[1]) - 1][int(found[2]) - 1 :]
+    word = _WORD.match(rest)
+    if rest[:1] and rest[0] in _CURLY:
+        return f'; {rest[0]} is a typographic quote: write straight ones, "F"'
+    return f'; a text stands in quotes: write "{cut(word[0])}"' if word else ""
 
 
 def refuse_endless(value: object, name: str, key: str = "") -> None:
