@@ -27,7 +27,9 @@ class _Preview:
 
     def __init__(self, store: Store, state: State) -> None:
         notes = [note for built in state.built for note in notes_of(built.recipe)]
-        self.texts = page_texts(state.built[0].recipe.deck_title, notes)
+        recipe = state.built[0].recipe
+        with recipe.in_force():
+            self.texts = page_texts(recipe.deck_title, notes)
         self.media = MediaFiles(store, {medium.name: medium for medium in media_of(notes)})
 
 

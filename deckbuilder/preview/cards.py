@@ -12,25 +12,27 @@ import chevron
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import AnyKind
+from deckbuilder.cards.labels import fact_label, kind_label, source_label
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.notetypes import model_of
 from deckbuilder.deck.writers import MEDIA
+from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.colours import colour_label
 from deckbuilder.theory.steps import roman_label
 
 AXES = {
-    "key": "Key",
-    "region": "Region",
-    "level": "Level or changes",
-    "function": "Function",
-    "colour": "Colour",
-    "source": "Arpeggio from",
-    "fact": "Fact",
-    "kind": "Kind of card",
+    "key": marked("Key"),
+    "region": marked("Region"),
+    "level": marked("Level or changes"),
+    "function": marked("Function"),
+    "colour": marked("Colour"),
+    "source": marked("Arpeggio from"),
+    "fact": marked("Fact"),
+    "kind": marked("Kind of card"),
 }
-"""What cards can be filtered by, and what each is called."""
+"""What cards can be filtered by, and what each is called, a message that is said with `translate`."""
 
 _FIELD = re.compile(r"\{\{(?![#^/{])([^{}]+)\}\}")
 _SOUND = re.compile(r'<span role="group" aria-label="([^"]*)">\[sound:([^\]]+)\]</span>')
@@ -83,13 +85,13 @@ def values_of(note: Note, kind: AnyKind) -> dict[str, str | None]:
     identity, level = note.identity, LEVELS.get(note.level)
     return {
         "key": note.words.key,
-        "region": str(identity.region) if identity.region else "whole neck",
-        "level": f"{level.number} {level.title}" if level else note.changes[0],
+        "region": str(identity.region) if identity.region else _("whole neck"),
+        "level": f"{level.number} {translate(level.title)}" if level else note.changes[0],
         "function": roman_label(identity.function) if identity.function else None,
         "colour": colour_label(identity.colour) if identity.colour else None,
-        "source": identity.source,
-        "fact": identity.fact.value,
-        "kind": kind.value,
+        "source": source_label(identity.source) if identity.source else None,
+        "fact": fact_label(identity.fact),
+        "kind": kind_label(kind),
     }
 
 

@@ -25,7 +25,7 @@ from deckbuilder.deck.unfinished import finished, finished_together, left_as_it_
 from deckbuilder.deck.writers import MEDIA, Deck
 from deckbuilder.medium import described_by
 from deckbuilder.preview.cards import AXES, PreviewCard, cards_of
-from deckbuilder.speech import translate
+from deckbuilder.speech import _, code, plural, translate
 
 INDEX, _CARDS = "index.html", "cards.js"
 _SAME = ("page.css", "page.js")
@@ -194,8 +194,14 @@ def _holds(path: Path, data: bytes) -> bool:
 
 def _index(title: str, cards: Sequence[PreviewCard]) -> str:
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    environment.globals.update(_=_, plural=plural)
     return environment.from_string(_read("index.html")).render(
-        title=title, axes=list(_axes(cards)), total=len(cards), caution=translate(CAUTION), names=names_told()
+        code=code(),
+        title=title,
+        axes=list(_axes(cards)),
+        total=len(cards),
+        caution=translate(CAUTION),
+        names=names_told(),
     )
 
 
@@ -206,7 +212,7 @@ def _axes(cards: Sequence[PreviewCard]) -> Iterator[tuple[str, str, list[tuple[s
         counts.pop(None, None)
         values = [(value, count) for value, count in counts.items() if value is not None]
         if len(counts) > 1:
-            yield axis, label, sorted(values) if axis in ("region", "level") else values
+            yield axis, translate(label), sorted(values) if axis in ("region", "level") else values
 
 
 def _data(cards: Sequence[PreviewCard]) -> str:
@@ -216,8 +222,22 @@ def _data(cards: Sequence[PreviewCard]) -> str:
         [sides.setdefault(card.front, len(sides)), sides.setdefault(card.back, len(sides)), dict(card.values)]
         for card in cards
     ]
-    data = {"style": style(), "sides": list(sides), "cards": rows}
+    data = {"style": style(), "words": _words(), "sides": list(sides), "cards": rows}
     return f"window.deck = {json.dumps(data, ensure_ascii=False, separators=(',', ':'))};\n"
+
+
+def _words() -> dict[str, str]:
+    """Return what the script says, with places that it fills in."""
+    return {
+        "card": _("Card {number} · {kind}", number="{number}", kind="{kind}"),
+        "answer": _("Show the answer"),
+        "question": _("Back to the question"),
+        "none": _("No card fits: take a filter away"),
+        "page": _("Cards {first} to {last} of {count}", first="{first}", last="{last}", count="{count}"),
+        "one": plural("{count} card", "{count} cards", 1),
+        "many": _("{count} cards", count="{count}"),
+        "chosen": _("{count} chosen", count="{count}"),
+    }
 
 
 def _read(name: str) -> str:

@@ -3,7 +3,8 @@
    two sides and its value on every axis. */
 (() => {
   const PAGE = 24;
-  const { style, sides, cards } = window.deck;
+  const { style, words, sides, cards } = window.deck;
+  const said = (message, values) => message.replace(/\{(\w+)\}/g, (_, name) => values[name]);
   const form = document.querySelector(".filters");
   const list = document.querySelector(".cards");
   const boxes = [...form.querySelectorAll("input")];
@@ -60,7 +61,7 @@
     const host = document.createElement("div");
     const turn = document.createElement("button");
     const shadow = host.attachShadow({ mode: "open" });
-    heading.textContent = `Card ${number} · ${values.kind}`;
+    heading.textContent = said(words.card, { number, kind: values.kind });
     host.className = "side";
     host.setAttribute("aria-live", "polite");
     turn.type = "button";
@@ -69,7 +70,7 @@
     let turned = false;
     const show = () => {
       shadow.innerHTML = `<div class="card">${sides[turned ? back : front]}</div>`;
-      turn.textContent = turned ? "Back to the question" : "Show the answer";
+      turn.textContent = turned ? words.question : words.answer;
     };
     turn.addEventListener("click", () => {
       turned = !turned;
@@ -90,10 +91,10 @@
     list.start = first + 1;
     list.replaceChildren(...found.slice(first, last).map((card, n) => article(card, first + n + 1)));
     document.querySelector(".count").textContent = !found.length
-      ? "No card fits: take a filter away"
+      ? words.none
       : found.length > PAGE
-        ? `Cards ${first + 1} to ${last} of ${found.length}`
-        : `${found.length} ${found.length === 1 ? "card" : "cards"}`;
+        ? said(words.page, { first: first + 1, last, count: found.length })
+        : said(found.length === 1 ? words.one : words.many, { count: found.length });
     for (const button of document.querySelectorAll(".previous")) button.disabled = first === 0;
     for (const button of document.querySelectorAll(".next")) button.disabled = last >= found.length;
   };
@@ -103,7 +104,7 @@
     found = cards.filter(([, , values]) => fits(values, wanted));
     first = 0;
     const number = boxes.filter((box) => box.checked).length;
-    document.querySelector(".chosen").textContent = number ? `· ${number} chosen` : "";
+    document.querySelector(".chosen").textContent = number ? `· ${said(words.chosen, { count: number })}` : "";
     count(wanted);
     show();
   };
