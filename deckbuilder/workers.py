@@ -47,19 +47,20 @@ _SOCKETS = "pymp-*"
 
 
 @contextmanager
-def processes(count: int | None, tell: Callable[[str], None]) -> Iterator[Executor | None]:
+def processes(count: int | None, tell: Callable[[str], None], *, aside: bool = False) -> Iterator[Executor | None]:
     """Offer processes to render on, and end them.
 
     Args:
         count: how many; None for one a core. One means this process itself.
         tell: told why there are none, if there can be none.
+        aside: whether one means another process too, since this one has something else to do.
 
     Yields:
         An executor, or None where this process is to render.
     """
     sweep_owned(_SOCKETS)
     number = count or os.cpu_count() or 1
-    if number == 1:
+    if number == 1 and not aside:
         yield None
         return
     executor = _Workers(number, tell)

@@ -6,7 +6,7 @@ from contextlib import asynccontextmanager
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 
-from deckbuilder.desk import builds, choices, pages, phones, previews, recipes, sample, summary
+from deckbuilder.desk import builds, choices, pages, phones, previews, recipes, sample, study, summary
 from deckbuilder.desk.answers import HANDLERS
 from deckbuilder.desk.guard import HOME, Guard
 from deckbuilder.desk.pages import page
@@ -21,6 +21,7 @@ _ROUTES = (
     *summary.ROUTES,
     *sample.ROUTES,
     *recipes.ROUTES,
+    *study.ROUTES,
 )
 """Every module's; a further one is named here."""
 

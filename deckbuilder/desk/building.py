@@ -132,7 +132,7 @@ class Watch:
     @contextmanager
     def executor(self) -> Iterator[Executor | None]:
         """Offer processes to render on; where there can be none, builds are slower and nothing else."""
-        with processes(self._workers, lambda _reason: None) as executor:
+        with processes(self._workers, lambda _reason: None, aside=True) as executor:
             yield executor
 
     def _told(self, stage: Stage) -> Progress:

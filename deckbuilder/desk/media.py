@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from pathlib import Path
+from threading import Lock
 
 from starlette.responses import FileResponse, Response
 
@@ -10,6 +11,9 @@ from deckbuilder.medium import Medium
 
 _TYPES = {".png": "image/png", ".svg": "image/svg+xml", ".mp3": "audio/mpeg"}
 _OTHER = "application/octet-stream"
+
+DRAWING = Lock()
+"""Held while this process draws: libraries that do are not made for several threads at once."""
 
 
 class MediaFiles:
@@ -37,7 +41,9 @@ class MediaFiles:
         """
         medium = self._media[name]
         if name not in self._files or self._store.read(self._files[name]) is None:
-            self._files[name] = self._store.put(name, medium.description.render())
+            with DRAWING:
+                data = medium.description.render()
+            self._files[name] = self._store.put(name, data)
         return self._store.folder / self._files[name]
 
 

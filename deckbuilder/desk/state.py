@@ -10,6 +10,7 @@ from starlette.requests import Request
 from deckbuilder.deck.store import Store
 from deckbuilder.desk.building import Building
 from deckbuilder.desk.gallery import Gallery
+from deckbuilder.desk.histories import Histories
 from deckbuilder.desk.notebook import Notebook
 from deckbuilder.desk.phone import Phone
 
@@ -27,6 +28,7 @@ class Desk:
         closing: set when it is to end; whatever answers without end stops then.
         building: where its decks are built.
         phone: the deck on offer to phones.
+        histories: the study histories that were brought.
         notebook: the notes of the recipes that are asked about.
         gallery: the media of cards that are shown.
     """
@@ -40,6 +42,7 @@ class Desk:
     notebook: Notebook = field(default_factory=Notebook)
     building: Building = field(init=False)
     phone: Phone = field(default_factory=Phone)
+    histories: Histories = field(default_factory=Histories)
     gallery: Gallery = field(init=False)
 
     def __post_init__(self) -> None:

@@ -1,0 +1,235 @@
+"""Histories: study histories that a page brings, what is said of them, and what works on their weak places.
+
+A file is streamed into a folder for temporary files, read, and removed at once: only what is ours in it stays, in
+memory, for as long as the desk is open.
+"""
+
+import os
+import secrets
+import tempfile
+import time
+from collections import OrderedDict
+from collections.abc import AsyncIterator, Iterator, Sequence
+from contextlib import contextmanager
+from functools import cached_property
+from pathlib import Path, PurePath
+from threading import Lock
+
+from starlette.concurrency import run_in_threadpool
+
+from deckbuilder.deck.unfinished import left_as_it_was, owned, sweep_owned
+from deckbuilder.desk.building import Built, Job, Watch
+from deckbuilder.desk.media import DRAWING
+from deckbuilder.errors import UserError
+from deckbuilder.printable import printable
+from deckbuilder.progress.analysis import Analysis, analyse
+from deckbuilder.progress.archive import HistoryError
+from deckbuilder.progress.cells import Cell
+from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_practise
+from deckbuilder.progress.history import history_of, read_source
+from deckbuilder.progress.records import History
+from deckbuilder.progress.sheet import practice_sheet
+from deckbuilder.progress.written import focus, heat_maps, report_page, write
+from deckbuilder.recipe import Recipe
+
+LARGEST = 2 << 30
+"""Bytes of a file that a page may bring: an export with all its media."""
+TOO_LARGE = f"this file is larger than {LARGEST >> 30} GB; export it without its pictures and sounds"
+_KEPT = 12
+"""Histories that are kept, one for each tuning in a file."""
+_FOLDER = "deckbuilder-desk-"
+"""Begins the names of folders for files that are being read."""
+_CHUNK = 1 << 20
+_SHOWN = 80
+"""Characters of a file's name that are kept."""
+
+
+class TooLargeError(UserError):
+    """A file larger than any that is taken."""
+
+
+class NotKeptError(UserError, OSError):
+    """A file for which there is no room while it is read."""
+
+
+class Studied:
+    """A history, and what is said of it, measured when it is asked for.
+
+    Args:
+        history: what was studied.
+    """
+
+    def __init__(self, history: History) -> None:
+        self.history = history
+
+    @cached_property
+    def analysis(self) -> Analysis:
+        """What was measured."""
+        return analyse(self.history)
+
+    @cached_property
+    def maps(self) -> dict[int, bytes]:
+        """Heat maps by level, PNG."""
+        with DRAWING:
+            return heat_maps(self.analysis)
+
+    @cached_property
+    def report(self) -> str:
+        """The report's page."""
+        maps = self.maps
+        with DRAWING:
+            return report_page(self.analysis, maps)
+
+    def weakest(self, number: int) -> Sequence[Cell]:
+        """Return the weakest cells.
+
+        Args:
+            number: how many at most.
+
+        Raises:
+            HistoryError: none is weak.
+        """
+        if not self.analysis.weak:
+            raise HistoryError("no cell lies clearly below the rest, so there is nothing to work on apart")
+        return self.analysis.weak[:number]
+
+    def sheet(self, number: int) -> bytes:
+        """Return the practice sheet of the weakest cells, PDF.
+
+        Args:
+            number: how many cells at most.
+
+        Raises:
+            HistoryError: none is weak, or the default deck of the history's neck has none of its cards.
+            NeckError, RecipeError: its neck is one that no recipe has.
+        """
+        cells = self.weakest(number)
+        recipes = focus_recipes(self.history, base_recipe(self.history), cells)
+        notes = notes_to_practise(self.history, recipes)
+        with DRAWING:
+            return practice_sheet(self.analysis, cells, notes)
+
+    def focus_job(self, number: int, base: Recipe | None, folder: Path) -> Job:
+        """Return the build of a small deck of the weakest cells.
+
+        Args:
+            number: how many cells at most.
+            base: the recipe of the deck that was studied, None for the default of its neck.
+            folder: where the deck goes, with its recipe and a practice sheet.
+
+        Raises:
+            HistoryError: none is weak.
+        """
+        cells = self.weakest(number)
+
+        def build_it(watch: Watch) -> Sequence[Built]:
+            with DRAWING:
+                writing = focus(self.analysis, cells, base)
+            with left_as_it_was(folder), watch.executor() as executor:
+                written = write(
+                    folder, writing, lambda recipe, path: watch.build(recipe, path, executor, self.history.now)
+                )
+                return [Built(writing.decks[path.name], path, made) for path, made in written if made]
+
+        return build_it
+
+
+class Histories:
+    """The histories of a desk, by ids that cannot be guessed; the oldest go first."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[str, Studied] = OrderedDict()
+        self._tunings: dict[str, tuple[str, ...]] = {}
+        self._lock = Lock()
+        self.reading = Lock()
+        """Held while a file is read: one at a time."""
+
+    def __getitem__(self, name: str) -> Studied:
+        return self._kept[name]
+
+    def of_one_file(self, name: str) -> dict[str, str]:
+        """Return the histories that came in one file: their ids by their tunings, the most studied first.
+
+        Args:
+            name: id of one of them.
+        """
+        return {self._kept[one].history.tuning: one for one in self._tunings[name] if one in self._kept}
+
+    def add(self, found: Sequence[History]) -> str:
+        """Keep the histories of a file.
+
+        Args:
+            found: one for each tuning, the most studied first.
+
+        Returns:
+            The id of the first.
+        """
+        ids = tuple(secrets.token_urlsafe(8) for _ in found)
+        with self._lock:
+            for name, history in zip(ids, found, strict=True):
+                self._kept[name] = Studied(history)
+                self._tunings[name] = ids
+            while len(self._kept) > max(_KEPT, len(ids)):
+                gone, _ = self._kept.popitem(last=False)
+                del self._tunings[gone]
+        return ids[0]
+
+
+async def histories_in(stream: AsyncIterator[bytes], name: str) -> list[History]:
+    """Read the histories in a file that comes as a stream.
+
+    Args:
+        stream: the file's bytes.
+        name: what the page calls it.
+
+    Returns:
+        One for each tuning, the most studied first.
+
+    Raises:
+        TooLargeError: it is larger than any that is taken.
+        NotKeptError: the disk is full.
+        HistoryError: it cannot be read, or holds nothing of ours.
+    """
+    with _folder() as folder:
+        path = folder / (printable(PurePath(name.replace("\\", "/")).name, _SHOWN).strip(". ") or "history")
+        await _keep(stream, path)
+        return await run_in_threadpool(_read, path)
+
+
+async def _keep(stream: AsyncIterator[bytes], path: Path) -> None:
+    taken, waiting = 0, bytearray()
+    try:
+        with path.open("wb") as file:
+            async for chunk in stream:
+                taken += len(chunk)
+                if taken > LARGEST:
+                    raise TooLargeError(TOO_LARGE)
+                waiting += chunk
+                if len(waiting) >= _CHUNK:
+                    await run_in_threadpool(file.write, bytes(waiting))
+                    waiting.clear()
+            await run_in_threadpool(file.write, bytes(waiting))
+    except OSError as error:
+        raise NotKeptError(
+            f"there is no room for this file while it is read ({error.strerror}); free the disk of {path.parent.parent}"
+        ) from None
+
+
+def _read(path: Path) -> list[History]:
+    now = time.time()
+    try:
+        source = read_source(path, now)
+        first = history_of([source], now)
+        return [first, *(history_of([source], now, tuning) for tuning in first.other_tunings)]
+    except HistoryError as error:
+        # Where it lay while it was read is nobody's matter.
+        raise type(error)(str(error).replace(f"{path.parent}{os.sep}", "")) from None
+
+
+@contextmanager
+def _folder() -> Iterator[Path]:
+    """Give a folder that goes when the block ends, or when the next one is made where this program was killed."""
+    sweep_owned(f"{_FOLDER}*")
+    with tempfile.TemporaryDirectory(prefix=_FOLDER, ignore_cleanup_errors=True) as name:
+        owned(Path(name))
+        yield Path(name)
