@@ -12,10 +12,13 @@ from pathlib import Path
 import pytest
 
 from deckbuilder.build import build, notes_of
+from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.deck.listing import note_values
 from deckbuilder.deck.store import Store
+from deckbuilder.picture.description import NeckPicture, NeckSheet
+from deckbuilder.picture.validation import validate, validate_sheet
 from deckbuilder.recipe import RecipeError, parse_recipe, read_recipe
 from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.speech import Names
@@ -105,6 +108,21 @@ def test_options_and_file_may_name_tones_each_in_its_way(tmp_path: Path) -> None
     assert read_recipe(file, {"names": "english"}).keys == ("B",)
     with pytest.raises(RecipeError, match="--keys H: 'H' is not a key; this is the German name of Si"):
         read_recipe(file, {"names": "solfege", "keys": ["H"]})
+
+
+@pytest.mark.parametrize(("names", "keys"), [("german", ["Fis", "Ces", "Cis"]), ("solfege", ["Fa#", "Dob", "Do#"])])
+def test_every_name_fits_on_its_mark(names: str, keys: list[str]) -> None:
+    fields = {"names": names, "keys": keys, "labels": "names", "levels": [2, 4]}
+    found = notes_of(parse_recipe({**fields, "regions": [3], "kinds": [kind.value for kind in Kind]}, "test"))
+    pictures = [made.description for note in found for made in note.media.values()]
+    sheets = [made for made in pictures if isinstance(made, NeckSheet)]
+    necks = [made for made in pictures if isinstance(made, NeckPicture)]
+    assert sheets
+    assert necks
+    for sheet in sheets:
+        validate_sheet(sheet)
+    for neck in necks:
+        validate(neck)
 
 
 def test_pitches_of_strings_are_shown_with_the_names_of_the_recipe() -> None:

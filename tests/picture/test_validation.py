@@ -30,10 +30,10 @@ GOOD = NeckPicture(strings=6, first_fret=4, last_fret=9, index_fret=5, marks=())
         ({"marks": (Mark(1, 3, Role.TONE),)}, "playable frets shown are 4 to 9"),
         ({"marks": (Mark(1, 5, Role.TONE),), "capo": 6, "index_fret": 6}, "playable frets shown are 6 to 9"),
         ({"marks": (Mark(1, 5, Role.TONE), Mark(1, 5, Role.SCALE))}, "two marks on string 1, fret 5"),
-        ({"marks": (Mark(1, 5, Role.TONE, "maj7"),)}, "label 'maj7'.*at most 3 printable"),
-        ({"marks": (Mark(1, 5, Role.TONE, "\n"),)}, "at most 3 printable"),
+        ({"marks": (Mark(1, 5, Role.TONE, "maj79"),)}, "label 'maj79'.*at most 4 printable"),
+        ({"marks": (Mark(1, 5, Role.TONE, "\n"),)}, "at most 4 printable"),
         ({"string_names": ("E", "A")}, "2 string names for 6 strings"),
-        ({"string_names": ("high",) * 6}, "string name 'high'"),
+        ({"string_names": ("highest",) * 6}, "string name 'highest'"),
         ({"first_fret": 1, "last_fret": 20}, "too many for one legible picture"),
     ],
 )
