@@ -6,7 +6,7 @@ from contextlib import asynccontextmanager
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 
-from deckbuilder.desk import builds, choices, pages, phones, previews, recipes, sample, study, summary
+from deckbuilder.desk import builds, choices, necks, pages, phones, plan, previews, recipes, sample, study, summary
 from deckbuilder.desk.answers import HANDLERS
 from deckbuilder.desk.guard import HOME, Guard
 from deckbuilder.desk.pages import page
@@ -20,6 +20,8 @@ _ROUTES = (
     *choices.ROUTES,
     *summary.ROUTES,
     *sample.ROUTES,
+    *plan.ROUTES,
+    *necks.ROUTES,
     *recipes.ROUTES,
     *study.ROUTES,
 )

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
@@ -23,9 +24,9 @@ from deckbuilder.desk.recipes import listed, starts
 from deckbuilder.desk.state import desk_of
 from deckbuilder.neck.instrument import MOST_FRETS
 from deckbuilder.neck.regions import FEWEST_FRETS, FEWEST_REGIONS, MOST_REGIONS
-from deckbuilder.neck.tuning import FEWEST_STRINGS, MOST_STRINGS, TUNINGS
+from deckbuilder.neck.tuning import FEWEST_STRINGS, MOST_STRINGS, TUNINGS, write_tuning
 from deckbuilder.sound.arrangement import A4S, TEMPOS, Direction
-from deckbuilder.speech import Language, Names, translate
+from deckbuilder.speech import DEFAULT, Language, Names, Speech, current, speaking, translate
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import DEFAULT_KEYS, KEY_NAMES, MINOR_KEY_NAMES, Key
 from deckbuilder.theory.tones import pretty
@@ -50,26 +51,29 @@ def choices() -> dict[str, Any]:
     return {
         "default": default(),
         "tunings": list(_tunings()),
-        "keys": [{"name": name, "label": Key.parse(name).label, "usual": name in DEFAULT_KEYS} for name in KEY_NAMES],
-        "tune_keys": [_tune_key(name) for name in (*KEY_NAMES, *(f"{tonic}m" for tonic in MINOR_KEY_NAMES))],
+        "keys": [_key(name) for name in KEY_NAMES],
+        "tune_keys": [_key(name) for name in (*KEY_NAMES, *(f"{tonic}m" for tonic in MINOR_KEY_NAMES))],
         "levels": list(_levels()),
         "kinds": list(_kinds()),
         "colours": list(_colours()),
         **{what: list(_rows(options, said)) for what, (options, said) in _TABLES.items()},
         "limits": _limits(),
-        "starts": starts(),
+        "starts": starts(current().names),
     }
 
 
 def default() -> dict[str, Any]:
-    """Return every field of the default recipe that a page may change, as a recipe's tables have it."""
-    usual = Recipe()
+    """Return every field of the default recipe that a page may change, as a recipe's tables have it.
+
+    It speaks as is spoken at the moment.
+    """
+    usual, speech = Recipe(), current()
     breadth, sound, instrument = usual.breadth, usual.sound, usual.instrument
     return {
         "title": usual.title,
-        "language": usual.language.value,
-        "names": usual.names.value,
-        "keys": list(usual.keys),
+        "language": speech.language.value,
+        "names": speech.names.value,
+        "keys": [Key.parse(name).written for name in usual.keys],
         "regions": list(usual.regions),
         "levels": list(usual.levels),
         "kinds": [kind.value for kind in usual.kinds],
@@ -104,7 +108,7 @@ def _tunings() -> Iterator[Row]:
         yield {
             "name": tuning.name,
             "label": _begun(translate(tuning.description) or tuning.name),
-            "pitches": list(tuning.pitch_names),
+            "pitches": write_tuning(",".join(tuning.pitch_names)).split(","),
             "pitch_labels": list(tuning.pitch_labels),
             "strings": tuning.strings,
             "frets": tuning.usual_frets,
@@ -154,9 +158,9 @@ def _rows(options: Iterable[StrEnum], said: Mapping[str, words.Said]) -> Iterato
         yield {"name": option.value, "label": translate(label), "sentence": translate(sentence)}
 
 
-def _tune_key(name: str) -> Row:
+def _key(name: str) -> Row:
     key = Key.parse_either(name)
-    return {"name": name, "label": key.label, "minor": key.minor}
+    return {"name": key.written, "label": key.label, "minor": key.minor, "usual": name in DEFAULT_KEYS}
 
 
 def _limits() -> dict[str, list[float]]:
@@ -186,7 +190,17 @@ def offered(folder: Path) -> dict[str, Any]:
 
 
 async def _choices(request: Request) -> Response:
-    return JSONResponse(await run_in_threadpool(offered, desk_of(request).folder))
+    folder, asked = desk_of(request).folder, request.query_params
+    try:
+        speech = Speech(Language(asked.get("language", DEFAULT.language)), Names(asked.get("names", DEFAULT.names)))
+    except ValueError as error:
+        raise HTTPException(400, f"{error}; take one of the choices") from None
+
+    def answer() -> dict[str, Any]:
+        with speaking(speech):
+            return offered(folder)
+
+    return JSONResponse(await run_in_threadpool(answer))
 
 
 ROUTES = (Route("/api/choices", _choices),)

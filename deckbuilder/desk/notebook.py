@@ -31,7 +31,6 @@ class Book:
     def __init__(self, notes: Sequence[Note]) -> None:
         self.notes = notes
         self._found: dict[Hashable, Any] = {}
-        self._lock = Lock()
 
     def once(self, what: Hashable, find: Callable[[], _Found]) -> _Found:
         """Return what is found out about the notes, the first time by finding it out.
@@ -40,10 +39,9 @@ class Book:
             what: what it is called.
             find: finds it out.
         """
-        with self._lock:
-            if what not in self._found:
-                self._found[what] = find()
-            return cast(_Found, self._found[what])
+        if what not in self._found:
+            self._found[what] = find()
+        return cast(_Found, self._found[what])
 
 
 class Notebook:

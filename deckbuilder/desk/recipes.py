@@ -1,7 +1,7 @@
 """Recipes: those that come along and those in the desk's folder, opened and saved as the files that commands read."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +23,7 @@ from deckbuilder.recipe import Recipe, RecipeError, parse_recipe, read_recipe
 from deckbuilder.recipe.included import included
 from deckbuilder.recipe.toml import parse_toml
 from deckbuilder.recipe.writing import recipe_toml, tables_of
-from deckbuilder.speech import translate
+from deckbuilder.speech import Names, translate
 
 _LONGEST_NAME = 100
 """Characters of a recipe's file name."""
@@ -71,9 +71,14 @@ def listed(folder: Path) -> list[dict[str, Any]]:
     return [_row(name, found) for name, found in known(folder).items()]
 
 
-def starts() -> list[dict[str, Any]]:
-    """Return the changes of the recipes that come along, for one's own to begin with."""
-    return [tune for path in included().values() for tune in tables_of(read_recipe(path)).get("changes", [])]
+def starts(names: Names) -> list[dict[str, Any]]:
+    """Return the changes of the recipes that come along, for one's own to begin with.
+
+    Args:
+        names: how notes are named in them.
+    """
+    found = (tables_of(replace(read_recipe(path), names=names)) for path in included().values())
+    return [tune for tables in found for tune in tables.get("changes", [])]
 
 
 def saved(folder: Path, name: str, recipe: Recipe) -> str:
@@ -157,6 +162,16 @@ async def _save(request: Request) -> Response:
         )
 
 
+async def _renamed(request: Request) -> Response:
+    body, desk = await body_of(request), desk_of(request)
+    recipe = await run_in_threadpool(recipe_in, body, desk)
+    try:
+        names = Names(body.get("names", ""))
+    except ValueError:
+        raise HTTPException(400, "say how notes are to be named: one of the names of the choices") from None
+    return JSONResponse({"recipe": tables_of(replace(recipe, names=names))})
+
+
 async def _download(request: Request) -> Response:
     folder, name = desk_of(request).folder, request.path_params["name"]
     found = (await run_in_threadpool(known, folder)).get(name)
@@ -174,5 +189,6 @@ ROUTES = (
     Route("/api/recipes", _list),
     Route("/api/recipes/open", _open, methods=["POST"]),
     Route("/api/recipes/save", _save, methods=["POST"]),
+    Route("/api/recipes/renamed", _renamed, methods=["POST"]),
     Route("/api/recipes/{name}.toml", _download),
 )

@@ -98,6 +98,8 @@ def _place_matters(recipe: Recipe) -> Recipe:
         kinds=usual.kinds,
         breadth=usual.breadth,
         order=usual.order,
+        study=usual.study,
+        new_limit=usual.new_limit,
     )
 
 

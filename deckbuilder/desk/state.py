@@ -13,6 +13,7 @@ from deckbuilder.desk.gallery import Gallery
 from deckbuilder.desk.histories import Histories
 from deckbuilder.desk.notebook import Notebook
 from deckbuilder.desk.phone import Phone
+from deckbuilder.desk.turns import Turns
 
 
 @dataclass(slots=True)
@@ -31,6 +32,7 @@ class Desk:
         histories: the study histories that were brought.
         notebook: the notes of the recipes that are asked about.
         gallery: the media of cards that are shown.
+        plans: whose question about a course of study is the newest.
     """
 
     folder: Path
@@ -44,6 +46,7 @@ class Desk:
     phone: Phone = field(default_factory=Phone)
     histories: Histories = field(default_factory=Histories)
     gallery: Gallery = field(init=False)
+    plans: Turns = field(default_factory=Turns)
 
     def __post_init__(self) -> None:
         self.building = Building(self.store, self.workers)
@@ -58,6 +61,7 @@ class Desk:
         """End what is at work, and wait until it has ended."""
         self.closing.set()
         self.notebook.close()
+        self.plans.end()
         self.building.close()
 
 

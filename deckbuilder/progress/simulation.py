@@ -11,7 +11,7 @@ nine times in ten; a recall is graded good, a failure again.
 """
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from itertools import accumulate
@@ -104,7 +104,13 @@ class _Deck:
     models: dict[int, ModelCard] = field(default_factory=dict)
 
 
-def simulated(cards: Sequence[PlannedCard], minutes: float, seed: int, known: float = KNOWN_AT_FIRST) -> Course:
+def simulated(
+    cards: Sequence[PlannedCard],
+    minutes: float,
+    seed: int,
+    known: float = KNOWN_AT_FIRST,
+    on_day: Callable[[], None] = lambda: None,
+) -> Course:
     """Study a deck.
 
     Args:
@@ -112,12 +118,14 @@ def simulated(cards: Sequence[PlannedCard], minutes: float, seed: int, known: fl
         minutes: a day.
         seed: of the player's chance.
         known: share of the cards that the player knows at first sight, 0 to 1.
+        on_day: called before each day; an error that it raises ends the course.
     """
     chance = random.Random(seed)
     deck = _Deck(list(range(len(cards))), known)
     days: list[Day] = []
     all_seen: int | None = None
     while len(days) < (LONGEST if all_seen is None else min(all_seen + AFTERWARDS, LONGEST)):
+        on_day()
         days.append(_study(deck, cards, len(days), minutes * 60, chance))
         if all_seen is None and not deck.waiting:
             all_seen = len(days)

@@ -8,9 +8,10 @@ import pytest
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.desk.choices import choices
+from deckbuilder.desk.recipes import starts
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe import Recipe, parse_recipe
-from deckbuilder.speech import Language, Speech, speaking
+from deckbuilder.speech import Language, Names, Speech, speaking
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from tests.desk.asking import Asker
@@ -86,3 +87,17 @@ def test_the_page_is_told_all_of_it_and_which_recipes_there_are(asker: Asker) ->
 def test_languages_are_called_in_their_own(found: dict[str, Any]) -> None:
     with speaking(Speech(language=Language.GERMAN)):
         assert choices()["languages"] == found["languages"]
+
+
+@pytest.mark.parametrize("names", list(Names))
+def test_keys_and_pitches_have_the_names_that_a_recipe_takes(asker: Asker, names: Names) -> None:
+    told = asker.get(f"/api/choices?names={names}&language=german").json
+    starts_in_english = parse_recipe({"changes": starts(Names.ENGLISH)}, "test").changes
+    recipe = parse_recipe({"names": names, "keys": [row["name"] for row in told["keys"]]}, "test")
+    assert recipe.keys == KEY_NAMES
+    assert parse_recipe(told["default"], "test").keys == Recipe().keys
+    assert parse_recipe({"names": names, "changes": told["starts"]}, "test").changes == starts_in_english
+    for row in told["tunings"]:
+        found = parse_recipe({"names": names, "instrument": {"tuning": row["pitches"]}}, "test")
+        assert found.instrument.neck.tuning.open_midi == TUNINGS[row["name"]].open_midi
+    assert asker.get("/api/choices?names=latin").status == 400

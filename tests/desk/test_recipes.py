@@ -1,5 +1,6 @@
 """Recipes are opened and saved as files that the commands read."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +11,9 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cli import main
 from deckbuilder.deck.marks import is_ours
 from deckbuilder.desk.recipes import saved
-from deckbuilder.recipe import read_recipe
+from deckbuilder.recipe import parse_recipe, read_recipe
 from deckbuilder.recipe.included import included
+from deckbuilder.speech import Names
 from tests.desk.asking import Asker
 from tests.desk.recipes import recipes
 
@@ -124,3 +126,13 @@ def test_a_folder_that_takes_nothing_is_told(tmp_path: Path) -> None:
     folder.write_bytes(b"")
     with pytest.raises(OSError, match=r"evening\.toml: this cannot be written"):
         saved(folder, "evening", Recipe())
+
+
+def test_a_recipe_can_be_had_with_other_names_of_notes(asker: Asker) -> None:
+    english = {"keys": ["B", "Bb"], "changes": [{"name": "T", "key": "Bb", "bars": ["| Bb7 | B7 |"]}]}
+    german = asker.post("/api/recipes/renamed", {"recipe": english, "names": "german"}).json["recipe"]
+    assert german["keys"] == ["H", "B"]
+    assert parse_recipe(german, "german") == replace(parse_recipe(english, "english"), names=Names.GERMAN)
+    back = asker.post("/api/recipes/renamed", {"recipe": german, "names": "english"}).json["recipe"]
+    assert back == english
+    assert asker.post("/api/recipes/renamed", {"recipe": english, "names": "latin"}).status == 400
