@@ -43,7 +43,6 @@ def of_path(path: str, matrix: Matrix) -> Shape:
     return _shape([(matrix, lambda pen: parse_path(path, pen))])
 
 
-@lru_cache(maxsize=4096)
 def of_text(text: str, size: float, widest: float = 0.0) -> Shape:
     """Write a text as a shape, from x = 0 on the line y = 0.
 
@@ -52,10 +51,22 @@ def of_text(text: str, size: float, widest: float = 0.0) -> Shape:
         size: of its letters: the em.
         widest: where it is wider, it is narrowed; 0 for no such limit.
     """
+    width = _width(text) * size
+    return _text(text, size, next((share for share in _NARROWED if not widest or share * width <= widest), _NARROWED[-1]))
+
+
+@lru_cache(maxsize=4096)
+def _width(text: str) -> float:
+    """Return the width of a text, in ems."""
+    glyphs, names, em = _font()
+    return float(sum(glyphs[_glyph(names, sign)].width for sign in text) / em)
+
+
+@lru_cache(maxsize=4096)
+def _text(text: str, size: float, narrowed: float) -> Shape:
+    """Write a text, its letters as wide as a share of what they are; kept, because texts recur."""
     glyphs, names, em = _font()
     pieces: list[tuple[Matrix, Callable[[Any], None]]] = []
-    width = sum(glyphs[_glyph(names, sign)].width for sign in text) * size / em
-    narrowed = next((share for share in _NARROWED if not widest or share * width <= widest), _NARROWED[-1])
     across = size / em * narrowed
     at = 0.0
     for sign in text:
