@@ -52,7 +52,9 @@ def of_text(text: str, size: float, widest: float = 0.0) -> Shape:
         widest: where it is wider, it is narrowed; 0 for no such limit.
     """
     width = _width(text) * size
-    return _text(text, size, next((share for share in _NARROWED if not widest or share * width <= widest), _NARROWED[-1]))
+    return _text(
+        text, size, next((share for share in _NARROWED if not widest or share * width <= widest), _NARROWED[-1])
+    )
 
 
 @lru_cache(maxsize=4096)

@@ -6,6 +6,7 @@ AES TD1004 (2015, recommendation for the loudness of streaming) allows, −16 LU
 """
 
 import math
+from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
@@ -53,58 +54,81 @@ def levelled(samples: Mix, rate: int, *, known: bool = True) -> Mix:
         SoundError: they are silent.
     """
     every, rounds = (_MEASURED, 1) if known else (1, _ROUNDS)
-    gain = _missing(samples, rate, every)
-    louder = samples * gain
-    limit(louder, rate)
-    if _peak(samples) * gain > _NOTICED * CEILING:
+    loudest, power = _loudest(samples), weighted(samples[::every], rate / every)
+    gain = _missing(power.loudness())
+    dips = _dips(loudest * gain, rate)
+    if loudest.max() * gain > _NOTICED * CEILING:
         for count in range(rounds):
-            lost = _missing(louder, rate, every)
+            lost = _missing(power.loudness(gain * _averaged(dips, every, len(power.energy))))
             if count and 1.0 / _ENOUGH < lost < _ENOUGH:
                 break
             # Half of it: where much of a clip lies at the gate, loudness jumps, and the whole would swing about it.
-            gain *= lost if count == 0 else np.sqrt(lost)
-            np.multiply(samples, gain, out=louder)
-            limit(louder, rate)
+            gain *= lost if count == 0 else math.sqrt(lost)
+            dips = _dips(loudest * gain, rate)
+    louder = samples * np.float32(gain)
+    _lead(louder, dips)
     return louder
 
 
-def _peak(samples: Mix) -> float:
-    return float(max(np.max(samples), -np.min(samples)))
-
-
-def _missing(samples: Mix, rate: int, every: int) -> np.float32:
-    """Gain that brings samples to the target.
-
-    Every third one is enough where little sounds above 5 kHz: the loudness is the same to 0.05 LU.
-    """
-    loudness = integrated(samples[::every], rate / every)
+def _missing(loudness: float) -> float:
+    """Gain that brings what is so loud to the target."""
     if loudness == -math.inf:
         raise SoundError("clip is silent: nothing in it is loud enough to be measured; start a note earlier")
-    return np.float32(10.0 ** ((TARGET - loudness) / 20.0))
+    return 10.0 ** ((TARGET - loudness) / 20.0)
 
 
-def integrated(samples: Mix, rate: float) -> float:
-    """Measure the loudness of a clip by ITU-R BS.1770-4: K-weighted, in blocks of 0.4 s, gated twice.
+def _averaged(gains: NDArray[np.float64], count: int, wanted: int) -> NDArray[np.float64]:
+    """Take so many gains together; the last one holds for what is left over."""
+    padded = np.pad(gains, (0, max(0, wanted * count - len(gains))), mode="edge")
+    return np.sqrt(np.mean(np.square(padded[: wanted * count].reshape(wanted, count)), axis=1))
 
-    The filters are `pyloudnorm`'s, and so is the result; all blocks at once are four times as fast.
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Weighted:
+    """A clip as BS.1770 weighs it, in short blocks: what its loudness is, and what it would be at another gain.
+
+    Args:
+        energy: of the K-weighted samples of each block.
+        ends: where the first block begins, and where each ends, in s.
+        rate: samples a second.
+    """
+
+    energy: NDArray[np.float64]
+    ends: NDArray[np.float64]
+    rate: float
+
+    def loudness(self, gain: NDArray[np.float64] | float = 1.0) -> float:
+        """Measure the loudness by ITU-R BS.1770-4: in blocks of 0.4 s, gated twice.
+
+        Args:
+            gain: of all blocks, or of each, if it moves slowly: the filters remember some 10 ms.
+
+        Returns:
+            LUFS; minus infinity for silence.
+        """
+        energy = np.concatenate(([0.0], np.cumsum(self.energy * np.square(gain))))
+        start = np.arange(round((self.ends[-1] - _GATED) / _HOP) + 1) * _HOP
+        mean = np.diff(np.interp([start, start + _GATED], self.ends, energy), axis=0)[0] / (_GATED * self.rate)
+        heard = mean[mean > 10.0 ** ((_SILENCE - _OFFSET) / 10.0)]
+        if not len(heard):
+            return -math.inf
+        loud = heard[heard > np.mean(heard) / 10.0]
+        return float(_OFFSET + 10.0 * np.log10(np.mean(loud)))
+
+
+def weighted(samples: Mix, rate: float) -> Weighted:
+    """Weigh a clip as BS.1770 does. The filters are `pyloudnorm`'s, and so is the loudness, to 0.01 LU.
+
+    Every third sample is enough where little sounds above 5 kHz: the loudness is the same to 0.05 LU.
 
     Args:
         samples: mono, at least 0.4 s.
         rate: samples a second.
-
-    Returns:
-        LUFS; minus infinity for silence.
     """
-    power = np.cumsum(np.square(sosfilt(_weighting(rate), samples)), dtype=np.float64)
-    blocks = round((len(samples) / rate - _GATED) / _HOP) + 1
-    start = np.arange(blocks) * _HOP
-    ends = np.minimum([start * rate, (start + _GATED) * rate], len(samples)).astype(np.intp)
-    mean = np.diff(np.concatenate(([0.0], power))[ends], axis=0)[0] / (_GATED * rate)
-    heard = mean[mean > 10.0 ** ((_SILENCE - _OFFSET) / 10.0)]
-    if not len(heard):
-        return -math.inf
-    loud = heard[heard > np.mean(heard) / 10.0]
-    return float(_OFFSET + 10.0 * np.log10(np.mean(loud)))
+    heard = sosfilt(_weighting(rate), samples)
+    starts = np.arange(0, len(heard), _BLOCK)
+    energy = np.add.reduceat(np.square(heard, out=heard), starts)
+    return Weighted(energy, np.append(starts, len(heard)) / rate, rate)
 
 
 @cache
@@ -124,14 +148,21 @@ def limit(samples: Mix, rate: int) -> None:
         samples: mono, two blocks of 64 or more.
         rate: samples a second.
     """
-    loudest = _loudest(samples)
+    _lead(samples, _dips(_loudest(samples), rate))
+
+
+def _dips(loudest: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
+    """Gain of each block that keeps its peaks below the ceiling."""
     if loudest.max() <= CEILING:
-        return
-    need = np.minimum(1.0, CEILING / np.maximum(loudest, CEILING))
+        return np.ones(len(loudest))
+    need = CEILING / np.maximum(loudest, CEILING)
     # The minimum reaches one block farther than the mean, so that neither the mean nor the line between two
     # means is above what a block needs.
     width = 2 * round(_LOOKAHEAD * rate / _BLOCK) + 1
-    _lead(samples, uniform_filter1d(minimum_filter1d(need, width + 2, mode="nearest"), width, mode="nearest"))
+    gains: NDArray[np.float64] = uniform_filter1d(
+        minimum_filter1d(need, width + 2, mode="nearest"), width, mode="nearest"
+    )
+    return gains
 
 
 def _loudest(samples: Mix) -> NDArray[np.float64]:
@@ -139,7 +170,8 @@ def _loudest(samples: Mix) -> NDArray[np.float64]:
     blocks = len(samples) // _BLOCK
     whole = samples[: blocks * _BLOCK].reshape(blocks, _BLOCK)
     loudest: NDArray[np.float64] = np.maximum(whole.max(axis=1), -whole.min(axis=1)).astype(np.float64)
-    loudest[-1] = _peak(samples[(blocks - 1) * _BLOCK :])
+    rest = samples[(blocks - 1) * _BLOCK :]
+    loudest[-1] = max(rest.max(), -rest.min())
     return loudest
 
 
@@ -149,6 +181,8 @@ def _lead(samples: Mix, gains: NDArray[np.float64]) -> None:
     lines = samples[half : half + (len(gains) - 1) * _BLOCK].reshape(-1, _BLOCK)
     moved = np.flatnonzero(np.minimum(gains[:-1], gains[1:]) < 1.0)
     way = np.arange(_BLOCK) / _BLOCK
+    if not len(moved):
+        return
     lines[moved] *= (gains[moved, None] + (gains[moved + 1] - gains[moved])[:, None] * way).astype(samples.dtype)
     samples[half + lines.size :] *= samples.dtype.type(gains[-1])
     samples[:half] *= samples.dtype.type(gains[0])

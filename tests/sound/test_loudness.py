@@ -6,7 +6,7 @@ from deckbuilder.build import notes_of
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.sound.description import SoundError
 from deckbuilder.sound.format import RATE
-from deckbuilder.sound.loudness import CEILING, TARGET, integrated, levelled, limit
+from deckbuilder.sound.loudness import CEILING, TARGET, levelled, limit, weighted
 from deckbuilder.sound.render import render
 from tests.noted import clip_of
 from tests.sound.listening import decoded
@@ -59,7 +59,17 @@ def test_loudness_is_that_of_pyloudnorm(length: float, rate: float) -> None:
     noise = np.random.default_rng(5).normal(0, 0.2, round(length * rate))
     for fall in (1.0, 8.0, 20.0):
         sound = (noise * np.exp(-fall * np.arange(len(noise)) / len(noise))).astype(np.float32)
-        assert integrated(sound, rate) == pytest.approx(pyloudnorm.Meter(rate).integrated_loudness(sound), abs=1e-3)
+        wanted = pyloudnorm.Meter(rate).integrated_loudness(sound)
+        assert weighted(sound, rate).loudness() == pytest.approx(wanted, abs=0.01)
+
+
+@pytest.mark.parametrize("known", [True, False])
+def test_loudness_that_peaks_take_with_them_is_made_up(known: bool) -> None:
+    sound = TONE.copy()
+    sound[:: RATE // 8] = 1.5
+    loud = levelled(sound, RATE, known=known)
+    assert np.max(np.abs(loud)) <= CEILING * (1 + 1e-6)
+    assert pyloudnorm.Meter(RATE).integrated_loudness(loud) == pytest.approx(TARGET, abs=0.1)
 
 
 def test_silence_is_refused() -> None:
