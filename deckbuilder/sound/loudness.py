@@ -74,13 +74,15 @@ def _missing(loudness: float) -> float:
     """Gain that brings what is so loud to the target."""
     if loudness == -math.inf:
         raise SoundError("clip is silent: nothing in it is loud enough to be measured; start a note earlier")
-    return 10.0 ** ((TARGET - loudness) / 20.0)
+    return math.pow(10.0, (TARGET - loudness) / 20.0)
 
 
 def _averaged(gains: NDArray[np.float64], count: int, wanted: int) -> NDArray[np.float64]:
     """Take so many gains together; the last one holds for what is left over."""
     padded = np.pad(gains, (0, max(0, wanted * count - len(gains))), mode="edge")
-    return np.sqrt(np.mean(np.square(padded[: wanted * count].reshape(wanted, count)), axis=1))
+    squares = np.square(padded[: wanted * count].reshape(wanted, count))
+    averaged: NDArray[np.float64] = np.sqrt(np.mean(squares, axis=1))
+    return averaged
 
 
 @dataclass(frozen=True, eq=False, slots=True)

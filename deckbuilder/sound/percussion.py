@@ -12,7 +12,7 @@ import numpy as np
 from deckbuilder.sound.chance import band
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.modal import ring
-from deckbuilder.sound.samples import Samples
+from deckbuilder.sound.samples import Mix, Samples
 
 _WOOD: Final = ((1180.0, 75.0, 1.0), (1870.0, 110.0, 0.5), (2950.0, 160.0, 0.3))  # Hz, damping, level
 _SHIMMER: Final = 180  # modes of the cymbal
@@ -27,7 +27,7 @@ _ATTACK: Final = 0.0006  # s
 _RELEASE: Final = 0.05  # s
 
 
-def click(length: float, velocity: float) -> Samples:
+def click(length: float, velocity: float) -> Mix:
     """Sound a wooden click.
 
     Args:
@@ -38,10 +38,10 @@ def click(length: float, velocity: float) -> Samples:
         Samples; the first and the last are 0.
     """
     hertz, damping, level = np.array(_WOOD).T
-    return _struck(hertz, level, damping, length, velocity) * _CLICK_LEVEL
+    return _struck(hertz, level, damping, length, velocity) * np.float32(_CLICK_LEVEL)
 
 
-def ride(length: float, velocity: float) -> Samples:
+def ride(length: float, velocity: float) -> Mix:
     """Sound a ride cymbal, struck with the tip of the stick.
 
     Args:
@@ -63,17 +63,17 @@ def ride(length: float, velocity: float) -> Samples:
     lowest, highest, decay, loud = _STICK
     count = min(len(sound), round(8 * decay * RATE))
     burst = band(lowest, highest, 0)[:count] * np.exp(np.arange(count) / (-decay * RATE))
-    sound[:count] += _enveloped(burst, velocity) * loud
-    return sound * _RIDE_LEVEL
+    sound[:count] += _enveloped((burst * loud).astype(np.float32), velocity)
+    return sound * np.float32(_RIDE_LEVEL)
 
 
-def _struck(hertz: Samples, level: Samples, damping: Samples, length: float, velocity: float) -> Samples:
+def _struck(hertz: Samples, level: Samples, damping: Samples, length: float, velocity: float) -> Mix:
     count = max(2, round(length * RATE))
     phase = 2.0 * np.pi * np.arange(len(hertz)) ** 2 * _GOLDEN
     return _enveloped(ring(hertz, level * np.exp(1j * phase), damping, count), velocity)
 
 
-def _enveloped(sound: Samples, velocity: float) -> Samples:
+def _enveloped(sound: Mix, velocity: float) -> Mix:
     """Give a sound its strength, its attack and its end, in place."""
     count = len(sound)
     sound *= velocity**1.5

@@ -13,12 +13,14 @@ import numpy as np
 from deckbuilder.sound.arrangement import check_a4
 from deckbuilder.sound.description import A4, RELEASE, Clip, OwnSound, Patch, SoundError
 from deckbuilder.sound.format import RATE
+from deckbuilder.sound.instruments import BASS, GUITAR, MANDOLIN, NYLON
 from deckbuilder.sound.loudness import levelled
 from deckbuilder.sound.mp3 import encode
 from deckbuilder.sound.percussion import click, ride
+from deckbuilder.sound.ringing import Ringing
 from deckbuilder.sound.sampled import sampled
-from deckbuilder.sound.samples import Mix, Samples
-from deckbuilder.sound.string import BASS, GUITAR, MANDOLIN, NYLON, pluck
+from deckbuilder.sound.samples import Mix
+from deckbuilder.sound.string import damped, pluck
 
 with warnings.catch_warnings():
     # pydub looks for ffmpeg, which is never used here: encoding is in process.
@@ -36,6 +38,8 @@ _FADE_OUT: Final = 120  # ms
 _COMPARED, _MEDIUM = 0.5, 0.8  # s and velocity of the notes that tell how loud a SoundFont is
 _MIDDLES: Final = {Patch.GUITAR: 57, Patch.BASS: 38, Patch.NYLON: 69, Patch.MANDOLIN: 69}
 _SILENT: Final = 1e-10  # power
+_STRINGS: Final = {Patch.GUITAR: GUITAR, Patch.BASS: BASS, Patch.NYLON: NYLON, Patch.MANDOLIN: MANDOLIN}
+_RINGING: Final = Ringing()
 
 
 def render(clip: Clip) -> bytes:
@@ -60,22 +64,26 @@ def _mixed(clip: Clip, length: int) -> Mix:
     """Lay the notes over each other; what would ring past the end fades out."""
     sheet = np.zeros(length, dtype=np.float32)
     for event in clip.events:
-        note = _note(
-            clip.own,
-            event.patch,
-            event.midi,
-            round(event.velocity * _STEPS),
-            clip.a4,
-            round(event.length * 1000),
-            round(event.release * 1000),
-        )
-        start = round(event.start * RATE)
+        start, step = round(event.start * RATE), round(event.velocity * _STEPS)
         # In place: a new sheet for every note would cost more than the notes.
-        sheet[start : start + len(note)] += note[: length - start]
+        if clip.own is None and event.patch in _STRINGS:
+            fade = damped(round(event.release * 1000) * RATE // 1000)
+            count = round(event.length * 1000) * RATE // 1000
+            note = _RINGING.at_least(_STRINGS[event.patch], event.midi, step / _STEPS, clip.a4, count + len(fade))
+            _lay(sheet, start, note[:count])
+            _lay(sheet, start + count, note[count : count + len(fade)] * fade)
+        else:
+            _lay(sheet, start, _note(clip.own, event.patch, event.midi, step, clip.a4, event.length, event.release))
     beginning, end = _fades()
     sheet[: len(beginning)] *= beginning
     sheet[-len(end) :] *= end
     return sheet
+
+
+def _lay(sheet: Mix, start: int, sound: Mix) -> None:
+    """Add a sound, in place; what lies past the end is left out."""
+    if start < len(sheet):
+        sheet[start : start + len(sound)] += sound[: len(sheet) - start]
 
 
 @cache
@@ -116,13 +124,12 @@ def check(clip: Clip) -> None:
 
 
 @lru_cache(maxsize=512)
-def _note(own: OwnSound | None, patch: Patch, midi: int, step: int, a4: float, held: int, fading: int) -> Mix:
+def _note(own: OwnSound | None, patch: Patch, midi: int, step: int, a4: float, length: float, release: float) -> Mix:
     """One note of a patch; a pure function, kept because notes recur."""
-    length, velocity, release = held / 1000, step / _STEPS, fading / 1000
-    sound = sampled(own, patch, midi, length, velocity, a4, release) if own else None
+    sound = sampled(own, patch, midi, length, step / _STEPS, a4, release) if own else None
     if own and sound is not None:
         return (sound * _balance(own, patch)).astype(np.float32)
-    return _made(patch, midi, length, velocity, a4, release).astype(np.float32)
+    return _made(patch, midi, length, step / _STEPS, a4, release)
 
 
 @lru_cache(maxsize=32)
@@ -136,18 +143,12 @@ def _balance(own: OwnSound, patch: Patch) -> float:
     return float(np.sqrt(np.mean(ours**2) / power))
 
 
-def _made(patch: Patch, midi: int, length: float, velocity: float, a4: float, release: float) -> Samples:
+def _made(patch: Patch, midi: int, length: float, velocity: float, a4: float, release: float) -> Mix:
     """Compute one note of a patch."""
     match patch:
-        case Patch.GUITAR:
-            return pluck(GUITAR, midi, length, velocity, a4, release)
-        case Patch.BASS:
-            return pluck(BASS, midi, length, velocity, a4, release)
-        case Patch.NYLON:
-            return pluck(NYLON, midi, length, velocity, a4, release)
-        case Patch.MANDOLIN:
-            return pluck(MANDOLIN, midi, length, velocity, a4, release)
         case Patch.RIDE:
             return ride(length, velocity)
         case Patch.CLICK:
             return click(length, velocity)
+        case _:
+            return pluck(_STRINGS[patch], midi, length, velocity, a4, release).astype(np.float32)

@@ -16,7 +16,6 @@ Sources:
     Figures are from memory, and fitted to percentiles of recorded notes that the tests carry (`tests/outside/`).
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
@@ -25,98 +24,13 @@ import numpy as np
 from deckbuilder.sound.chance import band, scatter
 from deckbuilder.sound.description import A4, RELEASE
 from deckbuilder.sound.format import RATE
-from deckbuilder.sound.modal import ring
-from deckbuilder.sound.samples import Samples
+from deckbuilder.sound.instruments import StringModel
+from deckbuilder.sound.modal import GRAIN, ring
+from deckbuilder.sound.samples import Mix, Samples
 
 _TOP: Final = 10_000.0  # Hz; the encoder keeps little above
 _MOST_PARTIALS: Final = 128
 
-
-@dataclass(frozen=True, slots=True)
-class StringModel:
-    """What makes one kind of plucked instrument.
-
-    Args:
-        pluck: place of the pluck at MIDI note 40, as a fraction of the sounding length from the bridge.
-        stiffness: inharmonicity coefficient B at MIDI note 40.
-        air: damping per square root of Hz (viscous drag of the air).
-        inner: damping per Hz (losses inside the string and through its ends).
-        softness: Hz above which the finger or pick leaves the string without energy, at full velocity, and the
-            partial below which it never does so.
-        attack: how long the string takes to speak: periods of the note, and the least and most s.
-        noise: lowest and highest Hz of what finger or pick sound themselves, s in which it falls by a factor e, level.
-        body: (Hz, damping rate, level) of the body modes that the pluck knocks on.
-        radiates_from: Hz below which the body radiates less and less.
-        presence: (Hz, width in octaves, gain) of the band that carries low notes on a small speaker.
-    """
-
-    pluck: float
-    stiffness: float
-    air: float
-    inner: float
-    softness: tuple[float, float]
-    attack: tuple[float, float, float]
-    noise: tuple[float, float, float, float]
-    body: tuple[tuple[float, float, float], ...]
-    radiates_from: float
-    presence: tuple[float, float, float]
-
-
-GUITAR: Final = StringModel(
-    pluck=0.13,
-    stiffness=3.5e-5,
-    air=0.031,
-    inner=0.001,
-    softness=(3000.0, 10.0),
-    attack=(1.3, 0.0012, 0.014),
-    noise=(1000.0, 5200.0, 0.005, 0.85),
-    body=((98.0, 28.0, 0.15), (204.0, 34.0, 0.18), (410.0, 60.0, 0.12), (890.0, 110.0, 0.09)),
-    radiates_from=110.0,
-    presence=(850.0, 1.1, 0.9),
-)
-"""Hollow-body guitar played near the neck: warm, quick to speak."""
-
-BASS: Final = StringModel(
-    pluck=0.21,
-    stiffness=3.6e-6,
-    air=0.07,
-    inner=0.0045,
-    softness=(900.0, 2.2),
-    attack=(1.8, 0.0012, 0.035),
-    noise=(150.0, 900.0, 0.012, 0.35),
-    body=((64.0, 22.0, 0.07), (118.0, 30.0, 0.08), (260.0, 55.0, 0.05)),
-    radiates_from=75.0,
-    presence=(520.0, 1.2, 1.2),
-)
-"""Upright bass plucked with the flesh of the finger."""
-
-NYLON: Final = StringModel(
-    pluck=0.2,
-    stiffness=1e-5,
-    air=0.09,
-    inner=0.0045,
-    softness=(2200.0, 5.0),
-    attack=(1.0, 0.0012, 0.008),
-    noise=(600.0, 3500.0, 0.004, 0.4),
-    body=((270.0, 40.0, 0.06), (420.0, 55.0, 0.05), (640.0, 80.0, 0.04)),
-    radiates_from=180.0,
-    presence=(950.0, 1.1, 0.8),
-)
-"""Ukulele: round and short, its body's modes an octave above a guitar's."""
-
-MANDOLIN: Final = StringModel(
-    pluck=0.12,
-    stiffness=4e-5,
-    air=0.06,
-    inner=0.0018,
-    softness=(4200.0, 8.0),
-    attack=(0.6, 0.0012, 0.004),
-    noise=(1500.0, 6000.0, 0.003, 0.7),
-    body=((190.0, 34.0, 0.05), (390.0, 50.0, 0.06), (720.0, 80.0, 0.04), (1300.0, 130.0, 0.03)),
-    radiates_from=180.0,
-    presence=(1600.0, 1.2, 0.8),
-)
-"""Mandolin family with a hard pick: bright."""
 
 # What makes partials differ, up to so much either way; the same for a pitch whenever it is played.
 _LEVEL: Final = 5.5  # dB
@@ -131,6 +45,9 @@ _SECOND_PARTIALS: Final = 20
 _STIFFENS: Final = 24.0  # semitones in which stiffness doubles: lengths get shorter, but strings thinner
 _SOFTEST: Final = 0.3  # of the softness's Hz, at velocity 0
 _NOISE_GROWS: Final = 0.3  # exponent of the note's frequency over 200 Hz
+_TOUCHED: Final = 8.0  # times that it takes to fall by a factor e, until the noise of finger or pick is left out
+SPOKEN: Final = 6 * GRAIN
+"""Samples after which the attack is over: 0.14 s."""
 _SPREAD: Final = 0.004  # s an octave by which the body and a stiff string let lows come after highs
 
 
@@ -236,6 +153,39 @@ def pluck(
     Returns:
         Samples around −1…1 at velocity 1; the first and the last are 0.
     """
+    count = max(2, round((length + release) * RATE))
+    sound = ringing(model, midi, velocity, a4, max(SPOKEN, count))[:count]
+    fade = damped(min(count, round(release * RATE)))
+    sound[count - len(fade) :] *= fade
+    return sound.astype(np.float64)
+
+
+@lru_cache(maxsize=64)
+def damped(count: int) -> Mix:
+    """Gain of a string's last samples, under the damping hand.
+
+    Args:
+        count: how many; do not change them in place.
+    """
+    gain = (np.cos(np.linspace(0.0, np.pi / 2, count)) ** 2).astype(np.float32)
+    gain[-1:] = 0.0
+    return gain
+
+
+def ringing(model: StringModel, midi: int, velocity: float, a4: float, count: int, first: int = 0) -> Mix:
+    """Sound of one note that nobody damps.
+
+    Args:
+        model: the instrument.
+        midi: MIDI note number.
+        velocity: 0 to 1.
+        a4: Hz of A4.
+        count: samples wanted; from the pluck on `SPOKEN` at least.
+        first: the first of them: 0, or a multiple of `modal.GRAIN` from `SPOKEN` on.
+
+    Returns:
+        Samples; each is the same to the bit whatever else is computed with it.
+    """
     hertz, level = partials(model, midi, velocity, a4)
     _, losses, share, slower, pitch = _traits(midi)[:, : len(hertz)]
     rate = damping(model, hertz) * 2.0 ** (_DAMPING * losses)
@@ -252,29 +202,26 @@ def pluck(
     phase = 2.0 * np.pi * hertz * _SPREAD * np.log2(hertz / 50.0)
     turned = amplitude * np.exp(1j * np.concatenate((phase, phase[some], np.zeros(len(knock)))))
 
-    count = max(2, round((length + release) * RATE))
-    sound = ring(modes, turned, decay, count)
-    # The finger or pick lets go over some milliseconds, the longer the heavier the string.
-    periods, least, most = model.attack
-    _let_in(sound, float(np.clip(periods / frequency(midi, a4), least, most)))
-    _touch(sound, model, frequency(midi, a4), velocity, midi)
-    sound *= 0.35 * velocity**1.5
-    fade = min(count // 2, round(release * RATE))
-    sound[count - fade :] *= np.cos(np.linspace(0.0, np.pi / 2, fade)) ** 2
-    sound[-1] = 0.0
+    sound = ring(modes, turned, decay, count, first)
+    if not first:
+        # The finger or pick lets go over some milliseconds, the longer the heavier the string.
+        periods, least, most = model.attack
+        _let_in(sound, float(np.clip(periods / frequency(midi, a4), least, most)))
+        _touch(sound, model, frequency(midi, a4), velocity, midi)
+    sound *= np.float32(0.35 * velocity**1.5)
     return sound
 
 
-def _touch(sound: Samples, model: StringModel, low: float, velocity: float, seed: int) -> None:
+def _touch(sound: Mix, model: StringModel, low: float, velocity: float, seed: int) -> None:
     """Add what finger or pick sound themselves; a softer pluck has less of it."""
     lowest, highest, decay, level = model.noise
-    count = min(len(sound), round(8 * decay * RATE))
+    count = round(_TOUCHED * decay * RATE)
     burst = band(lowest, highest, seed)[:count] * np.exp(np.arange(count) / (-decay * RATE))
     _let_in(burst, model.attack[1])
-    sound[:count] += burst * (level * (0.5 + 0.5 * velocity) * (low / 200.0) ** _NOISE_GROWS)
+    sound[:count] += (burst * (level * (0.5 + 0.5 * velocity) * (low / 200.0) ** _NOISE_GROWS)).astype(np.float32)
 
 
-def _let_in(sound: Samples, seconds: float) -> None:
-    """Fade a sound in, in place, over half of it at most."""
-    attack = min(len(sound) // 2, round(RATE * seconds))
+def _let_in(sound: Samples | Mix, seconds: float) -> None:
+    """Fade a sound in, in place."""
+    attack = round(RATE * seconds)
     sound[:attack] *= np.sin(np.linspace(0.0, np.pi / 2, attack, endpoint=False)) ** 2

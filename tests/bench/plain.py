@@ -30,10 +30,11 @@ from deckbuilder.picture.neck import neck_layers
 from deckbuilder.rendering import affinity, render_all
 from deckbuilder.sound.description import Clip, Patch
 from deckbuilder.sound.format import RATE
+from deckbuilder.sound.instruments import BASS, GUITAR
 from deckbuilder.sound.loudness import TARGET, limit
 from deckbuilder.sound.mp3 import QUALITY, VBR
 from deckbuilder.sound.percussion import click, ride
-from deckbuilder.sound.string import BASS, GUITAR, pluck
+from deckbuilder.sound.string import pluck
 from deckbuilder.workers import processes
 from tests.bench.selection import everything
 
@@ -78,9 +79,9 @@ def plain_clip(clip: Clip, folder: Path) -> None:
                 model = GUITAR if event.patch is Patch.GUITAR else BASS
                 note = pluck(model, event.midi, event.length, event.velocity, clip.a4, event.release)
             case Patch.RIDE:
-                note = ride(event.length, event.velocity)
+                note = ride(event.length, event.velocity).astype(np.float64)
             case Patch.CLICK:
-                note = click(event.length, event.velocity)
+                note = click(event.length, event.velocity).astype(np.float64)
         start = round(event.start * RATE)
         sound[start : start + len(note)] += note[: len(sound) - start]
     loudness = pyloudnorm.Meter(RATE).integrated_loudness(sound)

@@ -15,8 +15,9 @@ import numpy as np
 import pytest
 
 from deckbuilder.sound.format import RATE
+from deckbuilder.sound.instruments import GUITAR
 from deckbuilder.sound.samples import Samples
-from deckbuilder.sound.string import GUITAR, frequency, partials, pluck
+from deckbuilder.sound.string import frequency, partials, pluck
 from tests.outside.recorded import REGISTERS
 from tests.sound.listening import peak_near
 

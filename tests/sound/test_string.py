@@ -4,8 +4,9 @@ import pytest
 from scipy import signal
 
 from deckbuilder.sound.format import RATE
+from deckbuilder.sound.instruments import BASS, GUITAR, MANDOLIN, NYLON, StringModel
 from deckbuilder.sound.samples import Samples
-from deckbuilder.sound.string import BASS, GUITAR, MANDOLIN, NYLON, StringModel, frequency, partials, pluck
+from deckbuilder.sound.string import frequency, partials, pluck
 from tests.sound.listening import cents, level, peak_near
 
 PITCHES = range(23, 89)
