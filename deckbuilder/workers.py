@@ -34,7 +34,6 @@ _RENDERERS = (
     "matplotlib.backends.backend_agg",
     "matplotlib.patches",
     "matplotlib.textpath",
-    "PIL.PngImagePlugin",
     "verovio",
 )
 """What a worker needs loaded."""

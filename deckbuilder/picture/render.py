@@ -8,7 +8,6 @@ own, so that it looks the same on a light and on a dark page.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from io import BytesIO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,11 +19,9 @@ from deckbuilder.picture.geometry import Box, Layout, lay_out, lay_out_on_sheet,
 from deckbuilder.picture.marks import mark_layers
 from deckbuilder.picture.neck import neck_layers, sheet_layers, title_layers
 from deckbuilder.picture.paths import path_layers
+from deckbuilder.picture.png import png
 from deckbuilder.picture.style import TITLE, WIDTH, MarkSize
 from deckbuilder.picture.validation import validate, validate_sheet
-
-COMPRESSION = 7
-"""zlib's level; higher ones take several times as long for a few per cent of the bytes."""
 
 
 def render(picture: NeckPicture | NeckSheet) -> bytes:
@@ -40,10 +37,10 @@ def render(picture: NeckPicture | NeckSheet) -> bytes:
         PictureError: the description cannot be drawn; the message says what would be right.
     """
     if isinstance(picture, NeckSheet):
-        return _png(_sheet(picture))
+        return png(_sheet(picture), colours.palette())
     validate(picture)
     window = picture.window
-    return _png(_filled(_background(window), lay_out(window), picture))
+    return png(_filled(_background(window), lay_out(window), picture), colours.palette())
 
 
 def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
@@ -136,13 +133,3 @@ def _lay(indices: NDArray[np.uint8], pixels: Pixels) -> None:
     solid, soft = painted[opacity == 255], painted[opacity < 255]
     below[solid] = colours.in_palette(above[solid, :3])
     below[soft] = colours.near(colours.over(above[soft], colours.palette()[below[soft]]))
-
-
-def _png(indices: NDArray[np.uint8]) -> bytes:
-    from PIL import Image
-
-    image = Image.fromarray(indices)
-    image.putpalette(colours.palette().tobytes())
-    stream = BytesIO()
-    image.save(stream, "PNG", compress_level=COMPRESSION)
-    return stream.getvalue()

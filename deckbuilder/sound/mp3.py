@@ -24,8 +24,8 @@ from deckbuilder.sound.samples import Mix
 
 VBR_METHOD: Final = 4
 """LAME's newer and faster way to vary the bit rate ("mtrh")."""
-VBR: Final = 5
-"""How little noise the encoder may add, by LAME's scale, 0 least to 9 most: three quarters of what 64 kbit/s takes."""
+VBR: Final = 6
+"""How little noise the encoder may add, by LAME's scale, 0 least to 9 most: seven tenths of what 64 kbit/s takes."""
 QUALITY: Final = 7
 """LAME's scale, 0 slowest to 9 fastest: twice as fast as 3, and no more noise that is not masked."""
 

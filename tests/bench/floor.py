@@ -17,7 +17,7 @@ import numpy as np
 import soundfile
 from PIL import Image
 
-from deckbuilder.picture.render import COMPRESSION
+from deckbuilder.picture.png import png
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.mp3 import QUALITY, VBR, VBR_METHOD
 
@@ -27,9 +27,9 @@ BATCH = 24
 def encode_picture(data: bytes) -> float:
     """Encode a PNG's pixels again; return processor seconds."""
     with Image.open(io.BytesIO(data)) as image:
-        image.load()
+        indices, palette = np.asarray(image), np.array(image.getpalette(), dtype=np.uint8).reshape(-1, 3)
         started = time.process_time()
-        image.save(io.BytesIO(), "PNG", compress_level=COMPRESSION)
+        png(indices, palette)
         return time.process_time() - started
 
 
