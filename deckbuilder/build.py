@@ -90,6 +90,7 @@ def build(
     store: Store,
     timestamp: float,
     formats: Sequence[str] = DEFAULT_FORMATS,
+    rows: Iterable[CardType] | None = None,
     executor: Executor | None = None,
     on_progress: Progress = lambda _done, _total: None,
     on_written: Progress = lambda _done, _total: None,
@@ -102,6 +103,7 @@ def build(
         store: where rendered media are kept.
         timestamp: s since 1970, stamped on the notes.
         formats: names of formats, see `deckbuilder.deck.writers`.
+        rows: the card types, see `notes_of`.
         executor: where media are rendered; None for this process.
         on_progress: told as media come to hand.
         on_written: told as media are written, by each format anew; what it raises undoes the writing.
@@ -115,7 +117,7 @@ def build(
     """
     started = time.monotonic()
     with recipe.in_force():
-        notes = notes_of(recipe)
+        notes = notes_of(recipe, rows)
         wanted = media_of(notes)
         refuse_foreign(target, formats, recipe.deck_title)
     media = render_all(store, wanted, executor, on_progress)

@@ -5,7 +5,7 @@ This module loads nothing large: it is at work from the program's first moment.
 
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from threading import current_thread, main_thread
 from types import FrameType
@@ -21,6 +21,7 @@ class _Watch:
 
     came = False
     missed = False
+    is_to_stop: Callable[[], bool] = staticmethod(lambda: False)
 
 
 def watch() -> None:
@@ -59,6 +60,20 @@ def raise_if_missed() -> None:
     if _Watch.missed:
         _Watch.missed = False
         raise KeyboardInterrupt
+
+
+def stop_when(told: Callable[[], bool]) -> None:
+    """Have a process that works for the program told when its work is no longer wanted.
+
+    Args:
+        told: tells whether it is so.
+    """
+    _Watch.is_to_stop = staticmethod(told)
+
+
+def is_to_stop() -> bool:
+    """Tell whether nobody wants any longer what this process is at; asked between two pieces of work."""
+    return _Watch.is_to_stop()
 
 
 @contextmanager

@@ -7,11 +7,12 @@ processes, and no process holds more of them than it is working on.
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, Executor, as_completed
-from itertools import islice
+from itertools import islice, takewhile
 from pathlib import Path
 
 from deckbuilder.deck.store import Store
 from deckbuilder.errors import UserError
+from deckbuilder.interruption import is_to_stop
 from deckbuilder.medium import Medium
 
 BATCH = 24
@@ -131,14 +132,15 @@ def _rendered(store: Store, missing: Sequence[Medium], executor: Executor | None
 
 
 def render_batch(folder: Path, batch: Sequence[Medium]) -> Kept:
-    """Render some media into a store; what a worker does.
+    """Render some media into a store; what a worker does, as far as it is wanted.
 
     Args:
         folder: the store's folder.
         batch: the media.
     """
     store = Store(folder)
-    return [(medium.name, store.put(medium.name, medium.description.render())) for medium in batch]
+    wanted = takewhile(lambda _medium: not is_to_stop(), batch)
+    return [(medium.name, store.put(medium.name, medium.description.render())) for medium in wanted]
 
 
 def affinity(medium: Medium) -> tuple[str, tuple[float, ...], str]:

@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import contextmanager
-from multiprocessing.connection import wait
+from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
 from multiprocessing.util import get_temp_dir
 from pathlib import Path
@@ -20,7 +20,7 @@ from threading import Thread
 from typing import Any, TypeVar
 
 from deckbuilder.deck.unfinished import owned, sweep_owned
-from deckbuilder.interruption import deferred
+from deckbuilder.interruption import deferred, stop_when
 
 _T = TypeVar("_T")
 
@@ -46,7 +46,7 @@ _SOCKETS = "pymp-*"
 
 
 @contextmanager
-def processes(count: int | None, tell: Callable[[str], None], *, aside: bool = False) -> Iterator[Executor | None]:
+def processes(count: int | None, tell: Callable[[str], None], *, aside: bool = False) -> Iterator["Workers | None"]:
     """Offer processes to render on, and end them.
 
     Args:
@@ -62,17 +62,18 @@ def processes(count: int | None, tell: Callable[[str], None], *, aside: bool = F
     if number == 1 and not aside:
         yield None
         return
-    executor = _Workers(number, tell)
+    executor = Workers(number, tell)
     try:
         yield executor
     finally:
-        # Workers finish what they have in hand, a second or two. Whoever loses patience must not break off the wait
-        # for them: nobody would be left to tell them to end.
+        # Workers finish the medium they have in hand. Whoever loses patience must not break off the wait for them:
+        # nobody would be left to tell them to end.
         with deferred():
+            executor.stop()
             executor.shutdown(cancel_futures=True)
 
 
-class _Workers(Executor):
+class Workers(Executor):
     """Processes that an interruption of the program does not reach; a thread of this process where there can be none.
 
     Args:
@@ -84,14 +85,18 @@ class _Workers(Executor):
         self._number = number
         self._tell = tell
         self._executors: list[Executor] = []
+        self._wanted: list[Connection] = []
 
     def submit(self, fn: Callable[..., _T], /, *args: Any, **kwargs: Any) -> Future[_T]:
+        """Have a process call a function, see `concurrent.futures`."""
         try:
             if not self._executors:
                 # This starts a helper of the library's, which takes care of interruptions for itself and ends what
                 # `deferred` has begun.
                 with deferred():
-                    self._executors.append(_pool(self._number))
+                    executor, wanted = _pool(self._number)
+                    self._executors.append(executor)
+                    self._wanted.append(wanted)
             with deferred():
                 return self._executors[-1].submit(fn, *args, **kwargs)
         except (OSError, EOFError, ImportError, NotImplementedError) as error:
@@ -100,13 +105,19 @@ class _Workers(Executor):
             self._executors.append(ThreadPoolExecutor(1))
             return self._executors[-1].submit(fn, *args, **kwargs)
 
+    def stop(self) -> None:
+        """Tell the processes that their work is no longer wanted; what they are given from now on comes to little."""
+        for wanted in self._wanted:
+            wanted.close()
+
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """End the processes, see `concurrent.futures`."""
         for executor in self._executors:
             executor.shutdown(wait, cancel_futures=cancel_futures)
 
 
-def _pool(number: int) -> Executor:
-    """Return processes that are not started yet.
+def _pool(number: int) -> tuple[Executor, Connection]:
+    """Return processes that are not started yet, and what is closed when their work is no longer wanted.
 
     Args:
         number: how many.
@@ -120,7 +131,8 @@ def _pool(number: int) -> Executor:
     context = _context()
     if context.get_start_method() == "forkserver":
         owned(Path(get_temp_dir()))
-    return ProcessPoolExecutor(number, mp_context=context, initializer=_end_with_the_program)
+    told, wanted = context.Pipe(duplex=False)
+    return ProcessPoolExecutor(number, mp_context=context, initializer=_end_with_the_program, initargs=(told,)), wanted
 
 
 def _handles() -> int | None:
@@ -141,10 +153,19 @@ def _context() -> BaseContext:
     return context
 
 
-def _end_with_the_program() -> None:
-    """Leave an interruption to the program, and watch for its end."""
+def _end_with_the_program(told: Connection) -> None:
+    """Leave an interruption to the program, and watch for its end and for the end of what it wants."""
+    stop_when(lambda: _is_over(told))
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     Thread(target=_watch, daemon=True).start()
+
+
+def _is_over(told: Connection) -> bool:
+    """Tell whether the other end is closed; nothing is ever written there."""
+    try:
+        return told.poll()
+    except OSError:
+        return True
 
 
 def _watch() -> None:

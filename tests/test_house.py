@@ -34,7 +34,7 @@ for _room, _knows in (
     ("recipe", ("cards", "inputs")),
     ("deck", ("cards", "inputs", "printable")),
     ("extensions", ("deck",)),
-    ("rendering", ("deck",)),
+    ("rendering", ("deck", "interruption")),
     ("workers", ("deck", "interruption")),
     ("build", ("recipe", "rendering")),
     ("preview", ("deck",)),

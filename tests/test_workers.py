@@ -5,6 +5,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,6 +14,7 @@ import pytest
 
 from deckbuilder import workers
 from deckbuilder.deck.check import check_package
+from deckbuilder.interruption import is_to_stop
 from tests.moments import run_until
 from tests.running import run
 
@@ -45,6 +47,25 @@ def test_without_processes_a_thread_does_the_work_and_that_is_said(
         assert executor.submit(pow, 2, 3).result() == 8
     assert len(told) == 1
     assert "so it renders alone" in told[0]
+
+
+def work_without_end(begun: str) -> str:
+    """Say that it has begun, and work until nobody wants it."""
+    Path(begun).touch()
+    while not is_to_stop():
+        time.sleep(0.01)
+    return "left"
+
+
+def test_work_that_nobody_wants_any_longer_is_left(tmp_path: Path) -> None:
+    with workers.processes(1, print, aside=True) as executor:
+        assert executor is not None
+        futures = [executor.submit(work_without_end, str(tmp_path / str(number))) for number in range(3)]
+        while not (tmp_path / "0").exists():
+            time.sleep(0.01)
+        executor.stop()
+        assert [future.result() for future in futures] == ["left"] * 3
+    assert not is_to_stop()
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from concurrent.futures import Executor
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from functools import partial
 from itertools import count
 from pathlib import Path
 from threading import Event, Lock, Thread
@@ -20,9 +21,10 @@ from deckbuilder.deck.store import Store
 from deckbuilder.deck.unfinished import left_as_it_was
 from deckbuilder.deck.writers import DEFAULT_FORMATS
 from deckbuilder.desk.answers import told
+from deckbuilder.desk.remembered import Memory, OvertakenError, remembering
 from deckbuilder.errors import UserError
 from deckbuilder.rendering import Progress
-from deckbuilder.workers import processes
+from deckbuilder.workers import Workers, processes
 
 MISTAKE = "this program has made a mistake; what it says of it stands in the terminal"
 
@@ -102,11 +104,16 @@ class Watch:
     Args:
         store: where rendered media are kept.
         workers: processes that render; None for one a core.
+        memory: what is remembered of notes.
         tell: told the stage and how far it is; raises where the build is to end.
+        end: set when it is to end.
     """
 
-    def __init__(self, store: Store, workers: int | None, tell: Callable[[Stage, int, int], None]) -> None:
-        self._store, self._workers, self.tell = store, workers, tell
+    def __init__(
+        self, store: Store, workers: int | None, memory: Memory, tell: Callable[[Stage, int, int], None], end: Event
+    ) -> None:
+        self._store, self._workers, self._memory, self.tell, self._end = store, workers, memory, tell, end
+        self._executor: Workers | None = None
 
     def build(
         self,
@@ -124,6 +131,7 @@ class Watch:
             store=self._store,
             timestamp=timestamp,
             formats=formats,
+            rows=remembering(recipe, self._memory, lambda: not self._end.is_set()),
             executor=executor,
             on_progress=self._told(Stage.MEDIA),
             on_written=self._told(Stage.WRITING),
@@ -133,7 +141,14 @@ class Watch:
     def executor(self) -> Iterator[Executor | None]:
         """Offer processes to render on; where there can be none, builds are slower and nothing else."""
         with processes(self._workers, lambda _reason: None, aside=True) as executor:
+            self._executor = executor
             yield executor
+
+    def stop(self) -> None:
+        """End what is at work: the notes, or the media in the hands of other processes."""
+        self._end.set()
+        if self._executor is not None:
+            self._executor.stop()
 
     def _told(self, stage: Stage) -> Progress:
         return lambda done, total: self.tell(stage, done, total)
@@ -168,15 +183,17 @@ class Building:
     Args:
         store: where rendered media are kept.
         workers: processes that render; None for one a core.
+        memory: what is remembered of notes.
     """
 
     store: Store
     workers: int | None
+    memory: Memory
     state: State = State()
     last: State | None = None
     """The last build that was done."""
     _ids: "count[int]" = field(default_factory=lambda: count(1))
-    _end: Event = field(default_factory=Event)
+    _watch: Watch | None = None
     _lock: Lock = field(default_factory=Lock)
     _thread: Thread | None = None
 
@@ -196,16 +213,17 @@ class Building:
             if self.state.status is Status.PROGRESS:
                 raise BusyError("a deck is being built; wait until it is done, or stop it")
             self.state = State(Status.PROGRESS, next(self._ids))
-            self._end = Event()
-            self._thread = Thread(target=self._run, args=(job, self._end), name="build")
+            end = Event()
+            self._watch = Watch(self.store, self.workers, self.memory, partial(self._tell, end), end)
+            self._thread = Thread(target=self._run, args=(job, self._watch), name="build")
             self._thread.start()
             return self.state.id
 
     def cancel(self) -> None:
-        """Tell the build at work to end; it does within a second or two, and leaves nothing half-written."""
+        """Tell the build at work to end; it does in a moment, and leaves nothing half-written."""
         with self._lock:
-            self._end.set()
-            if self.state.status is Status.PROGRESS:
+            if self._watch is not None and self.state.status is Status.PROGRESS:
+                self._watch.stop()
                 self.state = replace(self.state, ending=True)
 
     def close(self) -> None:
@@ -214,20 +232,19 @@ class Building:
         if self._thread is not None:
             self._thread.join()
 
-    def _run(self, job: Job, end: Event) -> None:
-        started = time.monotonic()
-
-        def tell(stage: Stage, done: int, total: int) -> None:
+    def _tell(self, end: Event, stage: Stage, done: int, total: int) -> None:
+        with self._lock:
             if end.is_set():
                 raise CancelledError
-            with self._lock:
-                self.state = replace(self.state, stage=stage, done=done, total=total)
+            self.state = replace(self.state, stage=stage, done=done, total=total)
 
+    def _run(self, job: Job, watch: Watch) -> None:
+        started = time.monotonic()
         ended: dict[str, Any] = {"status": Status.FAILED, "error": MISTAKE}
         try:
-            built = tuple(job(Watch(self.store, self.workers, tell)))
+            built = tuple(job(watch))
             ended = {"status": Status.DONE, "built": built, "seconds": time.monotonic() - started}
-        except CancelledError:
+        except (CancelledError, OvertakenError):
             ended = {"status": Status.CANCELLED}
         except UserError as error:
             ended = {"status": Status.FAILED, "error": told(error)}

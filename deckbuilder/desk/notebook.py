@@ -48,7 +48,7 @@ class Notebook:
     """Notes of recipes. Requests of several threads may share it."""
 
     def __init__(self) -> None:
-        self._memory = Memory()
+        self.memory = Memory()
         self._books: OrderedDict[Recipe, Future[Book]] = OrderedDict()
         self._newest: Recipe | None = None
         self._lock = Lock()
@@ -84,7 +84,7 @@ class Notebook:
 
         if not wanted():
             raise OvertakenError
-        return Book(notes_of(recipe, tuple(remembering(recipe, self._memory, wanted))))
+        return Book(notes_of(recipe, tuple(remembering(recipe, self.memory, wanted))))
 
 
 def _was_left(book: "Future[Book]") -> bool:

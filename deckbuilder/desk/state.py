@@ -49,7 +49,7 @@ class Desk:
     plans: Turns = field(default_factory=Turns)
 
     def __post_init__(self) -> None:
-        self.building = Building(self.store, self.workers)
+        self.building = Building(self.store, self.workers, self.notebook.memory)
         self.gallery = Gallery(self.store)
 
     @property

@@ -180,6 +180,21 @@ def test_a_cancelled_build_leaves_nothing(tmp_path: Path, monkeypatch: pytest.Mo
         assert not (tmp_path / "decks").exists()
 
 
+@pytest.mark.parametrize("stage", ["notes", "media"])
+def test_a_large_build_is_left_at_once(tmp_path: Path, stage: str) -> None:
+    """Most of the whole deck is never made: neither its notes, nor the media that processes have in hand."""
+    with open_desk(tmp_path) as asker:
+        asker.post("/api/builds", {"recipe": {"regions": [5]} if stage == "media" else {}})
+        for name, data in asker.events():
+            assert name == "progress", data
+            if data["stage"] == stage and data["total"] >= data["done"]:
+                break
+        asker.post("/api/builds/cancel", {})
+        assert asker.built()[0] == "cancelled"
+        assert len(asker.desk.store.names()) < 100
+        assert not list(tmp_path.rglob(f"{PREFIX}*"))
+
+
 def test_a_file_in_the_way_is_told_and_kept(tmp_path: Path) -> None:
     with open_desk(tmp_path) as asker:
         asker.desk.folder.mkdir()
