@@ -6,7 +6,20 @@ from contextlib import asynccontextmanager
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 
-from deckbuilder.desk import builds, choices, necks, pages, phones, plan, previews, recipes, sample, study, summary
+from deckbuilder.desk import (
+    builds,
+    choices,
+    necks,
+    pages,
+    phones,
+    plan,
+    previews,
+    reading,
+    recipes,
+    sample,
+    study,
+    summary,
+)
 from deckbuilder.desk.answers import HANDLERS
 from deckbuilder.desk.guard import HOME, Guard
 from deckbuilder.desk.pages import page
@@ -22,6 +35,7 @@ _ROUTES = (
     *sample.ROUTES,
     *plan.ROUTES,
     *necks.ROUTES,
+    *reading.ROUTES,
     *recipes.ROUTES,
     *study.ROUTES,
 )

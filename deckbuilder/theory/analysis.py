@@ -7,6 +7,7 @@ seventh.
 
 from dataclasses import dataclass
 
+from deckbuilder.theory.changes import ChangesError
 from deckbuilder.theory.chordscales import CHORD_SCALES
 from deckbuilder.theory.contexts import (
     DOMINANT_STEP,
@@ -77,7 +78,30 @@ def analyse(form: Form) -> tuple[AnalysedChord, ...]:
     Raises:
         TheoryError: no scale holds a chord's tones; the message names bar and chord.
     """
-    return tuple(_read(context, written) for context, written in zip(contexts(form), form.chords, strict=True))
+    read = readings(form)
+    for found in read:
+        if isinstance(found, TheoryError):
+            raise found
+    return tuple(found for found in read if isinstance(found, AnalysedChord))
+
+
+def readings(form: Form) -> tuple[AnalysedChord | TheoryError, ...]:
+    """Read every chord of a form in its context, as far as it can be read.
+
+    Args:
+        form: the changes; bars may have no chords.
+
+    Returns:
+        For each chord, in the order in which they are played, its reading or why there is none.
+    """
+    return tuple(map(_tried, contexts(form), form.chords)) if form.chords else ()
+
+
+def _tried(context: Context, written: FormChord) -> AnalysedChord | TheoryError:
+    try:
+        return _read(context, written)
+    except TheoryError as error:
+        return error
 
 
 def _read(context: Context, written: FormChord) -> AnalysedChord:
@@ -152,4 +176,4 @@ def _usual_scale(context: Context) -> Scale:
         if wanted <= CHORD_SCALES[name].on(Tone("C")).pitch_classes:
             return CHORD_SCALES[name].on(context.chord.root)
     chord = context.chord
-    raise TheoryError(f"bar {chord.bar}: no scale here holds all tones of {chord.written!r}; leave out a tension")
+    raise ChangesError(f"no scale here holds all tones of {chord.written!r}; leave out a tension", chord.bar)

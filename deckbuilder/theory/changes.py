@@ -12,19 +12,18 @@ chord scale for any other chord.
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
-from deckbuilder.theory.chords import DOMINANT
-from deckbuilder.theory.chordscales import chord_scale_named
-from deckbuilder.theory.chordtypes import ChordType
-from deckbuilder.theory.colours import COLOURS, colour_named
 from deckbuilder.theory.forms import BEATS, Bar, Form, FormChord, Section
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.numerals import Numeral, looks_like_numeral
+from deckbuilder.theory.overruling import overruled
 from deckbuilder.theory.steps import Step
 from deckbuilder.theory.symbols import ChordSymbol
-from deckbuilder.theory.tones import TheoryError, Tone
+from deckbuilder.theory.tones import TheoryError
 
 MOST_BARS = 200
 """Bars that a form may have, repeats played out."""
@@ -37,7 +36,16 @@ BAR_LINES = {"|", "||", "|]", "|:", ":|"}
 
 
 class ChangesError(TheoryError):
-    """Changes that cannot be read; the message names the bar, the text and the remedy."""
+    """Changes that cannot be read; the message names the bar, the text and the remedy.
+
+    Args:
+        reason: what cannot be read, and the remedy.
+        bar: number of the bar, as written; None for the changes as a whole.
+    """
+
+    def __init__(self, reason: str, bar: int | None = None) -> None:
+        super().__init__(reason if bar is None else f"bar {bar}: {reason}")
+        self.reason, self.bar = reason, bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,19 +84,54 @@ def parse_form(
         ChangesError: there is no bar or more than `MOST_BARS`, a bar is empty, a bar line or repeat is unbalanced, a
             chord is not understood, a choice does not fit its chord, or `order` names a section that is not there.
     """
-    read: list[Section] = []
-    written = 0
-    for text in sections:
-        reader = _Reader(text.key or home, written)
-        reader.read(text.bars)
-        written = reader.written
-        read.append(Section(text.name, tuple(reader.bars)))
+    read = list(_read(home, sections, _raised))
     form = Form(name, home, tuple(_in_order(read, order)), transposes)
     if not form.bars:
         raise ChangesError(f"{name!r} has no bars; write them as | ii7 | V7 | Imaj7 |")
     if len(form.bars) > MOST_BARS:
         raise ChangesError(f"{name!r} has {len(form.bars)} bars; a form has at most {MOST_BARS}")
     return form
+
+
+def read_sections(
+    home: Key, sections: Sequence[SectionText]
+) -> tuple[tuple[Section, ...], tuple[tuple[ChangesError, ...], ...]]:
+    """Read what can be read of sections that are still being written.
+
+    Args:
+        home: the key of the form.
+        sections: its sections as written.
+
+    Returns:
+        The sections, a bar that cannot be read without chords; and the mistakes in each of them.
+    """
+    read: list[Section] = []
+    mistakes: list[list[ChangesError]] = [[] for _ in sections]
+    for section in _read(home, sections, lambda error: mistakes[len(read)].append(error)):
+        read.append(section)
+    return tuple(read), tuple(map(tuple, mistakes))
+
+
+def _read(home: Key, texts: Sequence[SectionText], refuse: Callable[[ChangesError], None]) -> Iterator[Section]:
+    written = 0
+    for text in texts:
+        reader = _Reader(text.key or home, written, refuse)
+        reader.read(text.bars)
+        written = reader.written
+        yield Section(text.name, tuple(reader.bars))
+
+
+def texts_of_bars(text: str) -> tuple[str, ...]:
+    """Return what stands in each bar of a section as written, without bar lines.
+
+    Args:
+        text: the section.
+    """
+    found: list[str] = []
+    for line in text.splitlines():
+        lines = [token for token in TOKEN.finditer(line) if token[0] in BAR_LINES or token[0].startswith(":|")]
+        found += [line[before.end() : after.start()].strip() for before, after in pairwise(lines)]
+    return tuple(found)
 
 
 def _in_order(sections: Sequence[Section], order: Sequence[str]) -> Iterator[Section]:
@@ -101,6 +144,10 @@ def _in_order(sections: Sequence[Section], order: Sequence[str]) -> Iterator[Sec
         yield by_name[name]
 
 
+def _raised(error: ChangesError) -> None:
+    raise error
+
+
 @dataclass
 class _Reader:
     """Reads one section; what has been read so far.
@@ -108,47 +155,64 @@ class _Reader:
     Args:
         key: the key in force.
         written: number of the last bar that was read.
+        refuse: told each mistake; where it raises nothing, reading goes on behind the mistake.
         bars: the bars so far, repeats played out.
         repeat_from: index in `bars` where an open repeat began; None outside a repeat.
+        inside: what was read of the bar since its bar line; None before the first one of a line.
     """
 
     key: Key
     written: int
+    refuse: Callable[[ChangesError], None] = _raised
     bars: list[Bar] = field(default_factory=list)
     repeat_from: int | None = None
+    inside: list[tuple[str, Key]] | None = None
 
     def read(self, text: str) -> None:
         """Read a section's text."""
         for line in filter(None, map(str.strip, text.splitlines())):
-            self._read_line(line)
+            with self._refused():
+                self._read_line(line)
         if self.repeat_from is not None:
-            raise ChangesError(f"bar {self.written}: the repeat that |: opens is not closed; end it with :|")
+            self.refuse(ChangesError("the repeat that |: opens is not closed; end it with :|", self.written))
+
+    @contextmanager
+    def _refused(self) -> Iterator[None]:
+        """Have mistakes of a block refused."""
+        try:
+            yield
+        except ChangesError as error:
+            self.refuse(error)
 
     def _read_line(self, line: str) -> None:
-        inside: list[tuple[str, Key]] | None = None
+        self.inside = None
         for token in TOKEN.findall(line):
-            if token in BAR_LINES or token.startswith(":|"):
-                self._bar_line(token, inside)
-                inside = []
-            elif token.endswith(":"):
-                self.key = self._key(token)
-            elif token.startswith("["):
-                raise self._error(f"{token.strip()!r} is no chord; write a change of key with a colon, such as Bb:")
-            elif inside is None:
-                raise self._error(f"{token!r} stands before the first bar line of {line!r}; begin the line with |")
-            else:
-                inside.append((token, self.key))
-        if inside is None:
+            with self._refused():
+                self._read_token(token, line)
+        if self.inside is None:
             raise self._error(f"{line!r} has no bar lines; write bars as | ii7 | V7 | Imaj7 |")
-        if inside:
-            raise self._error(f"the bar line after {inside[-1][0]!r} is missing; end the line with |")
+        if self.inside:
+            raise self._error(f"the bar line after {self.inside[-1][0]!r} is missing; end the line with |")
+
+    def _read_token(self, token: str, line: str) -> None:
+        if token in BAR_LINES or token.startswith(":|"):
+            before, self.inside = self.inside, []
+            self._bar_line(token, before)
+        elif token.endswith(":"):
+            self.key = self._key(token)
+        elif token.startswith("["):
+            raise self._error(f"{token.strip()!r} is no chord; write a change of key with a colon, such as Bb:")
+        elif self.inside is None:
+            raise self._error(f"{token!r} stands before the first bar line of {line!r}; begin the line with |")
+        else:
+            self.inside.append((token, self.key))
 
     def _bar_line(self, token: str, inside: list[tuple[str, Key]] | None) -> None:
         if inside is not None:
             self._close_bar(inside)
         if token.startswith(":"):
             if self.repeat_from is None:
-                raise ChangesError(f"bar {self.written}: :| closes a repeat that |: has not opened")
+                raise ChangesError(":| closes a repeat that |: has not opened", self.written)
             if inside is None:
                 raise self._error(":| cannot begin a line; end the line before with it")
             self.bars += self.bars[self.repeat_from :]
@@ -159,17 +223,20 @@ class _Reader:
             self.repeat_from = len(self.bars)
 
     def _close_bar(self, inside: list[tuple[str, Key]]) -> None:
+        chords: tuple[FormChord, ...] = ()
+        with self._refused():
+            chords = self._bar(inside)
+        self.written += 1
+        self.bars.append(Bar(self.written, chords))
+
+    def _bar(self, inside: list[tuple[str, Key]]) -> tuple[FormChord, ...]:
         if not inside:
             raise self._error("the bar is empty; write a chord, or % to repeat the bar before")
-        number = self.written + 1
-        if [token for token, _ in inside] == ["%"]:
-            if not self.bars:
-                raise self._error("% has no bar before it to repeat; write the chord")
-            same = tuple(replace(chord, bar=number) for chord in self.bars[-1].chords)
-            self.bars.append(Bar(number, same))
-        else:
-            self.bars.append(Bar(number, tuple(self._chords(inside))))
-        self.written = number
+        if [token for token, _ in inside] != ["%"]:
+            return tuple(self._chords(inside))
+        if not self.bars:
+            raise self._error("% has no bar before it to repeat; write the chord")
+        return tuple(replace(chord, bar=self.written + 1) for chord in self.bars[-1].chords)
 
     def _chords(self, inside: list[tuple[str, Key]]) -> Iterator[FormChord]:
         """Read the chords of a bar, each with the shares that it holds."""
@@ -206,7 +273,7 @@ class _Reader:
                 symbol = ChordSymbol.parse(token)
                 step, kind = _step_of(symbol, key), symbol.type
                 bass = Step.of(symbol.bass, key) if symbol.bass else None
-            kind = _chosen(token, kind, choice)
+            kind = overruled(token, kind, choice)
         except TheoryError as error:
             raise self._error(str(error)) from None
         return FormChord(self.written + 1, beat, beats, key, step, kind, token, bass, target, choice)
@@ -220,7 +287,7 @@ class _Reader:
             raise self._error(str(error)) from None
 
     def _error(self, message: str) -> ChangesError:
-        return ChangesError(f"bar {self.written + 1}: {message}")
+        return ChangesError(message, self.written + 1)
 
 
 def _step_of(symbol: ChordSymbol, key: Key) -> Step:
@@ -229,26 +296,3 @@ def _step_of(symbol: ChordSymbol, key: Key) -> Step:
     if step.alteration == 1 and symbol.type.is_dominant and step.lowered.tone_in(key) == symbol.root:
         return step.lowered
     return step
-
-
-def _chosen(token: str, kind: ChordType, choice: str) -> ChordType:
-    """Check a choice against its chord and return the chord's type; a major triad with a colour is a dominant."""
-    if not choice:
-        return kind
-    if choice in COLOURS and not kind.quality.suffix:
-        kind = ChordType(DOMINANT, kind.tensions)
-    if kind.is_dominant:
-        colour_named(choice)
-        if not kind.allows(choice):
-            raise TheoryError(f"{token!r} has a tension that {choice} does not hold; choose from {_listed(kind)}")
-        return kind
-    if choice in COLOURS and choice != "harmonic-minor":
-        raise TheoryError(f"{token!r} cannot be {choice}: only a dominant seventh has a colour")
-    scale = chord_scale_named(choice).on(Tone("C"))
-    if not kind.semitones | set(kind.quality.semitones) <= scale.pitch_classes:
-        raise TheoryError(f"{token!r} has a tone that the {choice} scale does not hold")
-    return kind
-
-
-def _listed(kind: ChordType) -> str:
-    return ", ".join(name for name in COLOURS if kind.allows(name))

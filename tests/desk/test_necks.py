@@ -54,7 +54,7 @@ def test_strings_are_listed_from_the_lowest_and_drawn_with_it_at_the_bottom() ->
 @given(
     tuning=st.sampled_from(list(TUNINGS)),
     key=st.sampled_from(DEFAULT_KEYS),
-    regions=st.integers(4, 6),
+    regions=st.integers(3, 5),
     left=st.booleans(),
 )
 def test_every_region_has_a_place_of_its_own_to_be_tapped(tuning: str, key: str, regions: int, left: bool) -> None:

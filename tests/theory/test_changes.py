@@ -4,7 +4,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.theory.changes import MOST_BARS, ChangesError, SectionText, parse_form
+from deckbuilder.theory.changes import (
+    MOST_BARS,
+    ChangesError,
+    SectionText,
+    parse_form,
+    read_sections,
+    texts_of_bars,
+)
 from deckbuilder.theory.forms import BEATS, Form
 from deckbuilder.theory.keys import DEFAULT_KEYS, KEY_NAMES, MINOR_KEY_NAMES, Key
 from deckbuilder.theory.steps import Step
@@ -187,3 +194,27 @@ def _said(text: str) -> str:
     except TheoryError as error:
         return str(error)
     return "read" if 0 < len(form.bars) <= MOST_BARS else f"{len(form.bars)} bars"
+
+
+def test_bars_behind_a_mistake_are_read_all_the_same() -> None:
+    texts = [SectionText("A", "| ii7 | Nix | V7 |"), SectionText("B", "| Imaj7 | | % |")]
+    sections, mistakes = read_sections(Key.parse("F"), texts)
+    assert [(error.bar, error.reason) for error in mistakes[1]] == [
+        (5, "the bar is empty; write a chord, or % to repeat the bar before")
+    ]
+    assert [error.bar for error in mistakes[0]] == [2]
+    assert [[len(bar.chords) for bar in section.bars] for section in sections] == [[1, 0, 1], [1, 0, 0]]
+    assert sections[1].bars[0].number == 4
+
+
+def test_the_first_mistake_is_the_one_that_a_form_is_refused_for() -> None:
+    text = SectionText("", "| Nix | ii7 | Nox |")
+    _, ((first, second),) = read_sections(Key.parse("F"), [text])
+    with pytest.raises(ChangesError) as refused:
+        parse_form("T", Key.parse("F"), [text])
+    assert str(refused.value) == str(first) != str(second)
+
+
+def test_bars_are_told_as_they_are_written() -> None:
+    text = "|: ii7 V7 | {x} % :|\n\n  || Bb: I / / | Nix |]"
+    assert texts_of_bars(text) == ("ii7 V7", "{x} %", "Bb: I / /", "Nix")
