@@ -29,7 +29,7 @@ from deckbuilder.sound.arrangement import A4S, TEMPOS, Direction
 from deckbuilder.speech import DEFAULT, Language, Names, Speech, current, speaking, translate
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import DEFAULT_KEYS, KEY_NAMES, MINOR_KEY_NAMES, Key
-from deckbuilder.theory.tones import pretty
+from deckbuilder.theory.tones import Tone, pretty
 
 Row = dict[str, Any]
 
@@ -147,7 +147,7 @@ def _colours() -> Iterator[Row]:
             "name": name,
             "label": _begun(translate(colour.label)),
             "sentence": translate(sentence) if sentence else _begun(f"{pretty(colour.gives)}."),
-            "symbol": pretty(f"C{colour.suffix}"),
+            "symbol": Tone("C").label + pretty(colour.suffix),
             "default": name in Recipe().colour_names,
         }
 

@@ -77,11 +77,6 @@ class Pitch:
         """MIDI note number."""
         return 12 * (self.octave + 1) + _NATURALS[self.letter] + self.accidental
 
-    @property
-    def label(self) -> str:
-        """The name for people, without the octave: `B♭`."""
-        return self.letter + ("♭" * -self.accidental if self.accidental < 0 else "♯" * self.accidental)
-
 
 _NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 

@@ -28,7 +28,9 @@ def test_scores_are_the_notes_own_music(instrument: dict[str, object]) -> None:
         seen.add(note.identity.fact)
         played = music.line or music.run
         assert [each.pitch.midi for each in score.notes] == [each.midi for each in played]
-        assert [each.pitch.label for each in score.notes] == [each.tone.label for each in played]
+        assert [(each.pitch.letter, each.pitch.accidental) for each in score.notes] == [
+            (each.tone.letter, each.tone.accidental) for each in played
+        ]
         assert [(each.string, each.fret) for each in score.notes] == [(n.place.string, n.place.fret) for n in played]
         assert [each.degree for each in score.notes] == [pretty(each.degree) for each in played]
         assert [symbol.label for symbol in score.chords] == [chord.label for chord in music.chords]

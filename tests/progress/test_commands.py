@@ -56,7 +56,9 @@ def test_out_holds_report_maps_and_a_focus_deck_that_is_whole(
         assert f"out/{name}" in result.output
 
 
-def test_first_looks_alone_make_a_check_up_and_its_recipe(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def first_looks(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give the export of a player who looked at every card once and knows nothing in G♭."""
     notes = studied(lambda axes, _kind: 0.9, 1, days=1, first_days=1)
     looked = [
         replace(
@@ -68,7 +70,24 @@ def test_first_looks_alone_make_a_check_up_and_its_recipe(tmp_path: Path) -> Non
         )
         for note in notes
     ]
-    result = run("progress", write_export(tmp_path / "x", looked, "anki21b"), "--date", DATE, "--out", tmp_path / "out")
+    return write_export(tmp_path_factory.mktemp("looks") / "x", looked, "anki21b")
+
+
+def test_keys_of_a_report_have_the_names_that_are_asked_for(first_looks: Path, tmp_path: Path) -> None:
+    options = ("--date", DATE, "--out", tmp_path / "out", "--names", "german")
+    result = run("progress", first_looks, *options)
+    assert result.exit_code == 0, result.output
+    assert "Clearly below the rest: Ges." in result.output
+    assert "tag:key::Gb -tag:instrument::needed" in result.output
+    assert "♭" not in result.output
+    recipe = tmp_path / "out" / "check-up.toml"
+    assert 'names = "german"' in recipe.read_text(encoding="utf-8")
+    assert '"Ges"' in recipe.read_text(encoding="utf-8")
+    assert read_recipe(recipe).keys == ("Gb",)
+
+
+def test_first_looks_alone_make_a_check_up_and_its_recipe(first_looks: Path, tmp_path: Path) -> None:
+    result = run("progress", first_looks, "--date", DATE, "--out", tmp_path / "out")
     assert result.exit_code == 0, result.output
     assert "Clearly below the rest: G♭." in result.output
     assert "tag:key::Gb -tag:instrument::needed" in result.output

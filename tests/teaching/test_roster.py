@@ -116,3 +116,16 @@ def test_some_students_alone(tmp_path: Path) -> None:
     assert [one.name for one in roster.only(["Ada"]).refused] == ["Ada"]
     with pytest.raises(ClassError, match="--only Bem: no student of this class is called so; did you mean 'Ben'"):
         roster.only(["Bem"])
+
+
+def test_a_student_may_have_other_names_of_notes_than_the_class(tmp_path: Path) -> None:
+    file = tmp_path / "class.toml"
+    file.write_text(
+        'title = "T"\n[recipe]\nkeys = ["Bb", "B"]\n'
+        '[[recipe.changes]]\nname = "Mine"\nkey = "Bb"\nbars = "| Bm7 | F7 |"\n'
+        '[[students]]\nname = "G"\nnames = "german"\nkeys = ["H"]\n[[students]]\nname = "E"\n',
+        encoding="utf-8",
+    )
+    german, english = (student.recipe for student in read_class(file).students)
+    assert (german.keys, english.keys) == (("B",), ("Bb", "B"))
+    assert german.changes == english.changes
