@@ -26,6 +26,7 @@ MINORS = range(11, 15)
 CORE = (
     *("tests/theory", "tests/neck", "tests/picture", "tests/sound", "tests/cards", "tests/deck"),
     *("tests/test_recipe.py", "tests/test_recipe_changes.py", "tests/test_places.py", "tests/test_identity.py"),
+    *("tests/test_names.py", "tests/test_mistakes.py"),
 )
 """Tests of what makes a deck."""
 TOOLS = ("pytest", "hypothesis", "imageio-ffmpeg", "soundfile", "pandas")

@@ -6,6 +6,7 @@ from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import check_compass
 from deckbuilder.neck.tuning import NeckError, Tuning, read_row, tuning_names, tuning_of_pitches
 from deckbuilder.neck.tunings import INSTRUMENTS, KnownTuning
+from deckbuilder.suggestions import remedy
 
 _NAME = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _LONGEST_NAME = 40
@@ -49,7 +50,7 @@ def check_patch(patch: str) -> None:
         NeckError: it is none of `INSTRUMENTS`.
     """
     if patch not in INSTRUMENTS:
-        raise NeckError(f"no instrument {patch!r} sounds here; choose from {', '.join(INSTRUMENTS)}")
+        raise NeckError(f"no instrument {patch!r} sounds here; {remedy(patch, INSTRUMENTS)}")
 
 
 def new_tuning(row: KnownTuning) -> Tuning:

@@ -7,10 +7,10 @@ from pydantic import AfterValidator, BeforeValidator, StrictBool, StrictStr, Val
 
 from deckbuilder.cards.slug import slug
 from deckbuilder.cards.tunes import Tune, TuneSection
-from deckbuilder.errors import comma_separated
 from deckbuilder.recipe.checks import check_distinct, cut, deck_word, one_line
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.speech import Names, current
+from deckbuilder.suggestions import remedy
 from deckbuilder.theory.analysis import analyse
 from deckbuilder.theory.changes import SectionText, parse_form
 from deckbuilder.theory.keys import Key
@@ -75,7 +75,7 @@ def _known_sections(value: tuple[str, ...], info: ValidationInfo) -> tuple[str, 
         for name in value:
             if name not in names:
                 raise ValueError(
-                    f"there is no section {name!r}; choose from {comma_separated(names) or 'the sections you name'}"
+                    f"there is no section {name!r}; {remedy(name, names) if names else 'name it among the sections'}"
                 )
     return value
 

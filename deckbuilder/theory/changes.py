@@ -17,6 +17,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from deckbuilder.suggestions import remedy
 from deckbuilder.theory.forms import BEATS, Bar, Form, FormChord, Section
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.numerals import Numeral, looks_like_numeral
@@ -140,7 +141,7 @@ def _in_order(sections: Sequence[Section], order: Sequence[str]) -> Iterator[Sec
         yield from sections
     for name in order:
         if name not in by_name:
-            raise ChangesError(f"there is no section {name!r}; the sections are {', '.join(by_name)}")
+            raise ChangesError(f"there is no section {name!r}; {remedy(name, by_name)}")
         yield by_name[name]
 
 

@@ -5,6 +5,7 @@ Rows are modes of a parent scale, as in `deckbuilder.theory.colours`. Source of 
 
 from dataclasses import dataclass
 
+from deckbuilder.suggestions import remedy
 from deckbuilder.theory.scales import Scale, mode, rotated
 from deckbuilder.theory.tones import TheoryError, Tone
 
@@ -63,7 +64,7 @@ def chord_scale_named(name: str) -> ChordScale:
         TheoryError: no chord scale has this name.
     """
     if name not in CHORD_SCALES:
-        raise TheoryError(f"{name!r} is not a chord scale; choose from {', '.join(CHORD_SCALES)}")
+        raise TheoryError(f"{name!r} is not a chord scale; {remedy(name, CHORD_SCALES)}")
     return CHORD_SCALES[name]
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from deckbuilder.registry import Registry
 from deckbuilder.speech import marked, translate
+from deckbuilder.suggestions import remedy
 from deckbuilder.theory.scales import Scale, mode
 from deckbuilder.theory.tones import TheoryError, Tone
 
@@ -129,7 +130,7 @@ def colour_named(name: str) -> Colour:
         TheoryError: no colour has this name.
     """
     if name not in COLOURS:
-        raise TheoryError(f"{name!r} is not a dominant colour; choose from {', '.join(COLOURS)}")
+        raise TheoryError(f"{name!r} is not a dominant colour; {remedy(name, COLOURS)}")
     return COLOURS[name]
 
 

@@ -172,7 +172,7 @@ def test_mistakes_are_named_by_bar_and_chord(bars: str, message: str) -> None:
 
 def test_an_unknown_section_is_refused() -> None:
     sections = [SectionText("A", "| C |"), SectionText("B", "| F |")]
-    with pytest.raises(ChangesError, match="there is no section 'C'; the sections are A, B"):
+    with pytest.raises(ChangesError, match="there is no section 'C'; choose from A, B"):
         parse_form("a tune", Key.parse("C"), sections, order=["A", "C"])
 
 
