@@ -3,7 +3,7 @@
 import asyncio
 import logging
 import socket
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 import uvicorn
@@ -34,9 +34,11 @@ class Listener(uvicorn.Server):
     Args:
         app: what answers.
         lifespan: whether it wants to be told of the beginning and the end.
+        on_end: called in the event loop when no more is answered, before what is under way is waited for.
     """
 
-    def __init__(self, app: ASGIApp, *, lifespan: bool = False) -> None:
+    def __init__(self, app: ASGIApp, *, lifespan: bool = False, on_end: Callable[[], None] = lambda: None) -> None:
+        self._on_end = on_end
         super().__init__(
             uvicorn.Config(
                 app,
@@ -56,6 +58,11 @@ class Listener(uvicorn.Server):
     def capture_signals(self) -> Iterator[None]:
         """Take no signals: whoever runs this does."""
         yield
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End, as the library does."""
+        self._on_end()
+        await super().shutdown(sockets)
 
     def stop(self, grace: int = GRACE) -> None:
         """Listen no more.

@@ -73,9 +73,13 @@ class Notebook:
                 self._books.popitem(last=False)
         return book
 
+    def leave(self) -> None:
+        """Leave the notes that are being made."""
+        self._newest = None
+
     def close(self) -> None:
         """Make no more notes."""
-        self._newest = None
+        self.leave()
         self._maker.shutdown(cancel_futures=True)
 
     def _made(self, recipe: Recipe) -> Book:

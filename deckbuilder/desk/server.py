@@ -47,7 +47,7 @@ def serve(desk: Desk, opened: socket.socket, on_open: Callable[[], None]) -> Non
         opened: the socket that it listens on.
         on_open: called when an end is taken care of, and before anything is answered.
     """
-    listener = Listener(make_app(desk), lifespan=True)
+    listener = Listener(make_app(desk), lifespan=True, on_end=desk.leave)
 
     def end(_number: int, _frame: FrameType | None) -> None:
         desk.closing.set()

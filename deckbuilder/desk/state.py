@@ -57,6 +57,13 @@ class Desk:
         """The first address."""
         return f"http://127.0.0.1:{self.port}/enter/{self.token}"
 
+    def leave(self) -> None:
+        """Have what is at work end; for the event loop in which requests are answered."""
+        self.closing.set()
+        self.notebook.leave()
+        self.building.cancel()
+        self.phone.stop()
+
     def close(self) -> None:
         """End what is at work, and wait until it has ended."""
         self.closing.set()

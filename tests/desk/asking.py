@@ -118,7 +118,7 @@ def open_desk(folder: Path) -> Iterator[Asker]:
     """Open a desk in a thread of this process, with a folder `decks` and a store of its own."""
     opened = listening(None)
     desk = Desk(folder / "decks", Store(folder / "store"), 1, opened.getsockname()[1])
-    listener = Listener(make_app(desk), lifespan=True)
+    listener = Listener(make_app(desk), lifespan=True, on_end=desk.leave)
     ended = Event()
 
     def run() -> None:
