@@ -57,6 +57,11 @@ class Description:
         """What media that share pieces have in common: they are rendered next to each other."""
         return ()
 
+    @property
+    def follows_page(self) -> bool:
+        """Whether a light page has to turn its colours, so that one picture is for dark and light pages."""
+        return False
+
     def render(self) -> bytes:
         """Return the medium's bytes.
 

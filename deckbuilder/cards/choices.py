@@ -8,6 +8,7 @@ from deckbuilder.cards.facts import AnyKind
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import DEFAULT_REGIONS
 from deckbuilder.neck.tuning import TUNINGS, parse_tuning
+from deckbuilder.picture.description import Ground, Size
 from deckbuilder.sound.arrangement import DEFAULT_TEMPO, Direction
 from deckbuilder.sound.description import A4, OwnSound
 from deckbuilder.sound.loops import LOOP_TEMPO
@@ -68,6 +69,8 @@ class InstrumentChoice:
         capo: the fret the capo sits behind, 0 for none.
         regions: how many regions the neck is divided into.
         hand: which hand plucks; pictures for the left one are mirrored.
+        strung: the hand that it is strung for; None for the one that plucks. An instrument strung for the other hand is
+            held turned over, its lowest string next to the floor.
     """
 
     tuning: str = STANDARD_GUITAR.tuning.name
@@ -75,6 +78,7 @@ class InstrumentChoice:
     capo: int = 0
     regions: int = DEFAULT_REGIONS
     hand: Hand = Hand.RIGHT
+    strung: Hand | None = None
 
     def __post_init__(self) -> None:
         if self.frets is None:
@@ -82,11 +86,29 @@ class InstrumentChoice:
         # Looked up now, while a recipe's own tunings are known.
         _ = self.neck
 
+    @property
+    def turned_over(self) -> bool:
+        """Whether it is held turned over."""
+        return self.strung is not None and self.strung is not self.hand
+
     @cached_property
     def neck(self) -> Instrument:
         """The tuned neck."""
         tuning = parse_tuning(self.tuning)
         return Instrument(tuning, tuning.usual_frets if self.frets is None else self.frets, self.capo)
+
+
+@dataclass(frozen=True)
+class Pictures:
+    """How pictures of the neck look.
+
+    Args:
+        ground: what they are drawn on; one that follows its card is dark at night and light by day.
+        size: how large their letters are.
+    """
+
+    ground: Ground = Ground.FOLLOW
+    size: Size = Size.USUAL
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.neck.tuning import Place
-from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
+from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role, Size
 from deckbuilder.speech import _, in_context
 
 
@@ -118,8 +118,12 @@ def placed_view(
     return _picture(recipe, max(min(used) - 1, neck.capo), min(max(used) + 1, neck.frets), None, marks)
 
 
-def whole_neck_view(recipe: Recipe, names: Mapping[int, str], *, guides: AbstractSet[int], root: int) -> NeckPicture:
+def whole_neck_view(
+    recipe: Recipe, names: Mapping[int, str], *, guides: AbstractSet[int], root: int
+) -> NeckPicture | NeckSheet:
     """Describe every place of some tones over twelve frets from the nut or the capo, labelled with note names.
+
+    Large letters have no room on so many frets at once: then the neck is in two halves, the lower frets above.
 
     Args:
         recipe: the instrument and the hand that plays it.
@@ -137,7 +141,17 @@ def whole_neck_view(recipe: Recipe, names: Mapping[int, str], *, guides: Abstrac
             if pitch_class in names:
                 role = Role.GUIDE if pitch_class in guides else Role.TONE
                 marks.append(_mark(Place(string, fret), role, names[pitch_class], pitch_class == root))
-    return _picture(recipe, capo, last, None, marks)
+    whole = _picture(recipe, capo, last, None, marks)
+    if recipe.picture.size is Size.USUAL:
+        return whole
+    middle = (capo + last) // 2
+    return NeckSheet(tuple(_part(whole, *frets) for frets in ((capo, middle), (middle + 1, last))))
+
+
+def _part(whole: NeckPicture, first: int, last: int) -> NeckPicture:
+    """Return some frets of a picture."""
+    marks = tuple(mark for mark in whole.marks if first <= mark.fret <= last)
+    return replace(whole, first_fret=first, last_fret=last, marks=marks)
 
 
 def stacked(pictures: Sequence[NeckPicture], titles: Sequence[tuple[str, str]]) -> NeckSheet:
@@ -152,7 +166,7 @@ def stacked(pictures: Sequence[NeckPicture], titles: Sequence[tuple[str, str]]) 
     return NeckSheet(tuple(replace(picture, first_fret=first, last_fret=last) for picture in pictures), tuple(titles))
 
 
-def alt_text(title: str, picture: NeckPicture) -> str:
+def alt_text(title: str, picture: NeckPicture | NeckSheet) -> str:
     """Describe a picture's marks in words, those of the surrounding scale left out.
 
     Args:
@@ -210,6 +224,9 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
         capo=recipe.instrument.neck.capo,
         hand_span=recipe.instrument.neck.hand.span,
         open_name=in_context("position", "open"),
+        ground=recipe.picture.ground,
+        size=recipe.picture.size,
+        turned_over=recipe.instrument.turned_over,
     )
 
 

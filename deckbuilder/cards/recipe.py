@@ -15,6 +15,7 @@ from deckbuilder.cards.choices import (
     Labels,
     Notation,
     Order,
+    Pictures,
     Sound,
     StudyBlock,
 )
@@ -56,6 +57,7 @@ class Recipe:
         order: the road through keys and regions.
         labels: what marks on the neck say.
         notation: which written music an answer shows.
+        picture: how pictures of the neck look.
         seed: what example lines follow from, besides their place: another number gives other lines.
         sound: how clips are played.
         new_limit: new cards a day that the deck is meant for, said in its description, since apps set it for each
@@ -78,6 +80,7 @@ class Recipe:
     order: Order = Order.REGION_FIRST
     labels: Labels = Labels.DEGREES
     notation: Notation = Notation.BOTH
+    picture: Pictures = Pictures()
     seed: int = 1
     sound: Sound = Sound()
     new_limit: int | None = None

@@ -16,6 +16,8 @@ ASKED = "1"
 """What a flag field holds when its kind of card is wanted."""
 
 _GUIDE = ' class="guide"'
+_FOLLOWS = ' class="follows"'
+"""A picture that the style turns where a card is light."""
 _NARROW = 6
 """Characters of chords of which four stand in a row on a phone: `B♭maj7`."""
 
@@ -89,7 +91,8 @@ def _medium(attachment: Attachment) -> str:
     name, said = medium(attachment.description).name, _text(attachment.alt)
     match attachment.description.media_type:
         case MediaType.IMAGE:
-            return f'<img src="{name}" alt="{said}">'
+            follows = _FOLLOWS if attachment.description.follows_page else ""
+            return f'<img{follows} src="{name}" alt="{said}">'
         case MediaType.SOUND:
             # An app makes a button of it, whose name is always the same.
             return f'<span role="group" aria-label="{said}">[sound:{name}]</span>'

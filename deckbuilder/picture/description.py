@@ -1,8 +1,8 @@
 """What a neck picture shows, before it is drawn.
 
-Conventions: string 1 is the one nearest the floor on a right-handed player's guitar (the last of a tuning
-written from the lowest string); frets are counted from the nut, 0 being the open string; labels are ready to
-read (Unicode ♭ and ♯). A description is plain data: the same description always draws the same bytes.
+Conventions: string 1 is the last of a tuning written from the lowest string, the one nearest the floor on a guitar that
+is strung for the hand that plucks it; frets are counted from the nut, 0 being the open string; labels are ready to read
+(Unicode ♭ and ♯). A description is plain data: the same description always draws the same bytes.
 """
 
 from dataclasses import dataclass, replace
@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from deckbuilder.medium import Description, MediaType
 
-RENDERER_VERSION = 5
+RENDERER_VERSION = 6
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
 
@@ -23,6 +23,23 @@ class Role(StrEnum):
     """Another tone of the arpeggio or scale that is asked for."""
     SCALE = "scale"
     """A tone of the surrounding scale only: small and quiet, without a label."""
+
+
+class Ground(StrEnum):
+    """What a picture is drawn on."""
+
+    FOLLOW = "follow"
+    """Nothing: the page shows through, and one that is light turns the colours (`deckbuilder.picture.colours`)."""
+    DARK = "dark"
+    LIGHT = "light"
+
+
+class Size(StrEnum):
+    """How large letters and marks are."""
+
+    USUAL = "usual"
+    LARGE = "large"
+    """Letters of 16 CSS pixels at least on a phone 360 wide."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +88,10 @@ class NeckPicture(_NeckDescription):
         paths: ways from mark to mark, each the places it visits in their order, as string and fret.
         hand_span: how many frets the hand covers from the index fret on.
         open_name: what is printed where the hand lies at the nut or the capo.
+        ground: what it is drawn on.
+        size: how large letters and marks are.
+        turned_over: whether the lowest string is at the top, as whoever holds an instrument that is strung for the
+            other hand sees it.
     """
 
     strings: int
@@ -84,11 +105,19 @@ class NeckPicture(_NeckDescription):
     paths: tuple[tuple[tuple[int, int], ...], ...] = ()
     hand_span: int = 4
     open_name: str = "open"
+    ground: Ground = Ground.DARK
+    size: Size = Size.USUAL
+    turned_over: bool = False
 
     @property
     def affinity(self) -> tuple[float, ...]:
         """The frets shown."""
         return self.first_fret, self.last_fret
+
+    @property
+    def follows_page(self) -> bool:
+        """Whether a light page has to turn its colours."""
+        return self.ground is Ground.FOLLOW
 
     @property
     def window(self) -> "NeckPicture":
@@ -102,16 +131,31 @@ class NeckSheet(_NeckDescription):
 
     Args:
         pictures: what each shows, from the top; all of the same neck.
-        titles: a name and a remark for each, in the order of `pictures`.
+        titles: a name and a remark for each, in the order of `pictures`; none for parts of one neck without titles.
     """
 
     pictures: tuple[NeckPicture, ...]
-    titles: tuple[tuple[str, str], ...]
+    titles: tuple[tuple[str, str], ...] = ()
 
     @property
     def affinity(self) -> tuple[float, ...]:
         """The frets shown."""
         return self.pictures[0].affinity
+
+    @property
+    def ground(self) -> Ground:
+        """What it is drawn on."""
+        return self.pictures[0].ground
+
+    @property
+    def capo(self) -> int:
+        """The fret that the capo sits behind."""
+        return self.pictures[0].capo
+
+    @property
+    def follows_page(self) -> bool:
+        """Whether a light page has to turn its colours."""
+        return self.ground is Ground.FOLLOW
 
     @property
     def marks(self) -> tuple[Mark, ...]:

@@ -18,7 +18,7 @@ from itertools import pairwise
 from deckbuilder.errors import UserError
 from deckbuilder.picture import style
 from deckbuilder.picture.description import Mark, NeckPicture, Role
-from deckbuilder.picture.style import MarkSize
+from deckbuilder.picture.sizes import ALONE, ON_SHEET, MarkSize
 
 
 class PictureError(UserError, ValueError):
@@ -139,7 +139,7 @@ def lay_out(window: NeckPicture) -> Layout:
     Raises:
         PictureError: the window is so long that labels would not be legible.
     """
-    size, columns, wires = _fitting(window, style.MARK_SIZES)
+    size, columns, wires = _fitting(window, ALONE[window.size])
     top = style.BARE_HEADER if window.index_fret is None else style.HEADER
     return _down(window, size, columns, wires, top, style.FOOTER)
 
@@ -154,7 +154,7 @@ def lay_out_on_sheet(window: NeckPicture) -> Layout:
     Raises:
         PictureError: the window is so long that labels would not be legible.
     """
-    size, columns, wires = _fitting(window, style.SHEET_SIZES)
+    size, columns, wires = _fitting(window, ON_SHEET[window.size])
     return _down(window, size, columns, wires, style.SHEET_EDGE, style.SHEET_FOOTER)
 
 
@@ -208,6 +208,9 @@ def _down(
 ) -> Layout:
     """Place rows from top to bottom, and mirror the whole for a left-handed player."""
     strings = tuple(top + size.string_pitch * (n + 0.5) for n in range(window.strings))
+    if window.turned_over:
+        strings = strings[::-1]
+    footer += size.number
     bottom = top + size.string_pitch * window.strings
     first_wire = min(wires)
     board = Box(
@@ -237,8 +240,8 @@ def _down(
         span,
         capo,
         name_x,
-        style.HEADER / 2,
-        bottom + footer / 2 - 2,
+        (style.HEADER - style.RAIL - style.RAIL_GAP) / 2,
+        bottom + (footer + style.INLAY + style.INLAY_GAP) / 2 - 2,
     )
 
 

@@ -8,7 +8,8 @@ from deckbuilder.picture import style
 from deckbuilder.picture.canvas import Face, Letters, Shape
 from deckbuilder.picture.description import Mark, Role
 from deckbuilder.picture.outlines import Outline, disc, plectrum
-from deckbuilder.picture.style import PALETTE, MarkSize
+from deckbuilder.picture.sizes import MarkSize
+from deckbuilder.picture.style import PALETTE
 
 _PICK_LABEL_LIFT = 0.1
 """A plectrum is widest above its middle, so its label is lifted by this share of the height."""

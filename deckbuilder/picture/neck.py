@@ -1,10 +1,11 @@
-"""What the neck itself looks like: fingerboard, hand span, inlays, wires, nut, strings, capo and numbers."""
+"""What the neck itself looks like: fingerboard, the hand's rail, inlays, wires, nut, strings, capo and numbers."""
 
 from deckbuilder.picture import style
 from deckbuilder.picture.canvas import Face, Letters, Shape, ink_width
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.picture.geometry import Box, Layout
-from deckbuilder.picture.outlines import rectangle
+from deckbuilder.picture.outlines import lozenge, rectangle
+from deckbuilder.picture.sizes import MarkSize
 from deckbuilder.picture.style import PALETTE
 
 Layers = list[Shape | Letters]
@@ -40,8 +41,8 @@ def neck_layers(window: NeckPicture, layout: Layout) -> Layers:
         layout: where it lies.
     """
     return [
-        _rectangle(Box(0, 0, layout.width, layout.height), PALETTE.ground),
         *_board(window, layout),
+        *_rail(layout),
         *_inlays(layout),
         *_wires(layout),
         *_strings(layout),
@@ -60,8 +61,8 @@ def sheet_layers(window: NeckPicture, layout: Layout) -> Layers:
         layout: where it lies.
     """
     return [
-        _rectangle(Box(0, 0, layout.width, layout.height), PALETTE.ground),
         *_board(window, layout),
+        *_rail(layout),
         *_inlays(layout),
         *_wires(layout),
         *_strings(layout),
@@ -71,19 +72,28 @@ def sheet_layers(window: NeckPicture, layout: Layout) -> Layers:
     ]
 
 
-def title_layers(name: str, remark: str, board: Box) -> Layers:
+def title_height(size: MarkSize) -> int:
+    """Return the height of a title on a sheet, in pixels.
+
+    Args:
+        size: the size of marks below it.
+    """
+    return size.title + style.TITLE_ROOM
+
+
+def title_layers(name: str, remark: str, board: Box, marks: MarkSize) -> Layers:
     """List the layers of a title on a sheet: the name above the board's left end, the remark at its right end.
 
     Args:
         name: what the picture below shows.
         remark: what else is to be said of it; empty for nothing.
         board: the fingerboard below.
+        marks: the size of marks on it.
     """
-    y = style.TITLE / 2 + 4
-    size, remark_size = style.TITLE_LETTERS, style.SHEET_SIZES[0].number
+    y = title_height(marks) / 2 + 4
+    size, remark_size = marks.title, marks.number
     width = min(ink_width(name, size, Face.BOLD), board.width * style.TITLE_SHARE)
     layers: Layers = [
-        _rectangle(Box(0, 0, style.WIDTH, style.TITLE), PALETTE.ground),
         Letters(name, board.left + width / 2, y, size, PALETTE.position_text, Face.BOLD, width),
     ]
     if remark.strip():
@@ -123,24 +133,28 @@ def _whole(box: Box) -> Box:
     return Box(round(box.left), round(box.top), round(box.right), round(box.bottom))
 
 
-def _inlays(layout: Layout) -> Layers:
-    """Lay a tall block under the inner strings, two side by side at the octave.
+def _rail(layout: Layout) -> Layers:
+    """Lay a rail along the fingerboard's upper edge over the frets that the hand covers."""
+    if layout.hand_span is None:
+        return []
+    left, right = round(layout.hand_span.left), round(layout.hand_span.right)
+    bottom = round(layout.board.top) - style.RAIL_GAP
+    return [_rectangle(Box(left, bottom - style.RAIL, right, bottom), PALETTE.rail, style.RAIL / 2)]
 
-    Blocks are wider than a mark, so that a mark on one leaves no odd remainder of it.
+
+def _inlays(layout: Layout) -> Layers:
+    """Set lozenges at the fingerboard's lower edge, as the side of a neck has dots; two at the octave.
+
+    There no mark lies, and none is taken for one.
     """
     layers: Layers = []
-    top, bottom = layout.strings[0] + 6, layout.strings[-1] - 6
+    half = style.INLAY / 2
+    y = round(layout.board.bottom) + style.INLAY_GAP + half
     for fret, (left, right) in layout.columns.items():
-        if fret not in style.INLAY_FRETS:
-            continue
-        gap = round((right - left) * 0.16)
-        block = _whole(Box(left + gap, top, right - gap, bottom))
-        if fret in style.DOUBLE_INLAY_FRETS:
-            middle, half_gap = (block.left + block.right) / 2, gap / 2
-            halves = [(block.left, middle - half_gap), (middle + half_gap, block.right)]
-        else:
-            halves = [(block.left, block.right)]
-        layers += [_rectangle(_whole(Box(a, top, b, bottom)), PALETTE.inlay) for a, b in halves]
+        if fret in style.INLAY_FRETS:
+            x = (left + right) / 2
+            middles = (x - half - 1, x + half + 1) if fret in style.DOUBLE_INLAY_FRETS else (x,)
+            layers += [Shape(lozenge(style.INLAY, middle, y), PALETTE.inlay) for middle in middles]
     return layers
 
 
@@ -182,25 +196,12 @@ def _capo(layout: Layout) -> Layers:
 
 
 def _position(window: NeckPicture, layout: Layout) -> Layers:
-    """Print the position over its fret, with a bracket that reaches over the hand span."""
-    span = layout.hand_span
-    if window.index_fret is None or span is None:
+    """Print the position over the fret under the first finger, where the hand's rail begins."""
+    if window.index_fret is None or layout.hand_span is None:
         return []
     text = position_name(window.index_fret, window.capo, window.open_name)
     left, right = layout.columns[max(window.index_fret, window.capo + 1)]
-    x, y = (left + right) / 2, layout.position_y
-    towards_body = -1 if window.left_handed else 1
-    start = x + towards_body * (ink_width(text, style.POSITION, Face.BOLD) / 2 + 16)
-    end = round(span.left) if window.left_handed else round(span.right)
-    across = Box(min(start, end), round(y) - 1, max(start, end), round(y) + 2)
-    inner = end if window.left_handed else end - 3
-    layers: Layers = [Letters(text, x, y, style.POSITION, PALETTE.position_text, Face.BOLD)]
-    if across.width > 24:
-        layers += [
-            _rectangle(across, PALETTE.quiet_text),
-            _rectangle(Box(inner, round(y) - 1, inner + 3, round(y) + 14), PALETTE.quiet_text),
-        ]
-    return layers
+    return [Letters(text, (left + right) / 2, layout.position_y, style.POSITION, PALETTE.position_text, Face.BOLD)]
 
 
 def _numbers(window: NeckPicture, layout: Layout) -> Layers:

@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 Outline = NDArray[np.float64]
 
-_SIDE_BULGE = np.radians(13.0)
+_SIDE_BULGE = np.radians(10.0)
 """How far a plectrum's side turns away from straight, at each end."""
 
-_CORNER_SHARE = 0.16
+_CORNER_SHARE = 0.13
 """A plectrum's corner radius as a share of its width."""
 
 
@@ -25,6 +25,18 @@ def disc(diameter: float) -> Outline:
     """
     angles = np.linspace(0, 2 * np.pi, 96, endpoint=False)
     return diameter / 2 * np.column_stack([np.cos(angles), np.sin(angles)])
+
+
+def lozenge(size: float, x: float, y: float) -> Outline:
+    """Trace a square that stands on a corner, at its own place.
+
+    Args:
+        size: its width and its height, in pixels.
+        x: its middle.
+        y: its middle.
+    """
+    half = size / 2
+    return np.array([(x + half, y), (x, y + half), (x - half, y), (x, y - half)])
 
 
 def rectangle(left: float, top: float, right: float, bottom: float, radius: float = 0.0) -> Outline:

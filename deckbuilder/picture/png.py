@@ -18,7 +18,7 @@ LEVEL: Final = 7
 
 _SIGNATURE: Final = b"\x89PNG\r\n\x1a\n"
 _HEAD: Final = struct.Struct(">IIBBBBB")
-_BITS, _INDEXED, _NOTHING = 8, 3, 0
+_BITS, _INDEXED, _NOTHING, _OPAQUE = 8, 3, 0, 255
 
 
 def png(indices: NDArray[np.uint8], palette: NDArray[np.uint8]) -> bytes:
@@ -26,7 +26,7 @@ def png(indices: NDArray[np.uint8], palette: NDArray[np.uint8]) -> bytes:
 
     Args:
         indices: rows of the palette, shape (height, width).
-        palette: red, green and blue, at most 256 rows.
+        palette: red, green, blue and opacity, at most 256 rows.
 
     Returns:
         A PNG; the same indices and palette give the same bytes.
@@ -36,7 +36,11 @@ def png(indices: NDArray[np.uint8], palette: NDArray[np.uint8]) -> bytes:
     rows[:, 0] = _NOTHING  # done to a row before it is compressed
     rows[:, 1:] = indices
     head = _HEAD.pack(width, height, _BITS, _INDEXED, _NOTHING, _NOTHING, _NOTHING)
-    chunks = (b"IHDR", head), (b"PLTE", palette.tobytes()), (b"IDAT", zlib_ng.compress(rows, LEVEL)), (b"IEND", b"")
+    chunks = [(b"IHDR", head), (b"PLTE", palette[:, :3].tobytes())]
+    clear = np.flatnonzero(palette[:, 3] < _OPAQUE)
+    if clear.size:
+        chunks.append((b"tRNS", palette[: clear[-1] + 1, 3].tobytes()))
+    chunks += [(b"IDAT", zlib_ng.compress(rows, LEVEL)), (b"IEND", b"")]
     return _SIGNATURE + b"".join(_chunk(name, data) for name, data in chunks)
 
 

@@ -2,25 +2,27 @@
 
 A window of the neck and each kind of mark are painted once and kept; a picture is those pieces laid over
 one another, in a fixed palette. What is kept saves time only: the same description gives the same bytes
-whatever was drawn before. The PNG is 720 pixels wide (shown at 360 CSS pixels), opaque, with a ground of its
-own, so that it looks the same on a light and on a dark page.
+whatever was drawn before. The PNG is 720 pixels wide (shown at 360 CSS pixels). Its ground is the page's own, so that
+one picture follows a page from dark to light, or a dark or a light one that looks the same on every page.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import zip_longest
 
 import numpy as np
 from numpy.typing import NDArray
 
 from deckbuilder.picture import colours
 from deckbuilder.picture.canvas import Pixels, paint
-from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
+from deckbuilder.picture.description import Ground, Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.picture.geometry import Box, Layout, lay_out, lay_out_on_sheet, sprite_side
 from deckbuilder.picture.marks import mark_layers
-from deckbuilder.picture.neck import neck_layers, sheet_layers, title_layers
+from deckbuilder.picture.neck import neck_layers, sheet_layers, title_height, title_layers
 from deckbuilder.picture.paths import path_layers
 from deckbuilder.picture.png import png
-from deckbuilder.picture.style import TITLE, WIDTH, MarkSize
+from deckbuilder.picture.sizes import MarkSize
+from deckbuilder.picture.style import WIDTH
 from deckbuilder.picture.validation import validate, validate_sheet
 
 
@@ -31,26 +33,32 @@ def render(picture: NeckPicture | NeckSheet) -> bytes:
         picture: what it shows.
 
     Returns:
-        The bytes of an opaque PNG, 720 pixels wide.
+        The bytes of a PNG, 720 pixels wide, opaque unless its ground follows the page.
 
     Raises:
         PictureError: the description cannot be drawn; the message says what would be right.
     """
     if isinstance(picture, NeckSheet):
-        return png(_sheet(picture), colours.palette())
+        return png(_sheet(picture), colours.palette(picture.ground))
     validate(picture)
-    window = picture.window
-    return png(_filled(_background(window), lay_out(window), picture), colours.palette())
+    window = _plain(picture)
+    return png(_filled(_background(window), lay_out(window), picture), colours.palette(picture.ground))
+
+
+def _plain(picture: NeckPicture) -> NeckPicture:
+    """Return the window of a picture on the one ground that all are painted on."""
+    return replace(picture.window, ground=Ground.DARK)
 
 
 def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
     """Lay the pictures of a sheet under their titles."""
     validate_sheet(sheet)
     rows = []
-    for picture, (name, remark) in zip(sheet.pictures, sheet.titles, strict=True):
-        window = picture.window
+    for picture, title in zip_longest(sheet.pictures, sheet.titles):
+        window = _plain(picture)
         layout = lay_out_on_sheet(window)
-        rows.append(_title(name, remark, layout.board))
+        if title:
+            rows.append(_title(*title, layout.board, layout.size))
         rows.append(_filled(_sheet_background(window), layout, picture))
     return np.vstack(rows)
 
@@ -89,20 +97,20 @@ class _Sprite:
 def _background(window: NeckPicture) -> NDArray[np.uint8]:
     """Paint a window without marks: indices in the palette, shape (height, width)."""
     layout = lay_out(window)
-    return colours.in_palette(paint(layout.width, layout.height, neck_layers(window, layout))[..., :3])
+    return colours.indexed(paint(layout.width, layout.height, neck_layers(window, layout)))
 
 
 @lru_cache(maxsize=32)
 def _sheet_background(window: NeckPicture) -> NDArray[np.uint8]:
     """Paint a window of a sheet without marks."""
     layout = lay_out_on_sheet(window)
-    return colours.in_palette(paint(layout.width, layout.height, sheet_layers(window, layout))[..., :3])
+    return colours.indexed(paint(layout.width, layout.height, sheet_layers(window, layout)))
 
 
 @lru_cache(maxsize=256)
-def _title(name: str, remark: str, board: Box) -> NDArray[np.uint8]:
+def _title(name: str, remark: str, board: Box, size: MarkSize) -> NDArray[np.uint8]:
     """Paint the title of a picture on a sheet."""
-    return colours.in_palette(paint(WIDTH, TITLE, title_layers(name, remark, board))[..., :3])
+    return colours.indexed(paint(WIDTH, title_height(size), title_layers(name, remark, board, size)))
 
 
 @lru_cache(maxsize=1024)
@@ -113,7 +121,7 @@ def _sprite(role: Role, label: str, root: bool, size: MarkSize) -> _Sprite:
     opacity = pixels[..., 3]
     steps = np.arange(side)[:, None] * WIDTH + np.arange(side)
     solid, soft = opacity == 255, (opacity > 0) & (opacity < 255)
-    return _Sprite(side, steps[solid], colours.in_palette(pixels[solid][:, :3]), steps[soft], pixels[soft])
+    return _Sprite(side, steps[solid], colours.indexed(pixels[solid]), steps[soft], pixels[soft])
 
 
 def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> None:
@@ -122,14 +130,11 @@ def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> N
     start = (round(y) - sprite.side // 2) * WIDTH + round(x) - sprite.side // 2
     pixels[start + sprite.solid] = sprite.solid_rows
     soft = start + sprite.soft
-    pixels[soft] = colours.near(colours.over(sprite.soft_pixels, colours.palette()[pixels[soft]]))
+    pixels[soft] = colours.laid_over(sprite.soft_pixels, pixels[soft])
 
 
 def _lay(indices: NDArray[np.uint8], pixels: Pixels) -> None:
     """Lay paint of the picture's own size over it, in place."""
     below, above = indices.reshape(-1), pixels.reshape(-1, 4)
     painted = np.flatnonzero(above[:, 3])
-    opacity = above[painted, 3]
-    solid, soft = painted[opacity == 255], painted[opacity < 255]
-    below[solid] = colours.in_palette(above[solid, :3])
-    below[soft] = colours.near(colours.over(above[soft], colours.palette()[below[soft]]))
+    below[painted] = colours.laid_over(above[painted], below[painted])

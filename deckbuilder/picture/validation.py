@@ -39,16 +39,16 @@ def validate_sheet(sheet: NeckSheet) -> None:
     """
     if not sheet.pictures or len(sheet.pictures) > MOST_PICTURES:
         raise PictureError(f"{len(sheet.pictures)} pictures on a sheet; give 1 to {MOST_PICTURES}")
-    if len(sheet.titles) != len(sheet.pictures):
-        raise PictureError(f"{len(sheet.titles)} titles for {len(sheet.pictures)} pictures; give one each")
+    if len(sheet.titles) not in (0, len(sheet.pictures)):
+        raise PictureError(f"{len(sheet.titles)} titles for {len(sheet.pictures)} pictures; give one each, or none")
     if len({replace(picture.window, first_fret=0, last_fret=1, index_fret=None) for picture in sheet.pictures}) > 1:
         raise PictureError("the pictures of a sheet show different necks; give all the same strings, hand and capo")
     for text in (text for title in sheet.titles for text in title):
         if not text.isprintable():
             raise PictureError(f"title {text!r} cannot be printed; give one line of text")
-    for (name, _), picture in zip(sheet.titles, sheet.pictures, strict=True):
-        if not name.strip():
-            raise PictureError("a picture on a sheet has no title; give it one")
+    if not all(name.strip() for name, _ in sheet.titles):
+        raise PictureError("a picture on a sheet has no title; give it one")
+    for picture in sheet.pictures:
         validate(picture)
 
 

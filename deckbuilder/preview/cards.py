@@ -36,7 +36,7 @@ AXES = {
 
 _FIELD = re.compile(r"\{\{(?![#^/{])([^{}]+)\}\}")
 _SOUND = re.compile(r'<span role="group" aria-label="([^"]*)">\[sound:([^\]]+)\]</span>')
-_PICTURE = re.compile(r'<img src="')
+_PICTURE = re.compile(r'<img( class="follows")? src="')
 _BUTTON = (
     rf'<button type="button" class="replay" data-clip="{MEDIA}/\2" aria-label="\1">'
     '<svg viewBox="0 0 24 24" aria-hidden="true"><path d="M8 5.5v13l10.5-6.5z"/></svg></button>'
@@ -103,4 +103,4 @@ def _templates(note: Note, kind: AnyKind) -> tuple[str, str]:
 
 def _filled(template: str, fields: Mapping[str, str]) -> str:
     html = str(chevron.render(_FIELD.sub(r"{{{\1}}}", template), dict(fields)))
-    return _PICTURE.sub(f'<img loading="lazy" src="{MEDIA}/', _SOUND.sub(_BUTTON, html)).strip()
+    return _PICTURE.sub(rf'<img\1 loading="lazy" src="{MEDIA}/', _SOUND.sub(_BUTTON, html)).strip()

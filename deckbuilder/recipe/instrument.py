@@ -64,3 +64,4 @@ class CheckedInstrument(CheckedTable, InstrumentChoice):
     capo: Annotated[Count, AfterValidator(_room_above_the_capo)]
     regions: Annotated[Count, AfterValidator(_regions_that_cover)]
     hand: Annotated[Hand, one_of(Hand)]
+    strung: Annotated[Hand | None, one_of(Hand)]

@@ -28,6 +28,7 @@ from deckbuilder.recipe.checks import (
 )
 from deckbuilder.recipe.instrument import CheckedInstrument
 from deckbuilder.recipe.ownrows import CheckedTuning, ColourEntry
+from deckbuilder.recipe.pictures import CheckedPictures
 from deckbuilder.recipe.sound import CheckedSound
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.recipe.tunes import CheckedTune
@@ -149,6 +150,7 @@ class CheckedRecipe(CheckedTable, Recipe):
     order: Annotated[Order, one_of(Order)]
     labels: Annotated[Labels, one_of(Labels)]
     notation: Annotated[Notation, one_of(Notation)]
+    picture: CheckedPictures
     seed: Count
     sound: CheckedSound
     new_limit: Annotated[Count, AfterValidator(_daily)] | None

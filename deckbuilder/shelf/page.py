@@ -43,6 +43,7 @@ class _Sample:
     answer: str
     source: str
     alt: str
+    follows: bool
 
 
 def sample_note(offers: Sequence[Offer]) -> Note:
@@ -87,6 +88,7 @@ def page(title: str, offers: Sequence[Offer], minutes: float, sample: Note, pict
             answer=f"{sample.words.label}: {' '.join(tone.name for tone in sample.words.tones)}",
             source=f"data:image/png;base64,{b64encode(picture).decode()}",
             alt=sample.media[Slot.PICTURE].alt,
+            follows=sample.media[Slot.PICTURE].description.follows_page,
         ),
         hands=[hand.value for hand in offers[0].files],
         caution=translate(CAUTION),

@@ -5,17 +5,25 @@ Text of 200 % without loss or scrolling sideways is WCAG 2.2, 1.4.4 and 1.4.10 (
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser, Page
 
-from deckbuilder.build import build
+from deckbuilder.build import build, notes_of
 from deckbuilder.deck.store import Store
+from deckbuilder.medium import medium
+from deckbuilder.picture.description import Ground, NeckPicture
+from deckbuilder.picture.render import render
 from deckbuilder.recipe import parse_recipe
 from tests.deck.reading import read_package
 from tests.phone.cards import Card, cards_of, unpack_media
+from tests.phone.conftest import RECIPE
 from tests.phone.test_cards import LEAST_TARGET, MEASURE, SETTLED, SMALL, assert_nothing_overlaps, chosen, replace_card
 
 pytestmark = pytest.mark.xdist_group("browser")
@@ -136,3 +144,38 @@ def test_the_measure_is_the_page_s_own(page: Page, tmp_path: Path) -> None:
     file.write_text("<!doctype html><style>html{font-size:200%}</style><p style='font-size:17px'>small</p>")
     page.goto(file.as_uri())
     assert page.evaluate(MEASURE)["texts"][0]["size"] == 17
+
+
+@pytest.mark.parametrize("screen", [("light", ""), ("dark", ""), ("light", "nightMode")], ids=" ".join)
+def test_one_picture_is_for_light_and_dark_cards(
+    browser: Browser, cards: list[Card], folder: Path, screen: tuple[str, str]
+) -> None:
+    """Compare what the browser shows with what is drawn for a light and a dark page."""
+    scheme, mode = screen
+    card = next(card for card in cards if card.template == "locate" and "Neck: arpeggio" in card.name)
+    file = folder / "follows.html"
+    file.write_text(card.page("back", dark_by_class=bool(mode)), encoding="utf-8")
+    context = browser.new_context(
+        viewport={"width": SMALL[0], "height": SMALL[1]},
+        color_scheme="dark" if scheme == "dark" else "light",
+        device_scale_factor=2,
+        offline=True,
+    )
+    shown = context.new_page()
+    shown.goto(file.as_uri())
+    # Alone and on whole pixels: its ground is clear, and nothing is to be drawn between two pixels.
+    shown.add_style_tag(content=".head, .task, .answer > :not(.neck) { display: none !important; }")
+    seen = np.asarray(Image.open(BytesIO(shown.locator(".neck img").screenshot())).convert("RGB"), dtype=int)
+    context.close()
+    picture = next(
+        each.description
+        for note in notes_of(RECIPE)
+        for each in note.media.values()
+        if medium(each.description).name in card.row.fields["Picture"]
+    )
+    assert isinstance(picture, NeckPicture)
+    ground = Ground.LIGHT if (scheme, mode) == ("light", "") else Ground.DARK
+    drawn = render(replace(picture, ground=ground))
+    wanted = np.asarray(Image.open(BytesIO(drawn)).convert("RGB"), dtype=int)
+    assert seen.shape == wanted.shape
+    assert np.abs(seen - wanted).max() <= 3

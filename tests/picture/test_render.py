@@ -6,7 +6,7 @@ import random
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import asdict, replace
 from io import BytesIO
 from pathlib import Path
 from types import ModuleType
@@ -19,11 +19,11 @@ from PIL import Image
 
 from deckbuilder.picture import colours, geometry, neck
 from deckbuilder.picture.canvas import CAP_HEIGHT
-from deckbuilder.picture.colours import palette, rgb
-from deckbuilder.picture.description import Mark, NeckPicture, Role
+from deckbuilder.picture.colours import palette, rgb, turned
+from deckbuilder.picture.description import Ground, Mark, NeckPicture, Role
 from deckbuilder.picture.geometry import lay_out
 from deckbuilder.picture.render import render
-from deckbuilder.picture.style import PALETTE, PIXELS_PER_CSS_PIXEL, WIDTH
+from deckbuilder.picture.style import LIGHT_PAGE, PALETTE, PIXELS_PER_CSS_PIXEL, WIDTH
 
 from .windows import pictures
 
@@ -71,12 +71,12 @@ def pixels(picture: NeckPicture) -> NDArray[np.uint8]:
 
 @settings(deadline=None, max_examples=60)
 @given(pictures())
-def test_every_picture_is_an_opaque_png_of_the_laid_out_size(picture: NeckPicture) -> None:
+def test_every_picture_is_a_png_of_the_laid_out_size_and_opaque_unless_it_follows(picture: NeckPicture) -> None:
     with Image.open(BytesIO(render(picture))) as image:
         image.load()
         assert image.format == "PNG"
         assert image.mode == "P"
-        assert "transparency" not in image.info
+        assert ("transparency" in image.info) == (picture.ground is Ground.FOLLOW)
         assert image.size == (WIDTH, lay_out(replace(picture, marks=())).height)
 
 
@@ -206,7 +206,11 @@ def test_a_picture_is_small(picture: NeckPicture) -> None:
     assert len(render(picture)) < 20_000
 
 
-def test_the_palette_fits_one_byte_and_holds_every_solid_colour() -> None:
-    rows = {tuple(row) for row in palette().tolist()}
-    assert len(palette()) <= 256
-    assert all(rgb(getattr(PALETTE, name)) in rows for name in PALETTE.__dataclass_fields__)
+@pytest.mark.parametrize("ground", Ground)
+def test_the_palette_fits_one_byte_and_holds_every_solid_colour(ground: Ground) -> None:
+    rows = [tuple(row[:3]) for row in palette(ground).tolist()]
+    assert len(rows) <= 256
+    solids = [rgb(colour) for colour in asdict(PALETTE).values()]
+    if ground is Ground.LIGHT:
+        solids = [rgb(LIGHT_PAGE), *(tuple(row) for row in turned(np.array(solids[1:], dtype=float)).round().tolist())]
+    assert rows[: len(solids)] == solids

@@ -14,13 +14,16 @@ from deckbuilder.picture.canvas import CAP_HEIGHT, Face, ink_width
 from deckbuilder.picture.colours import rgb
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.picture.geometry import PictureError, lay_out_on_sheet, sprite_side
+from deckbuilder.picture.neck import title_height
 from deckbuilder.picture.render import render
-from deckbuilder.picture.style import PALETTE, PIXELS_PER_CSS_PIXEL, SHEET_SIZES, TITLE, TITLE_LETTERS, WIDTH
+from deckbuilder.picture.sizes import SHEET_SIZES
+from deckbuilder.picture.style import PALETTE, PIXELS_PER_CSS_PIXEL, WIDTH
 from tests.picture.boxes import mark_box
 
 from .windows import pictures
 
 WINDOW = NeckPicture(6, 8, 13, 9, (), ("E", "B", "G", "D", "A", "E"))
+TITLE = title_height(SHEET_SIZES[0])
 ONE = replace(WINDOW, marks=(Mark(6, 8, Role.TONE, "1", True), Mark(1, 13, Role.GUIDE, "♭13")))
 OTHER = replace(WINDOW, marks=(Mark(3, 10, Role.GUIDE, "3", True), Mark(3, 11, Role.SCALE)))
 SHEET = NeckSheet((ONE, OTHER), (("ii  Gm7", "Gm7 and B♭maj7"), ("V  C7alt", "")))
@@ -77,7 +80,7 @@ def test_a_sheet_of_four_fits_a_phone_and_is_legible() -> None:
     assert pixels(four).shape[0] / PIXELS_PER_CSS_PIXEL <= 800
     for size in SHEET_SIZES:
         assert size.label / PIXELS_PER_CSS_PIXEL >= 11
-    assert TITLE_LETTERS * CAP_HEIGHT / PIXELS_PER_CSS_PIXEL >= 9
+        assert size.title * CAP_HEIGHT / PIXELS_PER_CSS_PIXEL >= 9
 
 
 def test_a_long_title_stays_in_its_place() -> None:

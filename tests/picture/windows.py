@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from deckbuilder.picture.description import Mark, NeckPicture, Role
+from deckbuilder.picture.description import Ground, Mark, NeckPicture, Role, Size
 
 LABELS = ("", "1", "3", "♭7", "♯9", "♭13", "B♭", "F♯")
 
@@ -25,6 +25,9 @@ def windows(draw: st.DrawFn) -> NeckPicture:
         left_handed=draw(st.booleans()),
         capo=capo,
         hand_span=draw(st.integers(1, 9)),
+        ground=draw(st.sampled_from(Ground)),
+        size=draw(st.sampled_from(Size)),
+        turned_over=draw(st.booleans()),
     )
 
 
