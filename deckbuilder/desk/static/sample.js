@@ -8,14 +8,6 @@ const host = one("#card");
 const turn = one("#turn");
 const shadow = host.attachShadow({ mode: "open" });
 const sheet = new CSSStyleSheet();
-const ADDED = `
-  :host { display: block; }
-  .card { min-height: 100%; }
-  .replay { width: 48px; height: 48px; padding: 0; border: 0; border-radius: 24px; background: var(--guide); cursor: pointer; }
-  .replay:focus-visible, summary:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
-  .replay svg { display: block; width: 28px; height: 28px; margin: 10px; fill: var(--ground); }
-  .neck { margin: 0 -16px; }
-  .neck img { border-radius: 0; }`;
 const labels = Object.fromEntries(all("#sample-kind option").map((option) => [option.value, option.text]));
 let styled = "";
 let shown = null;
@@ -24,7 +16,8 @@ let turned = false;
 const style = async (address) => {
   if (styled === address) return;
   styled = address;
-  sheet.replaceSync((await (await fetch(address)).text()) + ADDED);
+  const texts = [address, "/static/frame.css"].map(async (path) => (await fetch(path)).text());
+  sheet.replaceSync((await Promise.all(texts)).join("\n"));
 };
 
 const show = () => {
