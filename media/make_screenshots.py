@@ -14,6 +14,7 @@ from deckbuilder.deck.store import Store
 from deckbuilder.preview.page import write_page
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_all
+from media.desk_screenshots import desk_screenshots
 from tests.browser.running import chromium
 from tests.deck.reading import read_package
 from tests.phone.cards import Card, cards_of, unpack_media
@@ -56,6 +57,8 @@ def main() -> None:
         shots = [_shown(browser, index, size, dark=False) for size in (PHONE, DESKTOP)]
         for shot, label in zip(shots, ("phone", "desktop"), strict=True):
             _write(shot, f"preview-{label}.png")
+        for name, shots in desk_screenshots(browser, folder / "desk").items():
+            _write(_sheet(shots, columns=len(shots)), f"{name}.png")
 
 
 def _card(browser: Browser, folder: Path, card: Card, side: str, size: tuple[int, int], *, dark: bool) -> Image.Image:

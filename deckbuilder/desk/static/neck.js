@@ -1,6 +1,6 @@
 /* The neck with its regions, drawn to scale: frets get narrower as strings get shorter. */
 import { post } from "./api.js";
-import { all, clone, one, tell, words } from "./dom.js";
+import { all, clone, one, tell } from "./dom.js";
 import { changed, onChange, regionsOf, state } from "./state.js";
 
 const NS = "http://www.w3.org/2000/svg";
@@ -38,7 +38,7 @@ const box = (x, from, to) => {
 };
 
 /** The frets a hand holds as the width that it covers: from the wire behind its first finger. */
-const handBox = (x, region) => box(x, region.open ? -1 : region.low - 1, region.high);
+const handBox = (x, region) => box(x, region.low - 1, region.high);
 
 const drawBoard = (answer) => {
   const left = state.recipe.instrument.hand === "left";
@@ -69,6 +69,12 @@ const drawBoard = (answer) => {
     const thick = 3 - (2 * number) / Math.max(1, answer.strings.length - 1);
     draw("line", { class: "string", x1: "0%", x2: "100%", y1: y, y2: y, "stroke-width": thick.toFixed(2) });
   });
+  for (const { string, fret } of answer.tonics ?? []) {
+    if (fret > last) continue;
+    const at = fret ? (x(fret - 1) + x(fret)) / 2 : (x(0) + x(0) + (left ? NUT : -NUT)) / 2;
+    const y = `${(answer.strings.length - string - 0.5) * ROW}rem`;
+    draw("circle", { class: "tonic", cx: `${at}%`, cy: y, r: "0.32rem" });
+  }
   if (answer.capo) {
     const at = `${(x(answer.capo - 1) + 3 * x(answer.capo)) / 4}%`;
     draw("line", { class: "capo", x1: at, x2: at, y1: "0.3rem", y2: `${height - 0.3}rem` });
@@ -119,9 +125,9 @@ const show = () => {
   for (const row of all(".region", rows)) {
     const region = shown.regions.find(({ number }) => number === Number(row.dataset.number));
     one("input", row).checked = chosen.includes(region.number);
-    one("input", row).setAttribute("aria-label", words("region", { number: region.number, position: region.label }));
+    one("input", row).setAttribute("aria-label", region.label);
     tell(one(".number", row), region.number);
-    tell(one("i", row), region.label);
+    tell(one("i", row), region.position);
     const width = handBox(x, region);
     one(".hand", row).style.left = `${width.left}%`;
     one(".hand", row).style.width = `${width.width}%`;

@@ -8,15 +8,16 @@ const panel = one(".numbers");
 const put = (name, text) => all(`[data-number="${name}"]`).forEach((place) => tell(place, text));
 const say = settled(700, (text) => tell(one("#numbers-told"), text));
 const seen = {};
+const LEVELS = all('[data-list="levels"]').map((box) => Number(box.value));
 
 const tellNumbers = () => say(words("numbers", seen));
 
 const plan = async () => {
   const answer = await count("/api/plan", { recipe: sparse(), minutes: state.minutes, known: state.known / 100 });
   if (!answer) return;
-  seen.days = answer.days === null ? words("more-days", { days: number(answer.longest ?? 1095) }) : number(answer.days);
+  seen.days = answer.days === null ? words("more-days", { days: number(answer.within) }) : number(answer.days);
   put("days", seen.days);
-  const levels = answer.levels.map(({ level, day }) => words("level-day", { level: level || "–", day: number(day) }));
+  const levels = answer.levels.map(({ level, title, day }) => words(LEVELS.includes(level) ? "level-day" : "tune-day", { level, title, day: number(day) }));
   put("plan", words("plan", { levels: listed(levels), reviews: number(Math.round(answer.reviews_a_day)) }));
   tellNumbers();
 };
