@@ -14,10 +14,10 @@ const take = ({ recipe, name: called }) => {
   if (called) name.value = called;
 };
 
-const open = async (body) => {
+const open = async (body, called = body.name) => {
   const mistake = one("#open-mistake");
   try {
-    take(await post("/api/recipes/open", body));
+    take({ ...(await post("/api/recipes/open", body)), name: called });
     tell(mistake, "");
   } catch (refusal) {
     tell(mistake, refusal.message);
@@ -61,7 +61,7 @@ export const startRecipes = () => {
     const button = event.target.closest("[data-open]");
     if (button) open({ name: button.dataset.open });
   });
-  dropped(one("#open-drop"), async (file) => open({ text: await file.text(), name: file.name }));
+  dropped(one("#open-drop"), async (file) => open({ text: await file.text() }, file.name.replace(/\.toml$/i, "")));
   one("#save-form").addEventListener("submit", save);
   name.value ||= state.recipe.title.normalize("NFKD").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "");
 };
