@@ -189,12 +189,24 @@ def offered(folder: Path) -> dict[str, Any]:
     return {**choices(), "recipes": listed(folder)}
 
 
-async def _choices(request: Request) -> Response:
-    folder, asked = desk_of(request).folder, request.query_params
+def speech_of(request: Request) -> Speech:
+    """Return how a page is to speak.
+
+    Args:
+        request: names `language` and `names` in its query, where they are not the usual ones.
+
+    Raises:
+        HTTPException: one of them is not known.
+    """
+    asked = request.query_params
     try:
-        speech = Speech(Language(asked.get("language", DEFAULT.language)), Names(asked.get("names", DEFAULT.names)))
+        return Speech(Language(asked.get("language", DEFAULT.language)), Names(asked.get("names", DEFAULT.names)))
     except ValueError as error:
         raise HTTPException(400, f"{error}; take one of the choices") from None
+
+
+async def _choices(request: Request) -> Response:
+    folder, speech = desk_of(request).folder, speech_of(request)
 
     def answer() -> dict[str, Any]:
         with speaking(speech):

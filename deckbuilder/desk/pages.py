@@ -11,9 +11,9 @@ from starlette.responses import HTMLResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from deckbuilder.desk.choices import offered
+from deckbuilder.desk.choices import offered, speech_of
 from deckbuilder.desk.state import desk_of
-from deckbuilder.speech import _
+from deckbuilder.speech import _, code, speaking
 
 # What a system says of endings may be anything; a script of another type is not run.
 mimetypes.add_type("text/javascript", ".js")
@@ -44,8 +44,13 @@ def _environment() -> Environment:
 
 
 async def _home(request: Request) -> Response:
-    choices = await run_in_threadpool(offered, desk_of(request).folder)
-    return HTMLResponse(page("desk.html", choices=choices))
+    speech, folder = speech_of(request), desk_of(request).folder
+
+    def made() -> str:
+        with speaking(speech):
+            return page("desk.html", choices=offered(folder), code=code(), speech=speech)
+
+    return HTMLResponse(await run_in_threadpool(made))
 
 
 ROUTES = (

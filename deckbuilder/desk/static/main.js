@@ -9,9 +9,11 @@ import { startNotice } from "./notice.js";
 import { startNumbers } from "./numbers.js";
 import { startRecipes } from "./recipes.js";
 import { startSample } from "./sample.js";
+import { startSpeech } from "./speech.js";
 import { startViews } from "./views.js";
 import { startWork } from "./work.js";
 
+startSpeech();
 startViews();
 startNotice();
 startDrop();

@@ -137,12 +137,12 @@ const show = () => {
 };
 
 const ask = async () => {
-  const { instrument, tunings, names } = state.recipe;
+  const { instrument, tunings, language, names } = state.recipe;
   neck.setAttribute("aria-busy", "true");
   try {
     const key = state.neckKey || state.recipe.keys[0] || "C";
     one("#neck-key").value = key;
-    const answer = await post("/api/neck", { recipe: { instrument, ...(tunings?.length ? { tunings } : {}), names }, key });
+    const answer = await post("/api/neck", { recipe: { instrument, ...(tunings?.length ? { tunings } : {}), language, names }, key });
     if (!answer) return;
     shown = answer;
     show();

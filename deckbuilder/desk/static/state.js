@@ -50,6 +50,9 @@ export const sparse = (recipe = state.recipe) => {
     } else kept[name] = value;
   }
   if (allRegions(recipe)) delete kept.regions;
+  // The page speaks as its recipe does, so that its defaults are no guide here.
+  kept.language = recipe.language;
+  kept.names = recipe.names;
   if (kept.changes && !kept.changes.length) delete kept.changes;
   return kept;
 };

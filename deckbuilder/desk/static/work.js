@@ -17,43 +17,69 @@ const weakItem = ({ name, line }) => {
   return item;
 };
 
+const listOf = (id, rows) => {
+  one(`#${id}`).replaceChildren(...rows.map(weakItem));
+  one(`#${id}`).closest(".common").hidden = !rows.length;
+};
+
+const showMany = () => {
+  const many = one("#how-many").value;
+  one("#how-many-shown").value = many;
+  one("#sheet").href = `${found.sheet}?number=${many}`;
+};
+
 const show = (history) => {
   found = history;
-  tell(one("#verdict"), history.title);
+  tell(one("#verdict"), history.verdict);
   tell(one("#found-days"), number(history.days));
   tell(one("#found-answers"), number(history.answers));
-  tell(one("#found-weak"), number(history.weak.length));
-  one("#weak-list").replaceChildren(...history.weak.map(weakItem));
+  tell(one("#found-weak"), number(history.weak_count));
+  listOf("weak-list", history.weak);
+  listOf("patterns", history.patterns);
   one("#work-on").hidden = !history.weak.length;
   const many = one("#how-many");
   many.max = Math.max(1, history.weak.length);
   many.value = Math.min(4, history.weak.length);
-  one("#how-many-shown").value = many.value;
+  showMany();
   one("#search").value = history.search ?? "";
-  one("#sheet").href = `/histories/${history.id}/sheet.pdf`;
-  one("#report").src = one("#report-open").href = `/histories/${history.id}/report.html`;
+  one("#report").src = one("#report-open").href = history.report;
+  const tunings = one("#found-tuning");
+  tunings.replaceChildren(...history.tunings.map(({ name, id }) => new Option(name, id, false, id === history.id)));
+  tunings.closest("label").hidden = history.tunings.length < 2;
   one("#found").hidden = false;
+  sessionStorage.setItem(KEPT, history.id);
+};
+
+const open = async (ask) => {
+  one("#history-drop").classList.add("reading");
+  tell(mistake, "");
+  try {
+    const history = await ask();
+    if (history) show(history);
+    return Boolean(history);
+  } catch (refusal) {
+    one("#found").hidden = true;
+    sessionStorage.removeItem(KEPT);
+    tell(mistake, refusal.message);
+    return false;
+  } finally {
+    one("#history-drop").classList.remove("reading");
+  }
 };
 
 const read = async (file) => {
-  one("#history-drop").classList.add("reading");
-  one("#found").hidden = true;
-  tell(mistake, "");
-  try {
-    const history = await send("/api/histories", { method: "PUT", body: file, kind: "history" });
-    if (!history) return;
-    show(history);
-    sessionStorage.setItem(KEPT, JSON.stringify(history));
+  const name = encodeURIComponent(file.name);
+  if (await open(() => send(`/api/histories?name=${name}`, { method: "PUT", body: file }))) {
     one("#found").focus({ preventScroll: true });
-  } catch (refusal) {
-    tell(mistake, refusal.message);
   }
-  one("#history-drop").classList.remove("reading");
 };
+
+const again = (id) => open(() => send(`/api/histories/${encodeURIComponent(id)}`));
 
 export const startWork = () => {
   dropped(one("#history-drop"), read);
-  one("#how-many").addEventListener("input", (event) => (one("#how-many-shown").value = event.target.value));
+  one("#how-many").addEventListener("input", showMany);
+  one("#found-tuning").addEventListener("change", (event) => again(event.target.value));
   one("#copy").addEventListener("click", async () => {
     const search = one("#search");
     search.select();
@@ -62,8 +88,9 @@ export const startWork = () => {
   });
   one("#focus").addEventListener("click", () => {
     location.hash = "#build";
-    begin(() => post(`/api/histories/${found.id}/focus`, { number: Number(one("#how-many").value), recipe: sparse() }));
+    const base = one("#from-here").checked ? { recipe: sparse() } : {};
+    begin(() => post(`/api/histories/${found.id}/focus`, { number: Number(one("#how-many").value), ...base }));
   });
   const kept = sessionStorage.getItem(KEPT);
-  if (kept) show(JSON.parse(kept));
+  if (kept) again(kept);
 };
