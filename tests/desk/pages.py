@@ -14,7 +14,10 @@ SMALL: dict[str, Any] = {"title": "Small", "keys": ["F"], "regions": [5], "level
 PHONE, DESKTOP = (360, 740), (1280, 900)
 VIEWS = ("choose", "changes", "recipes", "build", "work")
 
-_KEEP = "if (!sessionStorage.getItem('desk')) sessionStorage.setItem('desk', JSON.stringify({{recipe: {recipe}}}))"
+_KEEP = """
+if (window === top && !sessionStorage.getItem("desk")) {{
+  sessionStorage.setItem("desk", JSON.stringify({{recipe: {recipe}}}));
+}}"""
 _SHIFTS = """
 window.shifted = 0;
 new PerformanceObserver((list) => {
@@ -56,7 +59,7 @@ def visiting(
         yield page
     finally:
         context.close()
-    assert wrong == []
+    assert wrong == [], wrong
 
 
 def watched(context: BrowserContext, wrong: list[str]) -> Page:

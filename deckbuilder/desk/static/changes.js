@@ -88,12 +88,12 @@ const drawTune = (tune) => {
   for (const section of sectionsOf(tune)) addSection(article, section);
   showParts(article);
   list.append(article);
-  const later = settled(120, () => {
+  const readSoon = settled(120, () => read(article));
+  const later = () => {
     write(article);
-    read(article);
-  });
+    readSoon();
+  };
   article.addEventListener("input", later);
-  article.addEventListener("change", later);
   one(".add-section", article).addEventListener("click", () => {
     const names = words("new-section").split(" ");
     const parts = all(".section", article);

@@ -1,5 +1,5 @@
 /* Choosing the instrument's strings and the keys; everything else there is a plain field. */
-import { all, data, one, settled } from "./dom.js";
+import { all, data, one } from "./dom.js";
 import { changed, defaults, onChange, state } from "./state.js";
 
 const tunings = data("tunings");
@@ -28,7 +28,7 @@ const startTuning = () => {
     take(select.value || [...(former ?? tunings[0].pitches)]);
     show();
   });
-  text.addEventListener("input", settled(150, () => take(pitchesOf(text.value))));
+  text.addEventListener("input", () => take(pitchesOf(text.value)));
   onChange((replaced) => replaced && show());
   show();
 };
