@@ -86,6 +86,11 @@ const drawTune = (tune) => {
   one('[data-of="transpose"]', article).checked = tune.transpose !== false;
   one('[data-of="order"]', article).value = (tune.order ?? []).join(" ");
   for (const section of sectionsOf(tune)) addSection(article, section);
+  const mistake = one('[data-at="tune"]', article);
+  mistake.id = `mistake-tune-${article.dataset.serial}`;
+  for (const name of ["name", "order"]) {
+    one(`:scope > :is(.fields, .order) [data-of="${name}"]`, article).setAttribute("aria-describedby", mistake.id);
+  }
   showParts(article);
   list.append(article);
   const readSoon = settled(120, () => read(article));

@@ -1,6 +1,6 @@
-/* How a tune was understood: its bars with their chords, mistakes at their bars, the loop and the example line. */
+/* How a tune was understood: its bars with their chords, mistakes at their bars, and what can be played over it. */
 import { all, clone, one, tell, words } from "./dom.js";
-import { play } from "./sound.js";
+import { play, stop } from "./sound.js";
 
 const chord = ({ symbol, understood, function: role, scale }) => {
   const part = clone("chord");
@@ -10,57 +10,71 @@ const chord = ({ symbol, understood, function: role, scale }) => {
   return part;
 };
 
-const mistakeOf = ({ text, remedy }) => [text, remedy].filter(Boolean).join(" ");
-
 const bar = (read, wrong) => {
   const item = clone("bar");
   item.firstElementChild.textContent = read.number;
   item.setAttribute("aria-label", words("bar", { number: read.number }));
   item.append(...read.chords.map(chord));
-  if (wrong) {
-    item.classList.add("bad");
-    if (!read.chords.length) item.append(read.text);
-    const line = document.createElement("p");
-    line.textContent = mistakeOf(wrong);
-    item.append(line);
-  }
+  item.classList.toggle("bad", wrong);
+  if (!read.chords.length) item.append(read.text);
   return item;
 };
 
-const drawSection = (part, number, answer, only) => {
-  const mine = (entry) => only || entry.section === number;
+const told = ({ bar: number, text }) => (number ? words("at-bar", { bar: number, error: text }) : text);
+
+const drawSection = (part, number, answer) => {
+  const mine = (entry) => entry.section === number;
   const errors = answer.errors.filter(mine);
-  const bars = answer.bars.filter(mine);
-  const told = errors.map((error) =>
-    error.bar ? words("at-bar", { bar: error.bar, error: mistakeOf(error) }) : mistakeOf(error),
-  );
-  tell(one(".mistake", part), told.join(" "));
+  tell(one(".mistake", part), errors.map(told).join(" "));
   const box = one("textarea", part);
   if (errors.length) box.setAttribute("aria-invalid", "true");
   else box.removeAttribute("aria-invalid");
-  one(".bars", part).replaceChildren(...bars.map((read) => bar(read, errors.find((error) => error.bar === read.number))));
+  const wrong = (read) => errors.some((error) => error.bar === read.number);
+  one(".bars", part).replaceChildren(...answer.bars.filter(mine).map((read) => bar(read, wrong(read))));
 };
 
-const drawHeard = (article, { loop, line }) => {
-  const button = one(".hear", article);
-  button.disabled = !loop;
-  button.onclick = () => {
-    const over = () => (button.textContent = button.dataset.play);
-    if (play(loop, over)) button.textContent = button.dataset.stop;
-  };
-  one(".heard", article).hidden = !line;
-  if (!line) return;
-  const image = one(".score img", article);
-  if (image.getAttribute("src") !== line.score) image.src = line.score;
-  image.alt = line.words;
-  tell(one(".line-words", article), line.words);
+const clipButton = (button, clip) => {
+  button.hidden = !clip;
+  const idle = button.textContent;
+  button.addEventListener("click", () => {
+    if (play(clip, () => (button.textContent = idle))) button.textContent = button.dataset.stop;
+  });
+};
+
+const passage = (read, number) => {
+  const part = clone("passage");
+  part.open = !number;
+  one("summary", part).textContent = read.title;
+  one(".task", part).textContent = read.task;
+  for (const button of all("[data-clip]", part)) clipButton(button, read[button.dataset.clip]);
+  const image = one("img", part);
+  image.parentElement.hidden = !read.score;
+  if (read.score) image.src = read.score;
+  image.alt = read.words;
+  one(".line-words", part).textContent = read.words;
+  return part;
+};
+
+const drawPassages = (article, passages) => {
+  const place = one(".passages", article);
+  const drawn = JSON.stringify(passages);
+  one(".heard", article).hidden = !passages.length;
+  if (place.dataset.drawn === drawn) return;
+  place.dataset.drawn = drawn;
+  stop();
+  place.replaceChildren(...passages.map(passage));
 };
 
 /** Show an answer of the server in the form of its tune. */
 export const drawReading = (article, answer) => {
   const parts = all(".section", article);
-  parts.forEach((part, number) => drawSection(part, number, answer, parts.length === 1));
-  const stray = answer.errors.filter(({ section }) => parts.length > 1 && !(section in parts));
-  tell(one('[data-at="tune"]', article), stray.map(mistakeOf).join(" "));
-  drawHeard(article, answer);
+  parts.forEach((part, number) => drawSection(part, number, answer));
+  const stray = answer.errors.filter(({ section }) => !(section in parts));
+  tell(one('[data-at="tune"]', article), stray.map(told).join(" "));
+  for (const name of ["name", "order"]) {
+    const field = one(`:scope > :is(.fields, .order) [data-of="${name}"]`, article);
+    if (stray.some(({ where }) => where?.[0] === name)) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+  }
+  drawPassages(article, answer.passages);
 };
