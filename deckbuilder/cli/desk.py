@@ -45,7 +45,7 @@ def desk(folder: Path, port: int | None, no_browser: bool, store: Path, workers:
             say("the desk is open until you press Ctrl-C here or close this terminal")
             if not no_browser:
                 # Some browsers keep whoever opens them waiting until they are closed.
-                Thread(target=_open_browser, args=(made.url,), daemon=True).start()
+                Thread(target=_open_browser, args=(made.ticket(),), daemon=True).start()
 
         serve(made, opened, begin)
 

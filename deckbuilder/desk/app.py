@@ -49,7 +49,7 @@ def make_app(desk: Desk) -> Starlette:
         desk: what the requests are about.
     """
     pages_of_guard = {"closed": page("closed.html"), "entering": page("entering.html", home=HOME)}
-    guard = Middleware(Guard, port=desk.port, token=desk.token, **pages_of_guard)
+    guard = Middleware(Guard, port=desk.port, token=desk.token, tickets=desk.tickets, **pages_of_guard)
 
     @asynccontextmanager
     async def life(_app: Starlette) -> AsyncIterator[None]:

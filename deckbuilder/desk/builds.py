@@ -113,11 +113,11 @@ def _sums(made: Sequence[Built]) -> dict[str, Any]:
 
 async def _start(request: Request) -> Response:
     desk, body = desk_of(request), await body_of(request)
-    formats = body.get("formats", list(DEFAULT_FORMATS))
-    if not isinstance(formats, list) or not formats or not all(name in WRITERS for name in map(str, formats)):
+    formats = body.get("formats", [])
+    if not isinstance(formats, list) or not all(name in WRITERS for name in map(str, formats)):
         raise HTTPException(400, f"“formats” has to list some of {', '.join(WRITERS)}")
     recipe = await run_in_threadpool(recipe_in, body, desk)
-    return started(desk.building, recipe_job(recipe, desk.folder, [str(name) for name in formats]))
+    return started(desk.building, recipe_job(recipe, desk.folder, [*DEFAULT_FORMATS, *map(str, formats)]))
 
 
 async def _current(request: Request) -> Response:

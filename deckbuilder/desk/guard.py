@@ -47,14 +47,16 @@ class Guard:
         app: what answers.
         port: on which the desk listens.
         token: the secret of the first address and of the cookie.
+        tickets: secrets that let in once in the token's place; one that was used is taken out.
         closed: the page for who has no cookie.
         entering: the page that leads on to the desk where a redirection would lose the cookie.
     """
 
-    def __init__(self, app: ASGIApp, *, port: int, token: str, closed: str, entering: str) -> None:
+    def __init__(self, app: ASGIApp, *, port: int, token: str, tickets: set[str], closed: str, entering: str) -> None:
         self._app = app
         self._hosts = frozenset(hosts(port))
         self._token = token
+        self._tickets = tickets
         self._cookie = cookie_name(port)
         self._closed = closed
         self._entering = entering
@@ -95,8 +97,10 @@ class Guard:
     def _enter(self, given: str, method: str, site: str) -> Response:
         if method != "GET":
             return PlainTextResponse("Method not allowed", 405, {"Allow": "GET"})
-        if not _same(given, self._token):
+        ticket = next((one for one in self._tickets if _same(given, one)), None)
+        if ticket is None and not _same(given, self._token):
             return HTMLResponse(self._closed, 403)
+        self._tickets.discard(ticket or "")
         # A browser keeps a strict cookie back where another site's link led here, through redirections too.
         response = RedirectResponse(HOME, 303) if site in ("same-origin", _NOT_SENT) else HTMLResponse(self._entering)
         response.set_cookie(self._cookie, self._token, httponly=True, samesite="strict")

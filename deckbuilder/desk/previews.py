@@ -30,7 +30,8 @@ class _Preview:
         recipe = state.built[0].recipe
         with recipe.in_force():
             self.texts = page_texts(recipe.deck_title, notes)
-        self.media = MediaFiles(store, {medium.name: medium for medium in media_of(notes)})
+            media = {medium.name: medium for medium in media_of(notes)}
+        self.media = MediaFiles(store, media)
 
 
 @lru_cache(maxsize=1)

@@ -26,6 +26,7 @@ class Desk:
         workers: processes that render; None for one a core.
         port: on which it listens.
         token: the secret of its first address and its cookie.
+        tickets: secrets that let in once in the token's place.
         closing: set when it is to end; whatever answers without end stops then.
         building: where its decks are built.
         phone: the deck on offer to phones.
@@ -40,6 +41,7 @@ class Desk:
     workers: int | None
     port: int
     token: str = field(default_factory=secrets.token_urlsafe)
+    tickets: set[str] = field(default_factory=set)
     closing: Event = field(default_factory=Event)
     notebook: Notebook = field(default_factory=Notebook)
     building: Building = field(init=False)
@@ -55,7 +57,16 @@ class Desk:
     @property
     def url(self) -> str:
         """The first address."""
-        return f"http://127.0.0.1:{self.port}/enter/{self.token}"
+        return self._entry(self.token)
+
+    def ticket(self) -> str:
+        """Return an address that lets in once: others on this computer may see what a browser is started with."""
+        ticket = secrets.token_urlsafe()
+        self.tickets.add(ticket)
+        return self._entry(ticket)
+
+    def _entry(self, secret: str) -> str:
+        return f"http://127.0.0.1:{self.port}/enter/{secret}"
 
     def leave(self) -> None:
         """Have what is at work end; for the event loop in which requests are answered."""

@@ -13,7 +13,7 @@ from deckbuilder.deck.store import Store
 from deckbuilder.desk.state import Desk
 from tests.desk.asking import Asker
 
-_PROGRAM = "from deckbuilder.__main__ import main; main()"
+PROGRAM = "from deckbuilder.__main__ import main; main()"
 _TAKING_SIGNALS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
 """A shell that starts the tests in the background has interrupts ignored."""
 
@@ -22,7 +22,7 @@ _TAKING_SIGNALS = "import signal; signal.signal(signal.SIGINT, signal.default_in
 def started(folder: Path, *options: str, before: str = "") -> "Iterator[tuple[subprocess.Popen[str], str]]":
     """Start the command; yields the process and the address it printed."""
     process = subprocess.Popen(
-        [sys.executable, "-c", _TAKING_SIGNALS + before + _PROGRAM, "desk", *options, "--store", "store"],
+        [sys.executable, "-c", _TAKING_SIGNALS + before + PROGRAM, "desk", *options, "--store", "store"],
         cwd=folder,
         env={**os.environ, "XDG_CACHE_HOME": str(folder / "cache"), "BROWSER": "true"},
         stdout=subprocess.PIPE,

@@ -1,7 +1,10 @@
 """The desk's life: opened by the command, one address, and an end that leaves nothing."""
 
+import os
+import pty
 import signal
 import socket
+import sys
 import time
 from http.client import HTTPConnection
 from pathlib import Path
@@ -10,7 +13,7 @@ import pytest
 
 from deckbuilder.desk.listening import LOOPBACK
 from tests.desk.asking import PATIENCE
-from tests.desk.commands import listened_to, started
+from tests.desk.commands import PROGRAM, listened_to, started
 from tests.running import run
 
 
@@ -39,6 +42,23 @@ def test_it_is_closed_like_this(tmp_path: Path, number: signal.Signals) -> None:
     assert err.startswith("deckbuilder: the desk is open until")
     assert "Traceback" not in err
     assert sorted(path.name for path in tmp_path.iterdir()) == []
+
+
+def test_it_is_closed_with_its_terminal(tmp_path: Path) -> None:
+    """A terminal of its own, whose other end is closed: the system tells it, and it can say nothing any more."""
+    process, terminal = pty.fork()
+    if process == 0:
+        os.chdir(tmp_path)
+        os.execv(sys.executable, [sys.executable, "-c", PROGRAM, "desk", "--no-browser", "--store", "store"])
+    url = b""
+    while not url.endswith(b"\n"):
+        url += os.read(terminal, 1)
+    assert enter(url.decode().strip()) == 303
+    os.close(terminal)
+    _, status = os.waitpid(process, 0)
+    assert os.waitstatus_to_exitcode(status) == 0
+    with pytest.raises(OSError, match="refused"):
+        enter(url.decode().strip())
 
 
 def test_a_signal_that_was_to_be_ignored_closes_nothing(tmp_path: Path) -> None:
@@ -107,6 +127,8 @@ def test_a_browser_is_opened_unless_told_not_to(tmp_path: Path) -> None:
             if opened.exists() and opened.read_text():
                 break
             time.sleep(0.05)
+        assert enter(given := opened.read_text().strip()) == 303
+        assert given != url, "others may see what a browser is started with"
+        assert enter(given) == 403, "so it lets in once"
         process.send_signal(signal.SIGINT)
         process.wait(PATIENCE)
-    assert (tmp_path / "opened").read_text().strip() == url
