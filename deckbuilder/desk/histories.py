@@ -31,6 +31,7 @@ from deckbuilder.progress.records import History
 from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.written import focus, heat_maps, report_page, write
 from deckbuilder.recipe import Recipe
+from deckbuilder.speech import DEFAULT, Speech, speaking
 
 LARGEST = 2 << 30
 """Bytes of a file that a page may bring: an export with all its media."""
@@ -57,27 +58,31 @@ class Studied:
 
     Args:
         history: what was studied.
+        speech: how it is said.
     """
 
-    def __init__(self, history: History) -> None:
+    def __init__(self, history: History, speech: Speech = DEFAULT) -> None:
         self.history = history
+        self.speech = speech
 
     @cached_property
     def analysis(self) -> Analysis:
         """What was measured."""
-        return analyse(self.history)
+        with speaking(self.speech):
+            return analyse(self.history)
 
     @cached_property
     def maps(self) -> dict[int, bytes]:
         """Heat maps by level, PNG."""
-        with DRAWING:
-            return heat_maps(self.analysis)
+        analysis = self.analysis
+        with DRAWING, speaking(self.speech):
+            return heat_maps(analysis)
 
     @cached_property
     def report(self) -> str:
         """The report's page."""
         maps = self.maps
-        with DRAWING:
+        with DRAWING, speaking(self.speech):
             return report_page(self.analysis, maps)
 
     def weakest(self, number: int) -> Sequence[Cell]:
@@ -104,10 +109,11 @@ class Studied:
             NeckError, RecipeError: its neck is one that no recipe has.
         """
         cells = self.weakest(number)
-        recipes = focus_recipes(self.history, base_recipe(self.history), cells)
-        notes = notes_to_practise(self.history, recipes)
-        with DRAWING:
-            return practice_sheet(self.analysis, cells, notes)
+        with speaking(self.speech):
+            recipes = focus_recipes(self.history, base_recipe(self.history), cells)
+            notes = notes_to_practise(self.history, recipes)
+            with DRAWING:
+                return practice_sheet(self.analysis, cells, notes)
 
     def focus_job(self, number: int, base: Recipe | None, folder: Path) -> Job:
         """Return the build of a small deck of the weakest cells.
@@ -123,7 +129,7 @@ class Studied:
         cells = self.weakest(number)
 
         def build_it(watch: Watch) -> Sequence[Built]:
-            with DRAWING:
+            with DRAWING, speaking(self.speech if base is None else base.speech):
                 writing = focus(self.analysis, cells, base)
             with left_as_it_was(folder), watch.executor() as executor:
                 written = write(
@@ -155,11 +161,12 @@ class Histories:
         """
         return {self._kept[one].history.tuning: one for one in self._tunings[name] if one in self._kept}
 
-    def add(self, found: Sequence[History]) -> str:
+    def add(self, found: Sequence[History], speech: Speech = DEFAULT) -> str:
         """Keep the histories of a file.
 
         Args:
             found: one for each tuning, the most studied first.
+            speech: how they are said.
 
         Returns:
             The id of the first.
@@ -167,7 +174,7 @@ class Histories:
         ids = tuple(secrets.token_urlsafe(8) for _ in found)
         with self._lock:
             for name, history in zip(ids, found, strict=True):
-                self._kept[name] = Studied(history)
+                self._kept[name] = Studied(history, speech)
                 self._tunings[name] = ids
             while len(self._kept) > max(_KEPT, len(ids)):
                 gone, _ = self._kept.popitem(last=False)

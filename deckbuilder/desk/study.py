@@ -10,12 +10,14 @@ from starlette.routing import Route
 
 from deckbuilder.desk.answers import body_of, refused, told
 from deckbuilder.desk.builds import recipe_in, started
+from deckbuilder.desk.choices import speech_of
 from deckbuilder.desk.guard import POLICY
 from deckbuilder.desk.histories import LARGEST, TOO_LARGE, NotKeptError, Studied, TooLargeError, histories_in
 from deckbuilder.desk.state import Desk, desk_of
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD
 from deckbuilder.progress.focus import search_expression
+from deckbuilder.speech import speaking
 
 MOST = 20
 """Weak cells that a focus deck is made of at most, as with the command."""
@@ -36,6 +38,11 @@ def shown(desk: Desk, name: str) -> dict[str, Any]:
         name: its id.
     """
     studied = desk.histories[name]
+    with speaking(studied.speech):
+        return _said(desk, name, studied)
+
+
+def _said(desk: Desk, name: str, studied: Studied) -> dict[str, Any]:
     history, analysis = studied.history, studied.analysis
     cells = analysis.weak[:TOLD]
     names = words.named(analysis, cells)
@@ -87,7 +94,7 @@ def _number(given: object, usual: int) -> int:
 
 
 async def _bring(request: Request) -> Response:
-    desk = desk_of(request)
+    desk, speech = desk_of(request), speech_of(request)
     length = request.headers.get("content-length", "")
     if length.isdecimal() and int(length[:20]) > LARGEST:
         return refused(TOO_LARGE, 413)
@@ -103,7 +110,7 @@ async def _bring(request: Request) -> Response:
         return refused("the file did not come whole; bring it again", 400)
     finally:
         desk.histories.reading.release()
-    name = desk.histories.add(found)
+    name = desk.histories.add(found, speech)
     return JSONResponse(await run_in_threadpool(shown, desk, name))
 
 

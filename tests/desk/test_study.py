@@ -67,6 +67,14 @@ def test_a_history_is_told(asker: Asker, told: Any, export: bytes, tmp_path: Pat
     assert asker.get(f"/api/histories/{told['id']}").json == told
 
 
+def test_a_history_is_told_under_the_names_that_the_page_uses(asker: Asker, temporary: Path, export: bytes) -> None:
+    told = asker.ask("PUT", f"{WHERE}deck.apkg&names=german", export).json
+    assert all(row["name"].startswith("Des") for row in told["weak"])
+    assert told["search"].endswith(" tag:key::Db tag:region::3"), "tags have one name everywhere"
+    assert "Des" in asker.get(told["report"]).body.decode()
+    assert asker.ask("PUT", f"{WHERE}deck.apkg&names=klingon", export).status == 400
+
+
 def test_nothing_of_the_file_is_kept(told: Any, temporary: Path, asker: Asker) -> None:
     assert left(temporary) == []
     assert not [path for path in asker.desk.folder.parent.rglob("*") if path.suffix == ".apkg"]

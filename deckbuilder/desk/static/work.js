@@ -68,8 +68,9 @@ const open = async (ask) => {
 };
 
 const read = async (file) => {
-  const name = encodeURIComponent(file.name);
-  if (await open(() => send(`/api/histories?name=${name}`, { method: "PUT", body: file }))) {
+  const { language, names } = document.documentElement.dataset;
+  const query = new URLSearchParams({ name: file.name, language, names });
+  if (await open(() => send(`/api/histories?${query}`, { method: "PUT", body: file }))) {
     one("#found").focus({ preventScroll: true });
   }
 };
