@@ -265,7 +265,8 @@ def known_kinds() -> tuple[AnyKind, ...]:
 def switched_on(note: Note, kinds: Iterable[AnyKind]) -> Note:
     """Return a note with those of its fact's kinds that are among some, and that it has a question for."""
     asked = CARD_TYPES[note.identity.fact].asked(kinds)
-    return replace(note, kinds=tuple(kind for kind in asked if kind is not Kind.HEAR or note.words.question))
+    switched = tuple(kind for kind in asked if kind is not Kind.HEAR or note.words.question)
+    return note if switched == note.kinds else replace(note, kinds=switched)
 
 
 def ask_of(note: Note, kind: AnyKind) -> Ask:

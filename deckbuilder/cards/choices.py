@@ -158,8 +158,12 @@ class Breadths:
 
     def of(self, kind: AnyKind) -> Breadth:
         """Return where a kind asks; everywhere for one that no field names."""
-        breadths: dict[str, Breadth] = {field.name: getattr(self, field.name) for field in fields(self)}
-        return breadths.get(kind.value, Breadth.EVERY_REGION)
+        breadth: Breadth = getattr(self, kind.value) if kind.value in _WITH_BREADTH else Breadth.EVERY_REGION
+        return breadth
+
+
+_WITH_BREADTH = frozenset(field.name for field in fields(Breadths))
+"""Kinds that a field names."""
 
 
 @dataclass(frozen=True)

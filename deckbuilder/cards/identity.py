@@ -7,7 +7,7 @@ tag says one axis, `key::F`. Both are ASCII.
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from deckbuilder.cards.facts import AnyFact, AnyKind, Kind
@@ -67,14 +67,14 @@ class Identity:
     source: str | None
     item: str | None = None
     scale: str | None = None
+    id: str = field(init=False, compare=False, repr=False)
+    """The note's lasting name, ASCII."""
 
-    @property
-    def id(self) -> str:
-        """The note's lasting name, ASCII."""
+    def __post_init__(self) -> None:
         region = f"region-{self.region}-of-{self.region_count}" if self.region else None
         chord = (self.function, self.colour, self.scale, self.source)
         parts = (self.instrument.id, self.fact, self.key, region, *chord, self.item)
-        return "/".join(str(part) for part in parts if part is not None)
+        object.__setattr__(self, "id", "/".join(str(part) for part in parts if part is not None))
 
 
 def tags_of(

@@ -97,14 +97,16 @@ def asked_along(recipe: Recipe, notes: Iterable[Note]) -> Iterator[Note]:
         recipe: what to build, without blocks.
         notes: notes in the order of study, with their laps.
     """
+    first_lap = next(iter(lap_names(recipe)), "")
     for note in notes:
         if note.identity.region is None:
             yield note
         else:
-            yield replace(note, kinds=tuple(kind for kind in note.kinds if _asks(recipe, note, kind)))
+            kinds = tuple(kind for kind in note.kinds if _asks(recipe, first_lap, note, kind))
+            yield note if kinds == note.kinds else replace(note, kinds=kinds)
 
 
-def _asks(recipe: Recipe, note: Note, kind: AnyKind) -> bool:
+def _asks(recipe: Recipe, first_lap: str, note: Note, kind: AnyKind) -> bool:
     # A question for the ear alone is put into one region already.
     match Breadth.EVERY_REGION if note.words.heard is not None else recipe.breadth.of(kind):
         case Breadth.EVERY_REGION:
@@ -112,7 +114,7 @@ def _asks(recipe: Recipe, note: Note, kind: AnyKind) -> bool:
         case Breadth.ONCE_A_KEY:
             return note.identity.region == _one_region(recipe, note)
         case Breadth.FIRST_LAP:
-            return note.lap == lap_names(recipe)[0] or bool(note.changes)
+            return note.lap == first_lap or bool(note.changes)
 
 
 def _one_region(recipe: Recipe, note: Note) -> int:

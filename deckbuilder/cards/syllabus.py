@@ -50,9 +50,13 @@ def _notes(recipe: Recipe, rows: Iterable[CardType]) -> tuple[Note, ...]:
     names, asked = iter(lap_names(recipe)), list[Note]()
     for part in recipe.parts:
         laps = dict(zip(lap_names(part), names, strict=False))
-        asked += (replace(note, lap=laps[note.lap]) for note in _asked_in(part, rows))
+        asked += (_in_lap(laps[note.lap], note) for note in _asked_in(part, rows))
     own, silent = own_sound(recipe), recipe.sound.silent
     return tuple(sounding(note, own, silent) for note in _recognised_once(_spelled_once(_joined_notes(asked))))
+
+
+def _in_lap(lap: str, note: Note) -> Note:
+    return note if note.lap == lap else replace(note, lap=lap)
 
 
 def _asked_in(part: Recipe, rows: Iterable[CardType]) -> Iterator[Note]:
@@ -143,7 +147,7 @@ def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
                 heard.get((place.key.name, place.region, level.loop), ()),
                 _on_passages(types, context, region, [level_passage(level, key)]),
             )
-            yield from (replace(note, lap=place.lap) for note in chain.from_iterable(notes))
+            yield from (_in_lap(place.lap, note) for note in chain.from_iterable(notes))
         begun.add(place.key)
 
 

@@ -51,18 +51,13 @@ async def answered(request: Request, answer: Callable[[Asked], Response]) -> Res
     """
     desk, body = desk_of(request), await body_of(request)
     recipe = await run_in_threadpool(recipe_in, body, desk)
-    made = asyncio.shield(asyncio.wrap_future(desk.notebook.book(recipe)))
-    try:
-        book = await asyncio.wait_for(made, None if body.get("wait") is True else _AT_ONCE)
-        return await run_in_threadpool(answer, Asked(desk, body, recipe, book))
-    except TimeoutError:
-        made.add_done_callback(_looked_at)
+    made = asyncio.wrap_future(desk.notebook.book(recipe))
+    # Where nobody waits for it any more, an error is nobody's.
+    made.add_done_callback(lambda made: made.cancelled() or made.exception())
+    await asyncio.wait({made}, timeout=None if body.get("wait") is True else _AT_ONCE)
+    if not made.done():
         return JSONResponse({"counting": True}, 202)
+    try:
+        return await run_in_threadpool(answer, Asked(desk, body, recipe, made.result()))
     except (OvertakenError, asyncio.CancelledError):
         return JSONResponse({"overtaken": True}, 409)
-
-
-def _looked_at(made: "asyncio.Future[Book]") -> None:
-    """Take note of an error that nobody waits for any more."""
-    if not made.cancelled():
-        made.exception()

@@ -7,9 +7,11 @@ not among them: it is estimated at 72.5 MB and has 76.1. A deck's estimate is ne
 both ways.
 """
 
+from dataclasses import dataclass
 from typing import Final
 
-from deckbuilder.medium import Description
+from deckbuilder.cards.note import Attachment
+from deckbuilder.medium import Description, MediaType, medium
 from deckbuilder.notation.description import Score
 from deckbuilder.picture.description import NeckPicture, NeckSheet
 from deckbuilder.sound.description import Clip
@@ -26,8 +28,49 @@ OTHER: Final = 20_000
 """A medium of an extension, which nobody measured: a guess."""
 NOTE: Final = 400
 """A note with its cards, in the collection."""
+_MOST_KNOWN: Final = 50_000
+"""Media whose weight is known; the default deck has 3,501."""
 ENTRY: Final = 145
 """A medium's places in the archive's lists: 51 bytes of its name, 94 of the archive's own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A medium, as far as it is counted.
+
+    Args:
+        name: its name.
+        media_type: how it reaches a player.
+        size: bytes that it will have in a package, estimated.
+    """
+
+    name: str
+    media_type: MediaType
+    size: float
+
+
+class Scales:
+    """Weighs media, each attachment once: notes that are remembered bring the same ones again. Threads may share it."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[Attachment, Weighed]] = {}
+
+    def weighed(self, attachment: Attachment) -> Weighed:
+        """Weigh a medium.
+
+        Args:
+            attachment: the medium on its note.
+        """
+        # What is known is kept alive with its number, so that no other attachment gets this number meanwhile.
+        found = self._known.get(id(attachment))
+        if found is None:
+            if len(self._known) >= _MOST_KNOWN:
+                self._known = {}
+            description = attachment.description
+            name = medium(description).name
+            found = attachment, Weighed(name, description.media_type, estimated(description) + ENTRY)
+            self._known[id(attachment)] = found
+        return found[1]
 
 
 def estimated(description: Description) -> float:

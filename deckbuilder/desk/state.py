@@ -13,6 +13,7 @@ from deckbuilder.desk.gallery import Gallery
 from deckbuilder.desk.histories import Histories
 from deckbuilder.desk.notebook import Notebook
 from deckbuilder.desk.phone import Phone
+from deckbuilder.desk.sizes import Scales
 from deckbuilder.desk.turns import Turns
 
 
@@ -33,6 +34,7 @@ class Desk:
         histories: the study histories that were brought.
         notebook: the notes of the recipes that are asked about.
         gallery: the media of cards that are shown.
+        scales: what weighs their media.
         plans: whose question about a course of study is the newest.
     """
 
@@ -48,6 +50,7 @@ class Desk:
     phone: Phone = field(default_factory=Phone)
     histories: Histories = field(default_factory=Histories)
     gallery: Gallery = field(init=False)
+    scales: Scales = field(default_factory=Scales)
     plans: Turns = field(default_factory=Turns)
 
     def __post_init__(self) -> None:

@@ -8,32 +8,34 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from deckbuilder.build import media_of
+from deckbuilder.cards.cardtypes import shown
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.desk.asked import Asked, answered
-from deckbuilder.desk.sizes import ENTRY, NOTE, estimated
+from deckbuilder.desk.sizes import NOTE, Scales
 from deckbuilder.desk.words import KINDS
 from deckbuilder.medium import MediaType
 from deckbuilder.speech import translate
 
 
-def summary(recipe: Recipe, notes: Sequence[Note]) -> dict[str, Any]:
+def summary(recipe: Recipe, notes: Sequence[Note], scales: Scales) -> dict[str, Any]:
     """Count what a deck will hold.
 
     Args:
         recipe: what is built.
         notes: its notes.
+        scales: what weighs their media.
 
     Returns:
         `title`; `notes`, `cards`, `pictures` (written music among them), `clips`; `size` in bytes, estimated;
         `by_level`: notes and cards of each level, then of each of the recipe's own changes; `by_kind`: cards of each
         kind.
     """
-    media = media_of(notes)
-    types = Counter(made.description.media_type for made in media)
-    size = sum(estimated(made.description) + ENTRY for made in media) + NOTE * len(notes)
+    weighed = (scales.weighed(attachment) for note in notes for attachment in shown(note).values())
+    media = {made.name: made for made in weighed}.values()
+    types = Counter(made.media_type for made in media)
+    size = sum(made.size for made in media) + NOTE * len(notes)
     kinds = Counter(kind.value for note in notes for kind in note.kinds)
     return {
         "title": recipe.deck_title,
@@ -74,7 +76,7 @@ async def _summary(request: Request) -> Response:
 
 
 def _counted(asked: Asked) -> Response:
-    return JSONResponse(asked.book.once("summary", lambda: summary(asked.recipe, asked.book.notes)))
+    return JSONResponse(asked.book.once("summary", lambda: summary(asked.recipe, asked.book.notes, asked.desk.scales)))
 
 
 ROUTES = (Route("/api/summary", _summary, methods=["POST"]),)

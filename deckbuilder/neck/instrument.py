@@ -7,7 +7,7 @@ fingerings and fingers are those of that instrument, moved up by c.
 
 import re
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from deckbuilder.neck.closeposition import close_position
 from deckbuilder.neck.fingering import Fingering, fingering
@@ -38,6 +38,8 @@ class Instrument:
     tuning: Tuning
     frets: int = USUAL_FRETS
     capo: int = 0
+    id: str = field(init=False, compare=False, repr=False)
+    """Lasting name, made of the open strings' pitches: `E2-A2-D3-G3-B3-E4`, perhaps with `+capo-2`."""
 
     def __post_init__(self) -> None:
         if not FEWEST_FRETS <= self.frets <= MOST_FRETS:
@@ -47,16 +49,12 @@ class Instrument:
                 f"capo at fret {self.capo} of {self.frets}: give 0 for none or a fret up to "
                 f"{self.frets - FEWEST_FRETS}, so that {FEWEST_FRETS} frets are left above it"
             )
+        object.__setattr__(self, "id", "-".join(self.tuning.pitch_names) + self._capo_part)
 
     @property
     def name(self) -> str:
         """Name in tags: the tuning's, and the capo if there is one, `standard+capo-2`."""
         return self.tuning.name + self._capo_part
-
-    @property
-    def id(self) -> str:
-        """Lasting name, made of the open strings' pitches: `E2-A2-D3-G3-B3-E4`, perhaps with `+capo-2`."""
-        return "-".join(self.tuning.pitch_names) + self._capo_part
 
     @property
     def _capo_part(self) -> str:

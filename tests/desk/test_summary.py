@@ -12,6 +12,7 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.deck.store import Store
 from deckbuilder.desk.notebook import Notebook
 from deckbuilder.desk.remembered import OvertakenError
+from deckbuilder.desk.sizes import Scales
 from deckbuilder.desk.summary import summary
 from deckbuilder.recipe import parse_recipe
 from tests.desk.asking import Answer, Asker
@@ -29,7 +30,7 @@ def counted(asker: Asker, recipe: dict[str, Any]) -> Answer:
 def test_counts_are_those_of_the_notes_that_a_build_makes(recipe: Recipe) -> None:
     notebook = Notebook()
     try:
-        found = summary(recipe, notebook.book(recipe).result().notes)
+        found = summary(recipe, notebook.book(recipe).result().notes, Scales())
     finally:
         notebook.close()
     notes = notes_of(recipe)
@@ -52,7 +53,7 @@ def test_counts_are_those_of_the_notes_that_a_build_makes(recipe: Recipe) -> Non
 def test_the_size_is_nearly_that_of_the_deck(fields: dict[str, Any], tmp_path: Path) -> None:
     recipe = parse_recipe(fields, "test")
     made = build(recipe, tmp_path / "deck.apkg", store=Store(tmp_path / "store"), timestamp=0.0)
-    found = summary(recipe, notes_of(recipe))
+    found = summary(recipe, notes_of(recipe), Scales())
     assert (found["notes"], found["cards"]) == (made.notes, made.cards)
     assert (found["pictures"], found["clips"]) == (made.pictures, made.clips)
     assert found["size"] == pytest.approx(made.size, rel=0.15)
