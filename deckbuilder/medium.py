@@ -96,6 +96,12 @@ def medium(description: Description) -> Medium:
     return Medium(medium_name(type(description), digest), description)
 
 
+def load_renderers() -> None:
+    """Load what renders any medium, which takes a second or two where it was not asked for yet."""
+    for kind in tuple(_descriptions(Description)):
+        import_module(kind.renderer)
+
+
 def medium_name(kind: type[Description], digest: str) -> str:
     """Return the file name of a medium.
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -77,8 +78,13 @@ def starts(names: Names) -> list[dict[str, Any]]:
     Args:
         names: how notes are named in them.
     """
+    return list(_starts(names))
+
+
+@cache
+def _starts(names: Names) -> tuple[dict[str, Any], ...]:
     found = (tables_of(replace(read_recipe(path), names=names)) for path in included().values())
-    return [tune for tables in found for tune in tables.get("changes", [])]
+    return tuple(tune for tables in found for tune in tables.get("changes", []))
 
 
 def saved(folder: Path, name: str, recipe: Recipe) -> str:
@@ -116,9 +122,15 @@ def saved(folder: Path, name: str, recipe: Recipe) -> str:
 def _row(name: str, found: Known) -> dict[str, Any]:
     sentence = translate(RECIPES[name]) if not found.own and name in RECIPES else ""
     try:
-        return {"name": name, "title": read_recipe(found.path).title, "sentence": sentence, "own": found.own}
+        title = read_recipe(found.path).title if found.own else _title_along(found.path)
+        return {"name": name, "title": title, "sentence": sentence, "own": found.own}
     except RecipeError as error:
         return {"name": name, "title": name, "sentence": str(error), "own": found.own, "broken": True}
+
+
+@cache
+def _title_along(path: Path) -> str:
+    return read_recipe(path).title
 
 
 def _opened(folder: Path, name: str) -> dict[str, Any]:

@@ -8,6 +8,7 @@ import signal
 import socket
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from threading import Thread
 from types import FrameType
 
 from deckbuilder.desk.app import make_app
@@ -56,6 +57,7 @@ def serve(desk: Desk, opened: socket.socket, on_open: Callable[[], None]) -> Non
     try:
         with _ended_by(end):
             on_open()
+            Thread(target=desk.warm, name="warm").start()
             listener.run(sockets=[opened])
     finally:
         opened.close()

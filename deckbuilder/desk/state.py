@@ -7,6 +7,7 @@ from threading import Event
 
 from starlette.requests import Request
 
+from deckbuilder.cards.recipe import Recipe
 from deckbuilder.deck.store import Store
 from deckbuilder.desk.building import Building
 from deckbuilder.desk.gallery import Gallery
@@ -15,6 +16,7 @@ from deckbuilder.desk.notebook import Notebook
 from deckbuilder.desk.phone import Phone
 from deckbuilder.desk.sizes import Scales
 from deckbuilder.desk.turns import Turns
+from deckbuilder.medium import load_renderers
 
 
 @dataclass(slots=True)
@@ -71,10 +73,16 @@ class Desk:
     def _entry(self, secret: str) -> str:
         return f"http://127.0.0.1:{self.port}/enter/{secret}"
 
+    def warm(self) -> None:
+        """Make ready what is asked for first: the default recipe's notes, and what draws and sounds."""
+        self.notebook.book(Recipe())
+        load_renderers()
+
     def leave(self) -> None:
         """Have what is at work end; for the event loop in which requests are answered."""
         self.closing.set()
         self.notebook.leave()
+        self.plans.end()
         self.building.cancel()
         self.phone.stop()
 
@@ -82,7 +90,6 @@ class Desk:
         """End what is at work, and wait until it has ended."""
         self.closing.set()
         self.notebook.close()
-        self.plans.end()
         self.building.close()
 
 
