@@ -3,6 +3,7 @@
 Ctrl-C is how a desk is ended, so the exit status is 0 then, as when the terminal closes or the program is told to end.
 """
 
+import gc
 import webbrowser
 from pathlib import Path
 from threading import Thread
@@ -35,6 +36,7 @@ def desk(folder: Path, port: int | None, no_browser: bool, store: Path, workers:
     from deckbuilder.desk.server import listening, serve
     from deckbuilder.desk.state import Desk
 
+    gc.enable()  # other commands end before garbage matters; a desk is open for hours
     with left_as_it_was(folder, always=True):
         refuse_unwritable(folder, option="--folder")
         opened = listening(port)

@@ -1,6 +1,8 @@
 """State: what one desk holds while it is open."""
 
+import gc
 import secrets
+from concurrent.futures import wait
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Event
@@ -75,8 +77,11 @@ class Desk:
 
     def warm(self) -> None:
         """Make ready what is asked for first: the default recipe's notes, and what draws and sounds."""
-        self.notebook.book(Recipe())
+        made = self.notebook.book(Recipe())
         load_renderers()
+        wait([made])
+        # All this stays: nobody is to wait while the collector of garbage walks through it again and again.
+        gc.freeze()
 
     def leave(self) -> None:
         """Have what is at work end; for the event loop in which requests are answered."""
