@@ -84,7 +84,7 @@ class Listener(uvicorn.Server):
         Args:
             grace: s that what is under way has to be answered in.
         """
-        for server in self.servers:
+        for server in getattr(self, "servers", ()):  # there are none before it has begun
             server.close()
         self.stop(grace)
 

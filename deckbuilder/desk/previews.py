@@ -15,6 +15,7 @@ from deckbuilder.deck.writers import MEDIA
 from deckbuilder.desk.building import State
 from deckbuilder.desk.guard import FRAMED, POLICY
 from deckbuilder.desk.media import MediaFiles, media_answer
+from deckbuilder.desk.remembered import Memory, remembering
 from deckbuilder.desk.state import desk_of
 from deckbuilder.preview.page import INDEX, page_texts
 
@@ -25,8 +26,8 @@ _TYPES = {".html": "text/html", ".css": "text/css", ".js": "text/javascript"}
 class _Preview:
     """The page of what a build made."""
 
-    def __init__(self, store: Store, state: State) -> None:
-        notes = [note for built in state.built for note in notes_of(built.recipe)]
+    def __init__(self, store: Store, memory: Memory, state: State) -> None:
+        notes = [note for built in state.built for note in notes_of(built.recipe, remembering(built.recipe, memory))]
         recipe = state.built[0].recipe
         with recipe.in_force():
             self.texts = page_texts(recipe.deck_title, notes)
@@ -35,8 +36,8 @@ class _Preview:
 
 
 @lru_cache(maxsize=1)
-def _preview(store: Store, state: State) -> _Preview:
-    return _Preview(store, state)
+def _preview(store: Store, memory: Memory, state: State) -> _Preview:
+    return _Preview(store, memory, state)
 
 
 async def _show(request: Request) -> Response:
@@ -50,7 +51,7 @@ def _answer(request: Request, path: str) -> Response:
         raise HTTPException(404, "nothing was built yet; build a deck first")
     if not path:
         return RedirectResponse(f"{_PLACE}{INDEX}")
-    preview = _preview(desk.store, last)
+    preview = _preview(desk.store, desk.notebook.memory, last)
     if path in preview.texts:
         media_type = _TYPES[PurePath(path).suffix]
         return Response(preview.texts[path], media_type=media_type, headers={POLICY: FRAMED})
