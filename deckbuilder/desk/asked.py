@@ -47,7 +47,7 @@ async def answered(request: Request, answer: Callable[[Asked], Response]) -> Res
 
     Args:
         request: the request.
-        answer: makes the answer, in a thread.
+        answer: makes the answer, in a thread, the recipe in force.
     """
     desk, body = desk_of(request), await body_of(request)
     recipe = await run_in_threadpool(recipe_in, body, desk)
@@ -57,7 +57,12 @@ async def answered(request: Request, answer: Callable[[Asked], Response]) -> Res
     await asyncio.wait({made}, timeout=None if body.get("wait") is True else _AT_ONCE)
     if not made.done():
         return JSONResponse({"counting": True}, 202)
+
+    def told() -> Response:
+        with recipe.in_force():
+            return answer(Asked(desk, body, recipe, made.result()))
+
     try:
-        return await run_in_threadpool(answer, Asked(desk, body, recipe, made.result()))
+        return await run_in_threadpool(told)
     except (OvertakenError, asyncio.CancelledError):
         return JSONResponse({"overtaken": True}, 409)

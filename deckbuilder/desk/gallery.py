@@ -6,7 +6,7 @@ from pathlib import Path
 from threading import Lock
 
 from deckbuilder.deck.store import Store, StoreError
-from deckbuilder.desk.media import MediaFiles
+from deckbuilder.desk.media import DRAWING, MediaFiles
 from deckbuilder.medium import Description, Medium, medium
 
 _NAMED = 4096
@@ -50,14 +50,14 @@ class Gallery:
         Args:
             name: the medium's name.
         """
-        # Libraries that draw are not made for several threads at once.
         with self._lock:
             asked = self._media.get(name)
-            if asked is None:
-                return None
-            try:
-                if self._files is None:
-                    self._files = MediaFiles(self._store, self._media)
-                return self._files.file(name)
-            except StoreError:
+        if asked is None:
+            return None
+        try:
+            if self._files is None:
+                self._files = MediaFiles(self._store, self._media)
+            return self._files.file(name)
+        except StoreError:
+            with DRAWING:
                 return asked.description.render()

@@ -124,3 +124,13 @@ def test_media_are_shown_where_the_store_cannot_be_written(notes: Sequence[Note]
     gallery.show([made.description])
     assert gallery.get(made.name) == made.description.render()
     assert gallery.get("neck-0123.png") is None
+
+
+def test_a_card_and_a_count_speak_as_the_recipe_does(asker: Asker) -> None:
+    german = {**SMALL, "language": "german"}
+    recipe = parse_recipe(german, "test")
+    card = asker.post("/api/sample", {"recipe": german, "wait": True, "kind": "locate"}).json
+    with recipe.in_force():
+        assert (card["front"], card["back"]) in {(made.front, made.back) for made in cards_of(notes_of(recipe))}
+    told = asker.post("/api/summary", {"recipe": german, "wait": True}).json
+    assert told["by_level"][0]["title"] != "The cadence"
