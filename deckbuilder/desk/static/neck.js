@@ -7,6 +7,8 @@ const NS = "http://www.w3.org/2000/svg";
 const NUT = 5;
 /** Per cent of the width left of the nut, where open strings are plucked. */
 const INLAYS = [3, 5, 7, 9, 12, 15, 17, 19, 21];
+const NARROWEST = 4;
+/** Per cent of the width that a fret's number needs. */
 const ROW = 1.35;
 const UNDER = 1.5;
 
@@ -59,7 +61,7 @@ const drawBoard = (answer) => {
     for (const part of fret === 12 ? [0.3, 0.7] : [0.5]) {
       draw("circle", { class: "inlay", cx: `${middle}%`, cy: `${height * part}rem`, r: "0.28rem" });
     }
-    if (fret < last) draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.1}rem` }, fret);
+    if (Math.abs(x(fret) - x(fret - 1)) > NARROWEST) draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.1}rem` }, fret);
   }
   for (let fret = 0; fret <= last; fret += 1) {
     draw("line", { class: fret ? "fret" : "nut", x1: `${x(fret)}%`, x2: `${x(fret)}%`, y1: 0, y2: `${height}rem` });

@@ -9,6 +9,8 @@ const turn = one("#turn");
 const shadow = host.attachShadow({ mode: "open" });
 const sheet = new CSSStyleSheet();
 const labels = Object.fromEntries(all("#sample-kind option").map((option) => [option.value, option.text]));
+const LONGEST = 400;
+/** Milliseconds that pictures are waited for. */
 let styled = "";
 let shown = null;
 let turned = false;
@@ -20,11 +22,24 @@ const style = async (address) => {
   sheet.replaceSync((await Promise.all(texts)).join("\n"));
 };
 
-const show = () => {
-  stop();
+const side = (html) => {
   const card = document.createElement("div");
   card.className = "card";
-  card.innerHTML = turned ? shown.back : shown.front;
+  card.innerHTML = html;
+  return card;
+};
+
+/** Pictures are waited for, so that a card is shown whole, but not for long. */
+const drawn = (card) => {
+  const pictures = [...card.querySelectorAll("img")].map((image) => image.decode().catch(() => {}));
+  return Promise.race([Promise.all(pictures), new Promise((late) => setTimeout(late, LONGEST))]);
+};
+
+const show = async () => {
+  const card = turned ? shown.backSide : shown.frontSide;
+  await drawn(card);
+  if (card !== (turned ? shown.backSide : shown.frontSide)) return;
+  stop();
   shadow.replaceChildren(card);
   host.scrollTop = 0;
   turn.textContent = turned ? turn.dataset.back : turn.dataset.front;
@@ -39,12 +54,12 @@ const ask = async (another = false) => {
     if (!answer) return;
     await style(answer.style);
     turned &&= answer.name === same.name;
-    shown = answer;
+    shown = { ...answer, frontSide: side(answer.front), backSide: side(answer.back) };
     state.card.number = answer.number;
     keep();
     tell(one("#sample-name"), words("card-of", { number: number(answer.number + 1), of: number(answer.of), name: labels[answer.kind] ?? answer.kind }));
     tell(one("#sample-mistake"), "");
-    show();
+    await show();
   } catch (refusal) {
     tell(one("#sample-mistake"), refusal.mistakes.length ? "" : refusal.message);
   }

@@ -31,6 +31,7 @@ const showMany = () => {
 const show = (history) => {
   found = history;
   tell(one("#verdict"), history.verdict);
+  one("#verdict").hidden = history.weak.length > 0;
   tell(one("#found-days"), number(history.days));
   tell(one("#found-answers"), number(history.answers));
   tell(one("#found-weak"), number(history.weak_count));
@@ -42,6 +43,7 @@ const show = (history) => {
   many.value = Math.min(4, history.weak.length);
   showMany();
   one("#search").value = history.search ?? "";
+  one("#report-waiting").hidden = false;
   one("#report").src = one("#report-open").href = history.report;
   const tunings = one("#found-tuning");
   tunings.replaceChildren(...history.tunings.map(({ name, id }) => new Option(name, id, false, id === history.id)));
@@ -79,6 +81,7 @@ const again = (id) => open(() => send(`/api/histories/${encodeURIComponent(id)}`
 
 export const startWork = () => {
   dropped(one("#history-drop"), read);
+  one("#report").addEventListener("load", () => (one("#report-waiting").hidden = true));
   one("#how-many").addEventListener("input", showMany);
   one("#found-tuning").addEventListener("change", (event) => again(event.target.value));
   one("#copy").addEventListener("click", async () => {
