@@ -12,7 +12,6 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
-from scipy.signal import sosfilt
 
 from deckbuilder.sound.description import OwnSound, Patch, SoundError
 from deckbuilder.sound.format import RATE
@@ -218,6 +217,8 @@ def _filtered(sound: Samples, zone: Zone, key: int) -> Samples:
     full = _risen(zone.modulation, time) * np.maximum(1.0 - _dropped(zone.modulation, key, time) / _FALL, 0.0)
     cutoffs = np.clip(zone.cutoff * 2.0 ** (zone.sweep * full), _LOWEST_CUTOFF, _HIGHEST_CUTOFF * RATE)
     state = np.zeros((1, 2))
+    from scipy.signal import sosfilt  # it takes a second of processor time to load, and few players have a SoundFont
+
     filtered = np.empty_like(sound)
     for number, cutoff in enumerate(cutoffs.tolist()):
         part = slice(number * block, (number + 1) * block)
