@@ -4,6 +4,7 @@ Source: ISO/IEC 11172-3, the header of MPEG-1 Layer III frames (table from memor
 tests).
 """
 
+from functools import lru_cache
 from typing import Final
 
 HEADER: Final = 4
@@ -15,6 +16,7 @@ RATES: Final = (44_100, 48_000, 32_000, 0)
 _SYNC_AND_LAYER: Final = (0xFF, 0xFA)
 
 
+@lru_cache(maxsize=1024)
 def frame_bytes(header: bytes) -> int:
     """Return a frame's length.
 

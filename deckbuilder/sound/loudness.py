@@ -67,9 +67,7 @@ def levelled(samples: Mix, rate: int, *, known: bool = True) -> Mix:
             # Half of it: where much of a clip lies at the gate, loudness jumps, and the whole would swing about it.
             gain *= lost if count == 0 else math.sqrt(lost)
             dips = _dips(loudest * gain, rate)
-    louder = samples * np.float32(gain)
-    _lead(louder, dips)
-    return louder
+    return _led(samples, dips * gain)
 
 
 def _missing(loudness: float) -> float:
@@ -201,7 +199,7 @@ def limit(samples: Mix, rate: int) -> None:
         samples: mono, two blocks of 64 or more.
         rate: samples a second.
     """
-    _lead(samples, _dips(_loudest(samples), rate))
+    samples[:] = _led(samples, _dips(_loudest(samples), rate))
 
 
 def _dips(loudest: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
@@ -223,22 +221,21 @@ def _around(values: NDArray[np.float64], width: int) -> NDArray[np.float64]:
 
 def _loudest(samples: Mix) -> NDArray[np.float64]:
     """Peak of each block; what is left over at the end belongs to the last one."""
-    blocks = len(samples) // _BLOCK
-    whole = samples[: blocks * _BLOCK].reshape(blocks, _BLOCK)
-    loudest: NDArray[np.float64] = np.maximum(whole.max(axis=1), -whole.min(axis=1)).astype(np.float64)
-    rest = samples[(blocks - 1) * _BLOCK :]
-    loudest[-1] = max(rest.max(), -rest.min())
+    starts = np.arange(len(samples) // _BLOCK) * _BLOCK
+    loudest: NDArray[np.float64] = np.maximum.reduceat(np.abs(samples), starts).astype(np.float64)
     return loudest
 
 
-def _lead(samples: Mix, gains: NDArray[np.float64]) -> None:
-    """Lead the gain in straight lines from the middle of one block to the next, where it is not 1 in both."""
-    half = _BLOCK // 2
-    lines = samples[half : half + (len(gains) - 1) * _BLOCK].reshape(-1, _BLOCK)
-    moved = np.flatnonzero(np.minimum(gains[:-1], gains[1:]) < 1.0)
-    way = np.arange(_BLOCK) / _BLOCK
-    if not len(moved):
-        return
-    lines[moved] *= (gains[moved, None] + (gains[moved + 1] - gains[moved])[:, None] * way).astype(samples.dtype)
-    samples[half + lines.size :] *= samples.dtype.type(gains[-1])
-    samples[:half] *= samples.dtype.type(gains[0])
+def _led(samples: Mix, gains: NDArray[np.float64]) -> Mix:
+    """Turn samples up and down, in straight lines from the middle of one block to the next."""
+    half, gain = _BLOCK // 2, gains.astype(np.float32)
+    led = np.empty_like(samples)
+    inner = slice(half, half + (len(gain) - 1) * _BLOCK)
+    way = np.arange(_BLOCK, dtype=np.float32) / _BLOCK
+    lines = led[inner].reshape(-1, _BLOCK)
+    np.multiply(np.diff(gain)[:, None], way, out=lines)
+    lines += gain[:-1, None]
+    lines *= samples[inner].reshape(-1, _BLOCK)
+    led[: inner.start] = samples[: inner.start] * gain[0]
+    led[inner.stop :] = samples[inner.stop :] * gain[-1]
+    return led
