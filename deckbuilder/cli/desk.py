@@ -37,6 +37,8 @@ def desk(folder: Path, port: int | None, no_browser: bool, store: Path, workers:
     from deckbuilder.desk.state import Desk
 
     gc.enable()  # other commands end before garbage matters; a desk is open for hours
+    # Unlike other commands this one may run for days.
+    gc.enable()
     with left_as_it_was(folder, always=True):
         refuse_unwritable(folder, option="--folder")
         opened = listening(port)

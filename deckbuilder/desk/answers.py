@@ -12,6 +12,8 @@ from deckbuilder.recipe.toml import RecipeError
 
 LARGEST_BODY = 1 << 20
 """Bytes of JSON that a request may bring."""
+_OPTIONS = {"--out": "--folder", " with --recipe": "", " (--recipe)": ""}
+"""How errors name options of other commands, and what that is at the desk."""
 
 
 async def body_of(request: Request) -> dict[str, Any]:
@@ -49,12 +51,15 @@ def refused(sentence: str, status: int = 422, where: list[str | int] | None = No
 
 
 def told(error: UserError) -> str:
-    """Return what an error says; the option it names is the desk's.
+    """Return what an error says, without options that the desk does not have.
 
     Args:
         error: one of the program's own.
     """
-    return str(error).replace("--out", "--folder")
+    sentence = str(error)
+    for named, here in _OPTIONS.items():
+        sentence = sentence.replace(named, here)
+    return sentence
 
 
 async def _told(_request: Request, error: Exception) -> Response:

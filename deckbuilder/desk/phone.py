@@ -26,6 +26,8 @@ SECONDS = 600
 """How long a deck is offered."""
 _LAST = 120
 """s that a download which is under way when the time is over has left."""
+_LOOK = 5.0
+"""s between two looks at the clock."""
 _SECRET = 16
 """Bytes of the secret in the address."""
 _ELSEWHERE = ("192.0.2.1", 9)
@@ -116,14 +118,23 @@ class Phone:
         path = f"/{secrets.token_urlsafe(_SECRET)}/{file.name}"
         hosts = {address: f"{address}:{port}" for address, port in (one.getsockname() for one in sockets)}
         self._listener = Listener(OneFile(file, path, hosts.values()))
-        self._timer = asyncio.get_running_loop().call_later(self.seconds, self.stop, _LAST)
         until = datetime.now(UTC) + timedelta(seconds=self.seconds)
         self.offer = Offer(file.name, {address: f"http://{host}{path}" for address, host in hosts.items()}, until)
+        self._look()
         task = asyncio.create_task(self._listener.serve(sockets))
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
         await self._listener.begun()
         return self.offer
+
+    def _look(self) -> None:
+        """End the offer where its time is over by the clock on the wall: a computer that sleeps counts no seconds."""
+        if self.offer is not None:
+            left = (self.offer.until - datetime.now(UTC)).total_seconds()
+            if left <= 0:
+                self.stop(_LAST)
+            else:
+                self._timer = asyncio.get_running_loop().call_later(min(left, _LOOK), self._look)
 
     def stop(self, grace: int = GRACE) -> None:
         """Offer nothing any longer.

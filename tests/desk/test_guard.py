@@ -1,13 +1,41 @@
 """Who may ask the desk anything, asked over real sockets with requests that no client has smoothed."""
 
+import socket
+from contextlib import suppress
+
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from deckbuilder.desk.guard import POLICY, cookie_name, is_plain_path
-from tests.desk.asking import Asker
+from deckbuilder.desk.listening import LOOPBACK
+from tests.desk.asking import PATIENCE, Asker
 
 STYLE = "/static/desk.css"
+PIECES = (
+    *(
+        b"GET ",
+        b"POST ",
+        b"PUT ",
+        b"/",
+        b"/enter/",
+        b"/api/builds",
+        b"//",
+        b"%00",
+        b"..",
+        b" HTTP/1.1\r\n",
+        b" HTTP/1.0\r\n",
+    ),
+    *(b"Host: 127.0.0.1\r\n", b"Host: localhost:80\r\n", b"Cookie: deckbuilder-desk-80=x\r\n", b"Origin: null\r\n"),
+    *(
+        b"Content-Length: 5\r\n",
+        b"Content-Length: -1\r\n",
+        b"Transfer-Encoding: chunked\r\n",
+        b"Upgrade: websocket\r\n",
+    ),
+    *(b"Connection: Upgrade\r\n", b"Expect: 100-continue\r\n", b"\r\n", b"\n", b"\0", b"5\r\nhello\r\n", b"0\r\n\r\n"),
+)
+"""Pieces of requests, none of which holds the secret."""
 
 
 def test_the_first_address_lets_a_browser_in(asker: Asker) -> None:
@@ -138,6 +166,20 @@ def test_paths_lead_nowhere_else(asker: Asker, path: str) -> None:
     assert answer.status in (400, 404)
     assert b"root:" not in answer.body
     assert b"import" not in answer.body
+
+
+@settings(max_examples=40)
+@given(st.lists(st.sampled_from(PIECES) | st.binary(max_size=8), min_size=1, max_size=12).map(b"".join))
+def test_whatever_is_sent_lets_nobody_in(asker: Asker, sent: bytes) -> None:
+    with socket.create_connection((LOOPBACK, asker.desk.port), timeout=PATIENCE) as raw:
+        raw.sendall(sent)
+        raw.shutdown(socket.SHUT_WR)
+        answer = b""
+        with suppress(ConnectionResetError):
+            while more := raw.recv(1 << 16):
+                answer += more
+    assert not answer or answer.startswith(b"HTTP/1.1 4"), answer
+    assert asker.desk.token.encode() not in answer
 
 
 @given(st.text(st.characters(codec="utf-8"), max_size=20))

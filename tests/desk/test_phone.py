@@ -3,6 +3,7 @@
 import socket
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from ipaddress import IPv4Address
 from pathlib import Path
@@ -43,6 +44,15 @@ def listened_to() -> set[str]:
     """Return the addresses other than loopback's first that this process listens on."""
     found = psutil.Process().net_connections("inet")
     return {one.laddr.ip for one in found if one.status == psutil.CONN_LISTEN} - {LOOPBACK}
+
+
+def assert_ended(asker: Asker) -> None:
+    """Wait until the offer has come to an end by itself, and nothing listens for it."""
+    for _ in range(PATIENCE * 20):
+        if asker.get("/api/phone").json["url"] is None:
+            break
+        time.sleep(0.05)
+    assert listened_to() == set()
 
 
 def test_nothing_is_offered_unasked(built: Asker) -> None:
@@ -129,13 +139,20 @@ def test_the_offer_ends_by_time(built: Asker, monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setattr(phone, "addresses", lambda: (OTHER_LOOPBACK,))
     monkeypatch.setattr(built.desk.phone, "seconds", 0.2)
     offered = built.post("/api/phone", {"deck": NAME}).json
-    for _ in range(PATIENCE * 20):
-        if built.get("/api/phone").json["url"] is None:
-            break
-        time.sleep(0.05)
-    assert listened_to() == set()
+    assert_ended(built)
     with pytest.raises(OSError, match="refused"):
         fetched(offered["url"])
+
+
+def test_a_computer_that_slept_offers_no_longer(built: Asker, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its clock on the wall has gone on, the seconds that the program counts have not."""
+    monkeypatch.setattr(phone, "addresses", lambda: (OTHER_LOOPBACK,))
+    monkeypatch.setattr(phone, "_LOOK", 0.05)
+    built.post("/api/phone", {"deck": NAME})
+    offer = built.desk.phone.offer
+    assert offer is not None
+    built.desk.phone.offer = replace(offer, until=datetime.now(UTC))
+    assert_ended(built)
 
 
 def test_the_offer_lasts_ten_minutes(built: Asker, offered: Any) -> None:

@@ -1,5 +1,6 @@
 """The desk's life: opened by the command, one address, and an end that leaves nothing."""
 
+import gc
 import os
 import pty
 import signal
@@ -10,7 +11,9 @@ from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from deckbuilder.cli import main
 from deckbuilder.desk.listening import LOOPBACK
 from tests.desk.asking import PATIENCE
 from tests.desk.commands import PROGRAM, listened_to, started
@@ -59,6 +62,14 @@ def test_it_is_closed_with_its_terminal(tmp_path: Path) -> None:
     assert os.waitstatus_to_exitcode(status) == 0
     with pytest.raises(OSError, match="refused"):
         enter(url.decode().strip())
+
+
+def test_a_desk_that_is_open_for_days_gathers_no_garbage(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Commands that end soon do without a collector."""
+    collected: list[bool] = []
+    monkeypatch.setattr("deckbuilder.desk.server.serve", lambda *_arguments: collected.append(gc.isenabled()))
+    done = CliRunner().invoke(main, ["desk", "--no-browser", "--folder", str(tmp_path)])
+    assert (done.exit_code, collected) == (0, [True])
 
 
 def test_a_signal_that_was_to_be_ignored_closes_nothing(tmp_path: Path) -> None:
