@@ -5,11 +5,11 @@ from typing import TypeVar
 
 from hypothesis import strategies as st
 
-from deckbuilder.cards.choices import Breadth, Breadths, Hand, InstrumentChoice, Labels, Order, Sound
+from deckbuilder.cards.choices import Breadth, Breadths, Hand, InstrumentChoice, Labels, Order, Sound, StudyBlock
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.tunes import Tune
-from deckbuilder.speech import Language
+from deckbuilder.speech import Language, Names
 from deckbuilder.theory.keys import KEY_NAMES
 from deckbuilder.theory.newcolours import OwnColour
 
@@ -34,6 +34,7 @@ def recipes(draw: st.DrawFn) -> Recipe:
     return Recipe(
         title=draw(st.sampled_from(("One", "Another"))),
         language=draw(st.sampled_from(list(Language))),
+        names=draw(st.sampled_from(list(Names))),
         instrument=InstrumentChoice(
             draw(st.sampled_from(("standard", "dadgad", "bass-4"))),
             capo=draw(st.sampled_from((0, 2))),
@@ -47,6 +48,10 @@ def recipes(draw: st.DrawFn) -> Recipe:
         levels=tuple(sorted(levels)),
         kinds=(Kind.LOCATE, *draw(_some([kind for kind in Kind if kind is not Kind.LOCATE], 6))),
         breadth=Breadths(**breadth),
+        study=draw(
+            st.sampled_from(((), (StudyBlock(keys=("F",), levels=(1,)), StudyBlock(levels=(2,), kinds=(Kind.LOCATE,)))))
+        ),
+        new_limit=draw(st.sampled_from((None, 10))),
         order=draw(st.sampled_from(list(Order))),
         labels=draw(st.sampled_from(list(Labels))),
         sound=Sound(silent=draw(st.booleans())),
