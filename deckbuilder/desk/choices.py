@@ -25,6 +25,7 @@ from deckbuilder.desk.state import desk_of
 from deckbuilder.neck.instrument import MOST_FRETS
 from deckbuilder.neck.regions import FEWEST_FRETS, FEWEST_REGIONS, MOST_REGIONS
 from deckbuilder.neck.tuning import FEWEST_STRINGS, MOST_STRINGS, TUNINGS, write_tuning
+from deckbuilder.picture.description import Ground, Size
 from deckbuilder.sound.arrangement import A4S, TEMPOS, Direction
 from deckbuilder.speech import DEFAULT, Language, Names, Speech, current, speaking, translate
 from deckbuilder.theory.colours import COLOURS
@@ -40,6 +41,9 @@ _TABLES: Final[Mapping[str, tuple[type[StrEnum], Mapping[str, words.Said]]]] = {
     "notations": (Notation, words.NOTATIONS),
     "directions": (Direction, words.DIRECTIONS),
     "hands": (Hand, words.HANDS),
+    "strung": (Hand, words.STRUNG),
+    "grounds": (Ground, words.GROUNDS),
+    "sizes": (Size, words.SIZES),
     "languages": (Language, words.LANGUAGES),
     "names": (Names, words.NAMES),
 }
@@ -91,6 +95,7 @@ def default() -> dict[str, Any]:
             "hand": instrument.hand.value,
         },
         "breadth": {kind.value: breadth.of(kind).value for kind in DEFAULT_KINDS if hasattr(breadth, kind.value)},
+        "picture": {"ground": usual.picture.ground.value, "size": usual.picture.size.value},
         "sound": {
             "a4": sound.a4,
             "tempo": sound.tempo,

@@ -77,6 +77,12 @@ class _Drawing:
         """Return an x as the player has it."""
         return _WIDTH - right_handed if self.recipe.instrument.hand is Hand.LEFT else right_handed
 
+    def y(self, string: int) -> float:
+        """Return the y of a string; string 1 is at the top, but where the instrument is held turned over."""
+        instrument = self.recipe.instrument
+        row = instrument.neck.tuning.strings + 1 - string if instrument.turned_over else string
+        return _TOP + _STRING * (row - 0.5)
+
 
 def neck(recipe: Recipe, key: Key) -> dict[str, Any]:
     """Return the neck of a recipe's instrument with the regions of a key.
@@ -171,7 +177,7 @@ def _board(drawing: _Drawing) -> Iterator[str]:
 
 def _strings(drawing: _Drawing) -> Iterator[str]:
     for number, label in enumerate(drawing.recipe.instrument.neck.tuning.string_labels, start=1):
-        y, start, end = _string_y(number), drawing.x(_OPEN), drawing.x(_END)
+        y, start, end = drawing.y(number), drawing.x(_OPEN), drawing.x(_END)
         yield f'<line class="string" x1="{start:.1f}" y1="{y:.1f}" x2="{end:.1f}" y2="{y:.1f}"/>'
         yield _text("open", drawing.x(_OPEN / 2), y + 5, label)
 
@@ -182,7 +188,7 @@ def _tonics(drawing: _Drawing, key: Key) -> Iterator[str]:
         for fret in range(neck.capo, drawing.last + 1):
             if (midi + fret - key.tonic.pitch_class) % 12 == 0:
                 x = drawing.x(sum(drawing.column(fret, fret)) / 2)
-                yield f'<circle class="tonic" pointer-events="none" cx="{x:.1f}" cy="{_string_y(number):.1f}" r="7"/>'
+                yield f'<circle class="tonic" pointer-events="none" cx="{x:.1f}" cy="{drawing.y(number):.1f}" r="7"/>'
 
 
 def _region(drawing: _Drawing, region: Region, after: int | None, bracket: float) -> str:
@@ -200,10 +206,6 @@ def _region(drawing: _Drawing, region: Region, after: int | None, bracket: float
         _text("position", middle, 38, region.position),
     )
     return f'<g class="{" ".join(names)}" data-region="{region.number}">{"".join(inside)}</g>'
-
-
-def _string_y(number: int) -> float:
-    return _TOP + _STRING * (number - 0.5)
 
 
 def _box(name: str, drawing: _Drawing, left: float, right: float, top: float, bottom: float) -> str:

@@ -4,6 +4,7 @@ from typing import Final
 
 from deckbuilder.cards.choices import Breadth, Hand, Labels, Notation, Order
 from deckbuilder.cards.facts import Kind
+from deckbuilder.picture.description import Ground, Size
 from deckbuilder.sound.arrangement import Direction
 from deckbuilder.speech import Language, Names, marked
 
@@ -123,6 +124,28 @@ DIRECTIONS: Final[dict[str, Said]] = {
 HANDS: Final[dict[str, Said]] = {
     Hand.RIGHT: (marked("Right-handed"), marked("Your right hand plucks; pictures have the nut on the left.")),
     Hand.LEFT: (marked("Left-handed"), marked("Your left hand plucks; pictures have the nut on the right.")),
+}
+
+STRUNG: Final[dict[str, Said]] = {
+    Hand.RIGHT: (
+        marked("Strung right-handed"),
+        marked("The strings lie as for a right-handed player, whichever hand plucks them."),
+    ),
+    Hand.LEFT: (
+        marked("Strung left-handed"),
+        marked("The strings lie as for a left-handed player, whichever hand plucks them."),
+    ),
+}
+
+GROUNDS: Final[dict[str, Said]] = {
+    Ground.FOLLOW: (marked("Like the card"), marked("Necks are light on a light card and dark on a dark one.")),
+    Ground.DARK: (marked("Dark"), marked("Necks are dark, whatever the card is.")),
+    Ground.LIGHT: (marked("Light"), marked("Necks are light, whatever the card is.")),
+}
+
+SIZES: Final[dict[str, Said]] = {
+    Size.USUAL: (marked("Usual letters"), marked("Letters on the neck as large as five frets leave room for.")),
+    Size.LARGE: (marked("Large letters"), marked("Letters on the neck are easy to read on a small phone.")),
 }
 
 LANGUAGES: Final[dict[str, Said]] = {

@@ -16,7 +16,8 @@ from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from tests.desk.asking import Asker
 
-ROWS = ("levels", "kinds", "colours", "orders", "breadths", "labels", "notations", "directions", "hands", "names")
+ROWS = ("levels", "kinds", "colours", "orders", "breadths", "labels", "notations", "directions", "hands", "strung")
+MORE_ROWS = ("names", "grounds", "sizes")
 OF_THE_HOUSE = re.compile(r"\b(facts?|cells?|carriers?|sources?|slots?|laps?|regions?)\b", re.IGNORECASE)
 """Words that mean something here which they do not mean to a player."""
 
@@ -45,7 +46,7 @@ def test_what_is_chosen_by_default_is_the_default_recipe(found: dict[str, Any]) 
     assert {row["number"] for row in found["levels"] if row["default"]} == set(found["default"]["levels"])
 
 
-@pytest.mark.parametrize("what", ROWS)
+@pytest.mark.parametrize("what", [*ROWS, *MORE_ROWS])
 def test_words_are_a_guitarists(found: dict[str, Any], what: str) -> None:
     for row in found[what]:
         label, sentence = row.get("label") or row["title"], row["sentence"]

@@ -50,6 +50,15 @@ def test_strings_are_listed_from_the_lowest_and_drawn_with_it_at_the_bottom() ->
     assert [text.text for text in by_height] == ["E", "B", "G", "D", "A", "E"]
 
 
+@pytest.mark.parametrize(("strung", "from_the_top"), [("left", "GDAEB"), ("right", "BEADG")])
+def test_held_turned_over_the_lowest_string_is_at_the_top(strung: str, from_the_top: str) -> None:
+    instrument = {"tuning": "bass-5", "hand": "left", "strung": strung}
+    found = drawn(neck(parse_recipe({"instrument": instrument}, "test"), F))
+    labels = [text for text in found.iter(f"{SVG}text") if text.get("class") == "open"]
+    by_height = sorted(labels, key=lambda text: float(text.get("y", "")))
+    assert "".join(str(text.text) for text in by_height) == from_the_top
+
+
 @settings(max_examples=40, deadline=None)
 @given(
     tuning=st.sampled_from(list(TUNINGS)),
