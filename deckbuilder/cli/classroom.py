@@ -3,18 +3,20 @@
 Exit status 2 where some students' decks could not be made; the others are there.
 """
 
+import time
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from deckbuilder.cli.options import rendering, timestamp
+from deckbuilder.cli.options import day, rendering, timestamp
 from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell, tell_table
 
 if TYPE_CHECKING:
     from deckbuilder.teaching.making import Planned
-    from deckbuilder.teaching.roster import Refused
+    from deckbuilder.teaching.roster import Refused, Roster
 
 
 @click.command(name="class")
@@ -22,28 +24,56 @@ if TYPE_CHECKING:
 @click.option("--only", multiple=True, metavar="NAME", help="This student alone; may be given several times.")
 @click.option("--dry-run", is_flag=True, help="Tell what would be built, and write nothing.")
 @click.option(
+    "--histories",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="FOLDER",
+    help="Instead of building, tell the week of the class from the exports in this folder.",
+)
+@click.option(
+    "--date", callback=day, metavar="YYYY-MM-DD", help="With --histories: as of this day; today if not given."
+)
+@click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
-    default=Path("decks"),
-    show_default=True,
-    help="Folder of the decks.",
+    show_default="decks; with --histories week",
+    help="Folder of the decks, or of the week.",
 )
 @rendering
-def classroom(file: Path, only: Sequence[str], dry_run: bool, out: Path, store: Path, workers: int | None) -> None:
-    """Build the decks of a class, one for each student.
+def classroom(
+    file: Path,
+    only: Sequence[str],
+    dry_run: bool,
+    histories: Path | None,
+    date: date | None,
+    out: Path | None,
+    store: Path,
+    workers: int | None,
+) -> None:
+    """Build the decks of a class, one for each student, or look at their week.
 
     FILE is a TOML file: [recipe] has what all of them study, and each [[students]] a name, or initials, and the fields
     of a recipe that are the student's own. What all need is rendered once.
+
+    With --histories the study exports in a folder are matched to students by the titles of their decks. The folder
+    --out gets a page and a table of the class, and of each student a report and a sheet for the week.
 
     Names and study histories of students stay on this computer: nothing here sends anything anywhere.
     """
     from deckbuilder.deck.store import Store
     from deckbuilder.deck.unfinished import left_as_it_was
+    from deckbuilder.progress.words import moment
     from deckbuilder.teaching.making import make, planned
     from deckbuilder.teaching.roster import Refused, read_class
     from deckbuilder.workers import processes
 
     roster = read_class(file).only(only)
+    if histories is not None and only:
+        raise click.UsageError("--only: a week tells of the whole class; leave out --only or --histories")
+    if histories is not None:
+        _tell_week(roster, histories, moment(date) if date else time.time(), out or Path("week"), write=not dry_run)
+        _end(roster.refused)
+        return
+    out = out or Path("decks")
     decks, refused = planned(roster, out)
     if dry_run or not decks:
         _tell_plan(decks, store)
@@ -64,6 +94,22 @@ def classroom(file: Path, only: Sequence[str], dry_run: bool, out: Path, store: 
     if rows:
         tell_table([("student", "notes", "cards", "size", "at 15 minutes a day", "deck"), *rows])
     _end(refused)
+
+
+def _tell_week(roster: "Roster", histories: Path, now: float, out: Path, *, write: bool) -> None:
+    """Tell of a class's week, and write it."""
+    from deckbuilder.teaching.classpage import terminal_rows
+    from deckbuilder.teaching.weekfiles import read_week, write_week
+
+    week, diary = read_week(roster, histories, now, out)
+    tell_table(terminal_rows(week))
+    for spot, names in week.shared:
+        tell(f"{len(names)} of {len(week.studied)}: {spot}")
+    for unused in week.unused:
+        tell(f"{unused.file}: {unused.reason}")
+    if write:
+        for path in write_week(week, diary, out):
+            tell(str(path))
 
 
 def _tell_plan(decks: "Sequence[Planned]", store: Path) -> None:

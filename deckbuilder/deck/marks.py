@@ -2,8 +2,8 @@
 
 Every kind of file carries its mark where its format has room for such a thing: an archive as its comment, which goes on
 with the deck's title; a page and a paper as what made them; a picture as a text chunk (PNG, 11.3.3 tEXt, keyword
-Software); a recipe as a comment in its first line, with a digest of the rest, so that one that was changed by hand is
-its owner's.
+Software); a table in its last column, a JSON file as a field; a recipe as a comment in its first line, with a digest of
+the rest, so that one that was changed by hand is its owner's.
 """
 
 import hashlib
@@ -15,7 +15,9 @@ from deckbuilder.deck.unfinished import refuse
 
 MARKS: Mapping[str, bytes] = {
     ".apkg": b"deckbuilder: ",
+    ".csv": b",deckbuilder\r\n",
     ".html": b'<meta name="generator" content="deckbuilder">',
+    ".json": b'"generator": "deckbuilder"',
     ".pdf": b"/Creator (deckbuilder)",
     ".png": b"tEXtSoftware\0deckbuilder",
     ".toml": b"# Written by deckbuilder, ",

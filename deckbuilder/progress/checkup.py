@@ -64,6 +64,7 @@ class Standing:
         rest: the same share for the other groups of the axis.
         lower: chance that it lies below the rest at all.
         finding: what is said of it.
+        chance: that chance alone would call it or any other weak, all compared at once; 1 where it is not judged.
     """
 
     axis: Axis
@@ -76,6 +77,7 @@ class Standing:
     rest: float
     lower: float
     finding: Finding
+    chance: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,9 +222,12 @@ def _standing(
     else:
         weak = adjusted <= terms.allowance and estimate <= rest - MARGIN
         finding = Finding.WEAK if weak else Finding.STEADY
+    # Each axis has a share of what may be told by chance in all.
+    chance = 1.0 if adjusted is None else min(adjusted * sum(share for *_, share in _AXES) / terms.allowance, 1.0)
     answered, known = int(own.sum()), int(outcomes[own].sum())
     lower = float(ndtr(-gap / error))
-    return Standing(terms.axis, terms.names[number], answered, known, estimate, low, high, rest, lower, finding)
+    name = terms.names[number]
+    return Standing(terms.axis, name, answered, known, estimate, low, high, rest, lower, finding, chance)
 
 
 def by_axis(standings: Sequence[Standing]) -> Iterator[tuple[Axis, tuple[Standing, ...]]]:

@@ -54,6 +54,7 @@ class Figures:
         recall: mean estimated probability of recall now, of seen cards; None where there are none.
         deviate: how far it lies below the rest, in standard deviations.
         verdict: what can be said.
+        chance: that chance alone would call it or any other group weak, all compared at once; 1 where it is not judged.
     """
 
     cards: int
@@ -70,6 +71,7 @@ class Figures:
     recall: float | None
     deviate: float
     verdict: Verdict
+    chance: float
 
     @property
     def share(self) -> float | None:
@@ -159,6 +161,7 @@ def _figures(
         recall=float(np.nanmean(study.recall[rows])) if seen else None,
         deviate=comparison.deviate,
         verdict=verdict,
+        chance=1.0 if adjusted_p is None else adjusted_p,
     )
 
 

@@ -110,6 +110,7 @@ def history_of(sources: Sequence[Source], now: float, tuning: str | None = None)
         now=now,
         cards=_with_few_values([card for card in own if region_count_in(card.note) in (0, count)]),
         other_tunings=tuple(sorted(name for name, number in answers.items() if number and name != chosen)),
+        title=source.title,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from io import BytesIO
 
 import numpy as np
@@ -12,6 +13,7 @@ from deckbuilder.picture.description import Ground, NeckPicture
 from deckbuilder.picture.render import render
 
 
+@lru_cache(maxsize=64)
 def printed(picture: NeckPicture) -> NDArray[np.uint8]:
     """Draw a neck picture for paper: as on a light page, its ground the paper's own white.
 

@@ -47,6 +47,8 @@ class Pattern:
         low: lower end of the 95 % interval of their share.
         high: upper end.
         rest: the share that the other cards reach after the same waits.
+        chance: that chance alone would name it or any other, all descriptions compared at once.
+        rows: of its cards in the history.
     """
 
     words: str
@@ -55,6 +57,8 @@ class Pattern:
     low: float
     high: float
     rest: float
+    chance: float
+    rows: frozenset[int]
 
     @property
     def share(self) -> float:
@@ -84,9 +88,10 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
     cells = list(_cells(cards))
     found: list[Pattern] = []
     while descriptions and len(found) < MOST:
-        best = _surest(descriptions, trials, successes)
-        if best is None:
+        surest = _surest(descriptions, trials, successes)
+        if surest is None:
             break
+        best, chance = surest
         mask = _mask(best)
         heaviest = _heaviest(cells, mask, trials, successes)
         without = mask.copy()
@@ -94,7 +99,8 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
         if _compared(without, trials, successes, _is_placed(best)).p <= 1 - CONFIDENCE:
             recalls, recalled = int(trials[mask].sum()), int(successes[mask].sum())
             rest = _compared(mask, trials, successes, _is_placed(best)).expected or 0.0
-            found.append(Pattern(_said(best), recalls, recalled, *wilson(recalled, recalls), rest))
+            own = frozenset(map(int, rows[mask]))
+            found.append(Pattern(_said(best), recalls, recalled, *wilson(recalled, recalls), rest, chance, own))
             trials[mask] = successes[mask] = 0
         else:
             trials[heaviest] = successes[heaviest] = 0
@@ -123,8 +129,10 @@ def _compared(rows: Mask | list[int], trials: Counts, successes: Counts, within_
     return below_rest(*(count.ravel() if within_levels else count.sum(axis=0) for count in counts))
 
 
-def _surest(descriptions: Sequence[_Description], trials: Counts, successes: Counts) -> _Description | None:
-    """Return the description of the cards that lie surest below the rest, if any are weak at all."""
+def _surest(
+    descriptions: Sequence[_Description], trials: Counts, successes: Counts
+) -> tuple[_Description, float] | None:
+    """Return the description of the cards that lie surest below the rest, and the chance of it, if any are weak."""
     judged: list[tuple[_Description, float, Comparison]] = []
     for description in descriptions:
         mask = _mask(description)
@@ -134,11 +142,11 @@ def _surest(descriptions: Sequence[_Description], trials: Counts, successes: Cou
             judged.append((description, float(successes[mask].sum()) / count, comparison))
     adjusted = holm([comparison.p for _, _, comparison in judged])
     weak = [
-        (comparison.deviate, description)
+        (comparison.deviate, description, p)
         for (description, share, comparison), p in zip(judged, adjusted, strict=True)
         if is_weak(share, comparison, p)
     ]
-    return max(weak, key=lambda pair: pair[0])[1] if weak else None
+    return max(weak, key=lambda found: found[0])[1:] if weak else None
 
 
 def _descriptions(cards: Sequence[Card], recalls: Counts) -> Iterator[_Description]:

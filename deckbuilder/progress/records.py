@@ -71,6 +71,7 @@ class History:
         now: the time at which it is looked at.
         cards: our cards of this tuning, studied or not.
         other_tunings: names of further tunings that the file has a history of.
+        title: of the deck that was studied; empty where the file tells none, or several.
     """
 
     tuning: str
@@ -80,3 +81,4 @@ class History:
     now: float
     cards: tuple[Card, ...]
     other_tunings: tuple[str, ...] = ()
+    title: str = ""

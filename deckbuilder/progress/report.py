@@ -2,13 +2,16 @@
 
 from base64 import b64encode
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD, Analysis
 from deckbuilder.progress.cells import level_name
 from deckbuilder.progress.checkup import by_axis
 from deckbuilder.progress.figures import Figures
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 _TEMPLATE = "report.html"
 
@@ -29,22 +32,31 @@ def report_html(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -
         heat_maps: a PNG by level.
         trend: a PNG.
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined
+    return environment().get_template(_TEMPLATE).render(_context(analysis, heat_maps, trend))
 
-    environment = Environment(
-        loader=PackageLoader("deckbuilder.progress"),
+
+def environment(*packages: str) -> "Environment":
+    """Return what fills the pages of reports; they share their style.
+
+    Args:
+        packages: names of packages whose templates are looked at first.
+    """
+    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+
+    return Environment(
+        loader=ChoiceLoader([PackageLoader(package) for package in (*packages, "deckbuilder.progress")]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return environment.get_template(_TEMPLATE).render(_context(analysis, heat_maps, trend))
 
 
 def _context(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> dict[str, Any]:
     history, all_cards = analysis.history, analysis.overall
     told = analysis.weak[:TOLD]
     return {
+        "title": history.title,
         "day": words.day(history.now),
         "tuning": history.tuning,
         "verdict": words.verdict(analysis),

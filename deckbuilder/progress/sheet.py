@@ -1,15 +1,13 @@
 """Practice sheet: one page of A4 for the music stand — the weak cells, where they lie, and a plan of minutes.
 
-Conventions: millimetres of the page, x to the right and y down from the upper left corner.
+Conventions: those of `deckbuilder.progress.drawing`.
 """
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
-from typing import TYPE_CHECKING
 
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
@@ -17,34 +15,24 @@ from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.cells import Cell
-from deckbuilder.progress.paper import printed
+from deckbuilder.progress.drawing import INK, QUIET, Paper, Sheet, drawn, fitting
 from deckbuilder.progress.practice import HAND_CARE, MOST, Block, hardest_note, rotation, spoken_plan
 
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-_PAGE = (210.0, 297.0)
 _MARGIN = 14.0
 _GUTTER = 8.0
 _COLUMNS = 2
-_MM_PER_INCH = 25.4
-_POINTS_PER_MM = 72 / _MM_PER_INCH
-
-_INK, _QUIET, _EDGE, _MARK = "#15171a", "#565e68", "#c9c3b8", "#e69f00"
 _TONES = ("#f3eee7", "#e6ddd0")
 
 _HEAD = 29.0
-_CELL_TEXT = 15.0
-_PICTURE_HEIGHT = 48.0
+_CELL_HEIGHT = 63.0
 _CELL_GAP = 3.5
 _BAR = 9.0
 _LINE = 4.6
-_CHARACTERS = 118
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class _Entry:
-    """A cell on the sheet: its number, name, figures and the note that was forgotten most."""
+class Entry:
+    """A spot on a sheet: its number from 0, its name, how it stands, and the note that was forgotten most."""
 
     number: int
     place: str
@@ -63,123 +51,110 @@ def practice_sheet(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, N
     Returns:
         The bytes of a PDF of one page.
     """
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
     cells = cells[:MOST]
     blocks = rotation(len(cells))
-    with mpl.rc_context():
-        mpl.rcdefaults()
-        mpl.rcParams["pdf.fonttype"] = 42
-        figure = Figure(figsize=(_PAGE[0] / _MM_PER_INCH, _PAGE[1] / _MM_PER_INCH))
-        axes = figure.add_axes((0, 0, 1, 1))
-        axes.set(xlim=(0, _PAGE[0]), ylim=(_PAGE[1], 0))
-        axes.set_axis_off()
-        _draw_head(axes, analysis, blocks)
-        for entry in _entries(analysis, cells, notes):
-            _draw_entry(axes, entry)
-        _draw_plan(axes, blocks, _top_of_row(len(cells) // _COLUMNS + len(cells) % _COLUMNS) + 2)
-        stream = BytesIO()
-        about = {"Title": "Practice sheet", "Creator": "deckbuilder", "CreationDate": None}
-        figure.savefig(stream, format="pdf", metadata=about)
+    stream = BytesIO()
+    title = analysis.history.title
+    with drawn(Paper.A4, f"Practice sheet: {title}" if title else "Practice sheet", stream) as sheet:
+        _draw_head(sheet, analysis, blocks)
+        width = (sheet.width - 2 * _MARGIN - _GUTTER) / _COLUMNS
+        for entry in entries(analysis, cells, notes):
+            row, column = divmod(entry.number, _COLUMNS)
+            draw_entry(sheet, entry, _MARGIN + column * (width + _GUTTER), _top_of_row(row), width, _CELL_HEIGHT)
+        _draw_plan(sheet, blocks, _top_of_row(len(cells) // _COLUMNS + len(cells) % _COLUMNS) + 2)
     return stream.getvalue()
 
 
-def _entries(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, Note]) -> list[_Entry]:
-    entries = []
+def entries(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, Note]) -> list[Entry]:
+    """Return what is drawn of some cells.
+
+    Args:
+        analysis: what was measured.
+        cells: the cells.
+        notes: notes that can be drawn, by id.
+    """
+    found = []
     for number, (cell, name) in enumerate(zip(cells, words.named(analysis, cells), strict=True)):
         place, _, _ = name.rpartition(" · ")
         figures = analysis.cells[cell]
         recalled = f"recalled {words.percent(figures.share)}, the rest {words.percent(figures.rest)}"
         line = f"level {cell.level} · {recalled}"
-        entries.append(_Entry(number, place, line, hardest_note(analysis.study, cell, notes)))
-    return entries
+        found.append(Entry(number, place, line, hardest_note(analysis.study, cell, notes)))
+    return found
 
 
-def _draw_head(axes: Axes, analysis: Analysis, blocks: Sequence[Block]) -> None:
-    minutes = blocks[-1].start + blocks[-1].minutes
-    _text(axes, _MARGIN, 13, "Practice sheet", 7.2, weight="bold")
-    history = analysis.history
-    beside = f"{words.day(history.now)} · tuning {history.tuning} · {minutes} minutes at the instrument"
-    _text(axes, _MARGIN, 20, beside, 3.7, _QUIET)
-    axes.plot([_MARGIN, _PAGE[0] - _MARGIN], [24.5, 24.5], color=_EDGE, linewidth=0.8)
+def draw_entry(sheet: Sheet, entry: Entry, x: float, y: float, width: float, height: float) -> None:
+    """Draw a spot with its neck into a room.
 
-
-def _draw_entry(axes: Axes, entry: _Entry) -> None:
-    width = (_PAGE[0] - 2 * _MARGIN - _GUTTER) / _COLUMNS
-    row, column = divmod(entry.number, _COLUMNS)
-    x = _MARGIN + column * (width + _GUTTER)
-    y = _top_of_row(row)
-    _badge(axes, x + 3.6, y + 3.4, entry.number)
-    _text(axes, x + 10, y + 3.2, entry.place, 4.8, weight="bold")
-    _text(axes, x + 10, y + 8, entry.line, 2.9, _QUIET)
+    Args:
+        sheet: the page.
+        entry: the spot.
+        x: left edge of the room.
+        y: top of the room.
+        width: of the room.
+        height: of the room.
+    """
+    indent, bottom = 10.0, y + height
+    sheet.badge(x + 3.6, y + 3.4, str(entry.number + 1))
+    size = fitting(entry.place, 4.8, width - indent, "bold")
+    sheet.text(x + indent, y + 3.2, entry.place, size, weight="bold")
+    below = sheet.paragraph(x + indent, y + 8, entry.line, 2.9, width - indent, QUIET)
     picture = entry.note.media[Slot.PICTURE].description if entry.note else None
     if entry.note is None or not isinstance(picture, NeckPicture):
         return
-    _text(axes, x + 10, y + 12.4, f"{entry.note.words.task} · {entry.note.words.label}", 3.2)
-    pixels = printed(picture)
-    height, across = pixels.shape[0], pixels.shape[1]
-    scale = min(width / across, _PICTURE_HEIGHT / height)
-    top = y + _CELL_TEXT
-    extent = (x, x + across * scale, top + height * scale, top)
-    axes.imshow(pixels, extent=extent, aspect="auto", interpolation="none", zorder=1)
-    axes.set(xlim=(0, _PAGE[0]), ylim=(_PAGE[1], 0))
+    below += 0.6
+    task = f"{entry.note.words.task} · {entry.note.words.label}"
+    top = sheet.paragraph(x + indent, below, task, 3.2, width - indent) - 1.2
+    sheet.neck(picture, x, top, width, bottom - top)
+
+
+def _draw_head(sheet: Sheet, analysis: Analysis, blocks: Sequence[Block]) -> None:
+    minutes = blocks[-1].start + blocks[-1].minutes
+    history = analysis.history
+    beside = f"{words.day(history.now)} · tuning {history.tuning} · {minutes} minutes at the instrument"
+    draw_head(sheet, "Practice sheet", " · ".join(filter(None, (history.title, beside))), _MARGIN)
+
+
+def draw_head(sheet: Sheet, title: str, beside: str, margin: float) -> None:
+    """Draw what stands over a sheet.
+
+    Args:
+        sheet: the page.
+        title: in large letters.
+        beside: below it: whose it is, of which day.
+        margin: at either side.
+    """
+    room = sheet.width - 2 * margin
+    sheet.text(margin, 13, title, fitting(title, 7.2, room, "bold"), weight="bold")
+    sheet.text(margin, 20, beside, fitting(beside, 3.7, room), QUIET)
+    sheet.rule(24.5, margin)
 
 
 def _top_of_row(row: int) -> float:
-    return _HEAD + row * (_CELL_TEXT + _PICTURE_HEIGHT + _CELL_GAP)
+    return _HEAD + row * (_CELL_HEIGHT + _CELL_GAP)
 
 
-def _draw_plan(axes: Axes, blocks: Sequence[Block], y: float) -> None:
+def _draw_plan(sheet: Sheet, blocks: Sequence[Block], y: float) -> None:
     """Draw the minutes as a bar, the tasks of the rounds, and the care of the hands."""
-    axes.plot([_MARGIN, _PAGE[0] - _MARGIN], [y, y], color=_EDGE, linewidth=0.8)
-    _text(axes, _MARGIN, y + 7, "Minutes", 4.8, weight="bold")
+    room, right = sheet.width - 2 * _MARGIN, sheet.width - _MARGIN
+    sheet.rule(y, _MARGIN)
+    sheet.text(_MARGIN, y + 7, "Minutes", 4.8, weight="bold")
     total = blocks[-1].start + blocks[-1].minutes
-    unit = (_PAGE[0] - 2 * _MARGIN) / total
     for block in blocks:
-        _draw_block(axes, block, _MARGIN + block.start * unit, y + 12, block.minutes * unit)
-    _text(axes, _PAGE[0] - _MARGIN, y + 12 + _BAR + 3, str(total), 2.6, _QUIET, ha="right")
-    _text(axes, _PAGE[0] - _MARGIN, y + 7, "2 min a cell, then the next; r = rest", 3.2, _QUIET, ha="right")
+        unit = room / total
+        _draw_block(sheet, block, _MARGIN + block.start * unit, y + 12, block.minutes * unit)
+    sheet.text(right, y + 12 + _BAR + 3, str(total), 2.6, QUIET, ha="right")
+    sheet.text(right, y + 7, "2 min a cell, then the next; r = rest", 3.2, QUIET, ha="right")
     y += 12 + _BAR + 5 + 4
     for minutes, task in spoken_plan(blocks):
-        _text(axes, _MARGIN, y, minutes, 3.3, weight="bold")
-        _text(axes, _MARGIN + 24, y, task, 3.3)
-        y += _LINE + 0.6
-    y += 1.6
-    for line in textwrap.wrap(f"Hands: {HAND_CARE}", _CHARACTERS):
-        _text(axes, _MARGIN, y, line, 2.9, _QUIET)
-        y += _LINE
+        sheet.text(_MARGIN, y, minutes, 3.3, weight="bold")
+        y = sheet.paragraph(_MARGIN + 24, y, task, 3.3, room - 24) + _LINE + 0.6 - 3.3 * 1.25
+    sheet.paragraph(_MARGIN, y + 1.6, f"Hands: {HAND_CARE}", 2.9, room, QUIET)
 
 
-def _draw_block(axes: Axes, block: Block, x: float, y: float, width: float) -> None:
-    from matplotlib.patches import Rectangle
-
+def _draw_block(sheet: Sheet, block: Block, x: float, y: float, width: float) -> None:
     rest = block.cell is None
-    colour = "#ffffff" if rest else _TONES[block.round % 2]
-    axes.add_patch(Rectangle((x, y), width, _BAR, facecolor=colour, edgecolor=_EDGE, linewidth=0.6))
+    sheet.box(x, y, width, _BAR, "#ffffff" if rest else _TONES[block.round % 2])
     words_in = "r" if block.cell is None else str(block.cell + 1)
-    _text(axes, x + width / 2, y + _BAR / 2, words_in, 3.8, _QUIET if rest else _INK, ha="center", weight="bold")
-    _text(axes, x, y + _BAR + 3, str(block.start), 2.6, _QUIET, ha="center" if block.start else "left")
-
-
-def _badge(axes: Axes, x: float, y: float, number: int) -> None:
-    from matplotlib.patches import Circle
-
-    axes.add_patch(Circle((x, y), 3.6, facecolor=_MARK, edgecolor="none"))
-    _text(axes, x, y, str(number + 1), 4.2, ha="center", weight="bold")
-
-
-def _text(
-    axes: Axes,
-    x: float,
-    y: float,
-    line: str,
-    size: float,
-    colour: str = _INK,
-    *,
-    ha: str = "left",
-    weight: str = "normal",
-) -> None:
-    """Write a line, its letters `size` mm high from one baseline to the next, centred down on `y`."""
-    options = {"ha": ha, "va": "center_baseline", "weight": weight}
-    axes.text(x, y, line, fontsize=size * _POINTS_PER_MM, color=colour, **options)  # type: ignore[arg-type]
+    sheet.text(x + width / 2, y + _BAR / 2, words_in, 3.8, QUIET if rest else INK, ha="center", weight="bold")
+    sheet.text(x, y + _BAR + 3, str(block.start), 2.6, QUIET, ha="center" if block.start else "left")

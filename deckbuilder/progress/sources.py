@@ -10,6 +10,9 @@ from dataclasses import dataclass, replace
 
 from deckbuilder.progress.records import DAY, Answer, Card
 
+SUBDECK = "::"
+"""Divides a deck's name from its subdeck's."""
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -26,6 +29,13 @@ class Source:
     created: int
     cards: tuple[Card, ...]
     decks: frozenset[str] = frozenset()
+
+    @property
+    def title(self) -> str:
+        """Name of the deck in which all of them lie, in subdecks or not; empty where there are several, or none."""
+        laps = [name.split(SUBDECK) for name in sorted(self.decks)]
+        roots = {tuple(parts[:-1] or parts) for parts in laps}
+        return roots.pop()[-1] if len(roots) == 1 else ""
 
 
 def joined(sources: Sequence[Source]) -> Source:

@@ -6,7 +6,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
 
-from deckbuilder.build import deck_name, media_of, notes_of, write_deck
+from deckbuilder.build import deck_name, media_of, write_deck
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.store import Store, StoreError
 from deckbuilder.deck.writers import DEFAULT_FORMATS, refuse_foreign
@@ -15,6 +15,7 @@ from deckbuilder.medium import Medium
 from deckbuilder.progress.simulation import days_to_see, planned_cards
 from deckbuilder.rendering import Progress, render_all, render_missing
 from deckbuilder.teaching.roster import Refused, Roster, Student
+from deckbuilder.teaching.sharednotes import SharedNotes
 
 MINUTES = 15.0
 """A day, in what is told of days."""
@@ -70,11 +71,12 @@ def planned(
     Returns:
         The decks, and the students of whom none can be made.
     """
+    notes = SharedNotes()
     found: list[Planned] = []
     refused = list(roster.refused)
     for student in roster.students:
         try:
-            one = Planned(student, folder / deck_name(student.recipe), notes_of(student.recipe))
+            one = Planned(student, folder / deck_name(student.recipe), notes.of(student.recipe))
             refuse_foreign(one.target, formats, student.recipe.deck_title)
             found.append(one)
         except UserError as error:

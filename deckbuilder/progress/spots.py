@@ -1,0 +1,74 @@
+"""Spots: what is surely weak in a history, in few words and each once, whatever way it was found.
+
+First what weak answers have in common, then, among the other cards, what a check-up names, then single cells among
+those that are left. So a weak key is not told once more as five weak cells.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from deckbuilder.progress import checkup_words, words
+from deckbuilder.progress.analysis import Analysis
+from deckbuilder.progress.cells import Cell, cell_name, cell_of
+from deckbuilder.progress.checkup import Standing, check_up
+from deckbuilder.progress.figures import measured, weak
+from deckbuilder.progress.inference import CONFIDENCE
+from deckbuilder.progress.records import Card
+
+WAYS = 3
+"""Ways in which a spot may be found; each has its share of what chance may name."""
+_EVERYWHERE = " everywhere"
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A weak spot.
+
+    Args:
+        words: what it is, as a player says it: `altered from the third`.
+        line: how it stands to the rest.
+        chance: that chance alone would name it or any other spot of those that were compared.
+    """
+
+    words: str
+    line: str
+    chance: float
+
+    @property
+    def certainty(self) -> str:
+        """How sure it is, for people; nothing is quite certain."""
+        return "over 99.9%" if self.chance < 0.001 else f"{1 - self.chance:.1%}"
+
+
+def spots(analysis: Analysis, players: int = 1) -> tuple[Spot, ...]:
+    """Return the weak spots of a player, the surest of each way first.
+
+    Args:
+        analysis: what was measured.
+        players: how many are looked at together; the more, the surer a spot has to be, so that chance names even one
+            in at most one such look of twenty.
+    """
+    hidden: set[int] = set()
+    found: list[Spot] = []
+    history = analysis.history
+    for pattern in analysis.patterns:
+        found.append(Spot(pattern.words.removesuffix(_EVERYWHERE), words.pattern_line(pattern), pattern.chance))
+        hidden |= {id(history.cards[row]) for row in pattern.rows}
+    for standing in _check_up(analysis, hidden):
+        found.append(Spot(checkup_words.name(standing), checkup_words.line(standing), standing.chance))
+        hidden |= {id(card) for card in history.cards if standing.axis.group_of(card) == standing.group}
+    cells = measured(analysis.study, lambda card: _shown_cell(card, hidden))
+    found += (Spot(cell_name(history, cell), words.cell_line(cells[cell]), cells[cell].chance) for cell in weak(cells))
+    compared = (replace(spot, chance=spot.chance * WAYS * players) for spot in found)
+    return tuple(spot for spot in compared if spot.chance <= 1 - CONFIDENCE)
+
+
+def _check_up(analysis: Analysis, hidden: set[int]) -> Iterable[Standing]:
+    if not hidden:
+        return analysis.checkup.weak
+    shown = tuple(card for card in analysis.history.cards if id(card) not in hidden)
+    return check_up(replace(analysis.history, cards=shown)).weak
+
+
+def _shown_cell(card: Card, hidden: set[int]) -> Cell | None:
+    return None if id(card) in hidden else cell_of(card)

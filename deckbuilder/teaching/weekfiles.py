@@ -1,0 +1,116 @@
+"""Week files: a class's week as files in a folder, put there together or not at all."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from deckbuilder.build import deck_name
+from deckbuilder.deck.marks import refuse_foreign_files
+from deckbuilder.inputs import InputError, read_input
+from deckbuilder.progress.analysis import Analysis
+from deckbuilder.progress.drawing import Paper
+from deckbuilder.progress.heatmap import heat_map
+from deckbuilder.progress.outputs import renewed
+from deckbuilder.progress.report import report_html
+from deckbuilder.progress.trend import trend
+from deckbuilder.teaching.classpage import class_csv, class_html
+from deckbuilder.teaching.diary import Diary, DiaryError, diary_bytes, read_diary, with_entry
+from deckbuilder.teaching.matching import matched
+from deckbuilder.teaching.roster import ClassError, Roster
+from deckbuilder.teaching.sharednotes import SharedNotes
+from deckbuilder.teaching.week import Standing, Week, entry_of, week_of
+from deckbuilder.teaching.weekplan import week_plan
+from deckbuilder.teaching.weeksheet import week_sheet
+
+PAGE, TABLE, DIARY = "class.html", "class.csv", "diary.json"
+_REPORT, _SHEET = "{}-report.html", "{}-week-{}.pdf"
+_FAMILY = r".+-report\.html|.+-week-(a4|letter)\.pdf"
+"""Files that an earlier week may have left of students who are gone."""
+_LARGEST_DIARY = 16 << 20
+
+
+def read_week(roster: Roster, histories: Path, now: float, folder: Path) -> tuple[Week, Diary]:
+    """Read the exports of a class, and what was said of it earlier.
+
+    Args:
+        roster: the class.
+        histories: folder of the exports.
+        now: s since 1970; later answers are not looked at.
+        folder: where earlier weeks were written, and the diary lies.
+
+    Raises:
+        ClassError: the exports cannot be looked at, or the diary cannot be read.
+        OccupiedError: something else lies where the page, the table or the diary is to go.
+    """
+    diary = _diary(folder / DIARY)
+    refuse_foreign_files([folder / name for name in (PAGE, TABLE, DIARY)], folder)
+    found = matched(roster.students, histories, now)
+    return week_of(roster.title, roster.students, found.sources, found.unused, now, diary), diary
+
+
+def _diary(path: Path) -> Diary:
+    if not path.exists():
+        return {}
+    try:
+        return read_diary(read_input(path, _LARGEST_DIARY, "move it away to begin anew"))
+    except InputError as error:
+        raise ClassError(*error.lines) from None
+    except DiaryError as error:
+        remedy = "move it away to begin anew, or name another --out"
+        raise ClassError(f"{path}: what earlier weeks said cannot be read ({error}); {remedy}") from None
+
+
+def write_week(week: Week, diary: Diary, folder: Path) -> tuple[Path, ...]:
+    """Write a week: the page and the table of the class, a report and sheets for each student, and the diary.
+
+    Args:
+        week: how the class stands.
+        diary: what was said earlier.
+        folder: where it goes; an earlier week's files give way when all of the new ones are whole.
+
+    Returns:
+        The files.
+
+    Raises:
+        OccupiedError: something else lies where a file is to go.
+        OutputError: the folder cannot be written; what was there is untouched.
+    """
+    notes = SharedNotes()
+    links: dict[str, dict[str, str]] = {}
+    files: dict[str, bytes] = {}
+    for one in week.studied:
+        own = dict(_files(one, week.now, notes))
+        files |= dict(own.values())
+        links[one.student.recipe.deck_title] = {called: name for called, (name, _) in own.items()}
+    files |= {
+        PAGE: class_html(week, links).encode(),
+        TABLE: class_csv(week),
+        DIARY: diary_bytes(_continued(diary, week)),
+    }
+    with renewed(folder, list(files), family=_FAMILY) as paths:
+        for name, data in files.items():
+            paths[name].write_bytes(data)
+    return tuple(folder / name for name in files)
+
+
+def _files(one: Standing, now: float, notes: SharedNotes) -> Iterator[tuple[str, tuple[str, bytes]]]:
+    """Yield what a student gets: what it is called, its file's name and its bytes."""
+    analysis, recipe = one.analysis, one.student.recipe
+    if analysis is None:
+        return
+    stem = Path(deck_name(recipe)).stem
+    with recipe.in_force():
+        yield "Report", (_REPORT.format(stem), _report(analysis))
+        plan = week_plan(analysis, recipe, notes.on_the_neck(recipe), one.tempo)
+        for paper in Paper:
+            called, name = paper.name.capitalize(), _SHEET.format(stem, paper.name.lower())
+            yield f"Sheet for the week ({called})", (name, week_sheet(recipe.deck_title, now, plan, paper))
+
+
+def _report(analysis: Analysis) -> bytes:
+    maps = {level: heat_map(level, analysis.cells) for level in analysis.levels}
+    return report_html(analysis, maps, trend(analysis.study)).encode()
+
+
+def _continued(diary: Diary, week: Week) -> Diary:
+    new = {one.student.recipe.deck_title: entry for one in week.studied if (entry := entry_of(one)) is not None}
+    return {**diary, **{title: with_entry(diary.get(title, ()), entry) for title, entry in new.items()}}
