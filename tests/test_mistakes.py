@@ -35,7 +35,7 @@ def told(folder: Path, monkeypatch: pytest.MonkeyPatch, *words: str) -> str:
     done = CliRunner().invoke(main, words)
     assert done.exit_code == 2, done.output
     assert not (folder / "decks").exists()
-    return done.stderr
+    return done.output
 
 
 @pytest.mark.parametrize(
