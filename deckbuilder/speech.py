@@ -150,3 +150,24 @@ def translate(message: str) -> str:
     """
     # The empty message is the catalogue's own head.
     return catalogue(current().language).gettext(message) if message else ""
+
+
+def number(value: float, digits: int = 0) -> str:
+    """Write a number with the signs of the current language: `1,234.5`, in German `1.234,5`.
+
+    Args:
+        value: the number.
+        digits: how many stand behind the decimal sign.
+    """
+    signs = {",": in_context("between thousands", ","), ".": in_context("decimal sign", ".")}
+    return "".join(signs.get(sign, sign) for sign in f"{value:,.{digits}f}")
+
+
+def percent(share: float, digits: int = 0) -> str:
+    """Write a share in per cent: `52%`, in German `52 %`.
+
+    Args:
+        share: 0 to 1.
+        digits: how many stand behind the decimal sign.
+    """
+    return _("{number}%", number=number(100 * share, digits))

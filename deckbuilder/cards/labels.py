@@ -2,11 +2,11 @@
 
 from typing import Final
 
-from deckbuilder.cards.facts import AnyFact, AnyKind, Fact, Kind
+from deckbuilder.cards.facts import Fact, Kind
 from deckbuilder.speech import marked, translate
 from deckbuilder.theory.arpeggios import Source
 
-_FACTS: Final[dict[AnyFact, str]] = {
+_LABELS: Final[dict[str, str]] = {
     Fact.SCALE: marked("scale"),
     Fact.ARPEGGIO: marked("arpeggio"),
     Fact.SPELLING: marked("spelling"),
@@ -22,8 +22,6 @@ _FACTS: Final[dict[AnyFact, str]] = {
     Fact.ENCLOSURE: marked("enclosure"),
     Fact.SHELL: marked("shell"),
     Fact.INVERSIONS: marked("inversions"),
-}
-_KINDS: Final[dict[AnyKind, str]] = {
     Kind.LOCATE: marked("locate"),
     Kind.IDENTIFY: marked("identify"),
     Kind.HEAR: marked("hear"),
@@ -41,14 +39,13 @@ _KINDS: Final[dict[AnyKind, str]] = {
 _SOURCES: Final = {Source.ROOT: marked("root"), Source.THIRD: marked("third")}
 
 
-def fact_label(fact: AnyFact) -> str:
-    """Name a fact for people; one of an extension by its own name."""
-    return translate(_FACTS.get(fact, fact.value))
+def label_of(name: str) -> str:
+    """Name a fact or a kind for people; one of an extension by its own name.
 
-
-def kind_label(kind: AnyKind) -> str:
-    """Name a kind for people; one of an extension by its own name."""
-    return translate(_KINDS.get(kind, kind.value))
+    Args:
+        name: its value.
+    """
+    return translate(_LABELS.get(name, name))
 
 
 def source_label(source: str) -> str:

@@ -21,9 +21,9 @@ from deckbuilder.cli.options import filter_words, named, names, read_selection, 
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.shelf import shelf
 from deckbuilder.cli.study import plan, progress
-from deckbuilder.cli.telling import ErrorsTold, refuse_unwritable, say, shown_progress, tell, tell_table
+from deckbuilder.cli.telling import ErrorsTold, counted, refuse_unwritable, say, shown_progress, tell, tell_table
 from deckbuilder.printable import printable
-from deckbuilder.speech import Names, Speech, speaking
+from deckbuilder.speech import Names, Speech, number, plural, speaking
 from deckbuilder.suggestions import remedy
 
 if TYPE_CHECKING:
@@ -73,7 +73,7 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
     formats = _formats(formats)
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out, target)
-        with processes(workers, say) as executor, shown_progress() as on_progress:
+        with recipe.in_force(), processes(workers, say) as executor, shown_progress() as on_progress:
             summary = build_deck(
                 recipe,
                 target,
@@ -83,7 +83,8 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
                 executor=executor,
                 on_progress=on_progress,
             )
-    _tell(summary)
+    with recipe.in_force():
+        _tell(summary)
 
 
 @main.command(name="list")
@@ -102,8 +103,8 @@ def list_notes(as_json: bool, **chosen: Any) -> None:
         return
     with recipe.in_force():
         tell_table([COLUMNS, *(row(note) for note in notes)])
-    tell()
-    tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
+        tell()
+        tell(counted(len(notes), sum(len(note.kinds) for note in notes)))
 
 
 @main.command()
@@ -163,9 +164,13 @@ def _formats(names: Sequence[str] | None) -> Sequence[str]:
 
 
 def _tell(summary: "Summary") -> None:
-    tell(
-        f"{summary.notes} notes, {summary.cards} cards, {summary.pictures} pictures, {summary.clips} clips, "
-        f"{summary.size / 1e6:.1f} MB, {summary.seconds:.1f} s"
+    figures = (
+        counted(summary.notes, summary.cards),
+        plural("{count} picture", "{count} pictures", summary.pictures),
+        plural("{count} clip", "{count} clips", summary.clips),
+        f"{number(summary.size / 1e6, 1)} MB",
+        f"{number(summary.seconds, 1)} s",
     )
+    tell(", ".join(figures))
     for output in summary.outputs:
         tell(str(output))

@@ -12,7 +12,7 @@ import click
 
 from deckbuilder.cli.places import IN_CHECKOUT, cache, default_store
 from deckbuilder.printable import printable
-from deckbuilder.speech import Names
+from deckbuilder.speech import Language, Names
 from deckbuilder.suggestions import remedy
 
 if TYPE_CHECKING:
@@ -85,6 +85,21 @@ def naming(ctx: click.Context, param: click.Parameter, value: str | None) -> Nam
     return None if value is None else Names(value)
 
 
+def tongue(ctx: click.Context, param: click.Parameter, value: str | None) -> Language | None:
+    """Read a language."""
+    if value is not None and value not in set(Language):
+        raise click.BadParameter(f"{_shown(value)} is none of them; {remedy(value, Language)}", ctx, param)
+    return None if value is None else Language(value)
+
+
+spoken = click.option(
+    "--language",
+    metavar="LANGUAGE",
+    callback=tongue,
+    help=f"Language of what people read: {', '.join(Language)}.",
+)
+"""The language of everything that is said; None where the recipe says it."""
+
 named = click.option(
     "--names", metavar="NAMES", callback=naming, help=f"Names of notes, read and shown: {', '.join(Names)}."
 )
@@ -102,6 +117,7 @@ def selection(command: Any) -> Any:
         click.option("--regions", metavar="NUMBERS", callback=_numbers, help="Regions of the neck, such as 5 or 1-3."),
         click.option("--keys", metavar="NAMES", callback=names, help="Keys, such as F,Bb."),
         named,
+        spoken,
         click.argument("recipe", required=False, type=click.Path(path_type=Path)),
     ):
         command = option(command)
@@ -135,6 +151,7 @@ def read_selection(
     capo: int | None,
     hand: str | None,
     names: Names | None,
+    language: Language | None,
     **filters: Sequence[object] | None,
 ) -> "Recipe":
     """Read the recipe, with what the options put in its place."""
@@ -143,8 +160,7 @@ def read_selection(
     instrument = {name: value for name, value in asked.items() if value is not None}
     if instrument:
         overrides["instrument"] = instrument
-    if names is not None:
-        overrides["names"] = names
+    overrides |= {name: value for name, value in (("names", names), ("language", language)) if value is not None}
     if recipe is None and not overrides:
         # What checks recipes takes a quarter of a second to load, and here is nothing to check.
         from deckbuilder.cards.recipe import Recipe

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from deckbuilder.cli.options import filter_words, read_selection, rendering, selection
-from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell
+from deckbuilder.cli.telling import counted, refuse_unwritable, say, shown_progress, tell
 
 
 @click.command()
@@ -41,5 +41,6 @@ def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -
         with recipe.in_force(), processes(workers, say) as executor, shown_progress() as on_progress:
             media = render_all(Store(store), media_of(notes), executor, on_progress)
             PAGE.write(folder, Deck(recipe.deck_title, notes, media, time.time()))
-    tell(f"{len(notes)} notes, {sum(len(note.kinds) for note in notes)} cards")
+    with recipe.in_force():
+        tell(counted(len(notes), sum(len(note.kinds) for note in notes)))
     tell(str(folder / INDEX))

@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from deckbuilder.cli.options import day, named, rendering
-from deckbuilder.cli.telling import say, shown_progress, tell
-from deckbuilder.speech import Names, Speech, speaking
+from deckbuilder.cli.options import day, named, rendering, spoken
+from deckbuilder.cli.telling import counted, say, shown_progress, tell
+from deckbuilder.speech import Language, Names, Speech, _, number, speaking
 
 if TYPE_CHECKING:
     from deckbuilder.progress.analysis import Analysis
@@ -43,12 +43,13 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
 @click.command()
 @click.argument("files", type=_FILE, nargs=-1, required=True)
 @click.option("--out", type=_FOLDER, help="Folder for the report, the heat maps and what --focus makes.")
-@click.option("--focus", type=click.IntRange(1, 20), metavar="N", help="Work on the N weakest cells.")
+@click.option("--focus", type=click.IntRange(1, 20), metavar="N", help="Work on the N weakest spots.")
 @click.option(
     "--recipe", type=_FILE, help="Recipe of the deck that was studied, for --focus; the default if not given."
 )
 @click.option("--tuning", metavar="NAME", help="Whose history, where a file has several tunings; the most studied.")
 @named
+@spoken
 @click.option("--date", callback=day, metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
 @rendering
 def progress(
@@ -59,6 +60,7 @@ def progress(
     tuning: str | None,
     date: date | None,
     names: Names | None,
+    language: Language | None,
     store: Path,
     workers: int | None,
 ) -> None:
@@ -66,7 +68,7 @@ def progress(
 
     FILES are what your app exports with its study history (.apkg or a collection archive), or the collection itself;
     several, of one player's devices, count as one, no answer twice. They are only read. First looks count too, for a
-    check-up: answer a round (search tag:round::1), then export. With --focus the N weakest cells are told as a search;
+    check-up: answer a round (search tag:round::1), then export. With --focus the N weakest spots are told as a search;
     with --out too, a recipe, a small deck and a practice sheet are made of them.
     """
     from deckbuilder.progress.analysis import analyse
@@ -75,10 +77,11 @@ def progress(
     from deckbuilder.progress.words import moment
 
     base = _read(recipe) if recipe is not None else None
-    if base is not None and names is not None:
-        base = replace(base, names=names)
+    speech = _speech(base, names, language)
+    if base is not None:
+        base = replace(base, names=speech.names, language=speech.language)
     now = moment(date) if date else time.time()
-    with speaking(base.speech if base is not None else Speech(names=names or Names.ENGLISH)):
+    with speaking(speech):
         analysis = analyse(history_of([read_source(file, now) for file in files], now, tuning))
         cells = analysis.weak[: focus or 0]
         written = list(_written(analysis, cells, base, out, store, workers)) if out else []
@@ -117,7 +120,18 @@ def progress(
 )
 @click.option("--json", "as_json", is_flag=True, help="The figures alone, as a JSON object.")
 @click.option("--out", type=_FOLDER, help="Folder for the picture of the load.")
-def plan(recipe: Path | None, minutes: float, seed: int, known: float, as_json: bool, out: Path | None) -> None:
+@named
+@spoken
+def plan(
+    recipe: Path | None,
+    minutes: float,
+    seed: int,
+    known: float,
+    as_json: bool,
+    out: Path | None,
+    names: Names | None,
+    language: Language | None,
+) -> None:
     """Say what studying a deck so many minutes a day comes to.
 
     RECIPE is the recipe of the deck; without one the default deck is meant. The course is simulated with an open model
@@ -129,15 +143,19 @@ def plan(recipe: Path | None, minutes: float, seed: int, known: float, as_json: 
     from deckbuilder.progress.simulation import planned_cards, simulated
     from deckbuilder.recipe import read_recipe
 
-    course = simulated(planned_cards(notes_of(read_recipe(recipe))), minutes, seed, known)
-    for line in [json.dumps(figures(course))] if as_json else lines(course):
-        tell(line)
-    if out is not None:
-        with renewed(out, [_LOAD]) as paths:
-            paths[_LOAD].write_bytes(load_picture(course))
-        if not as_json:
-            tell()
-            tell(str(out / _LOAD))
+    read = read_recipe(recipe)
+    speech = _speech(read, names, language)
+    with speaking(speech):
+        deck = replace(read, names=speech.names, language=speech.language)
+        course = simulated(planned_cards(notes_of(deck)), minutes, seed, known)
+        for line in [json.dumps(figures(course))] if as_json else lines(course):
+            tell(line)
+        if out is not None:
+            with renewed(out, [_LOAD]) as paths:
+                paths[_LOAD].write_bytes(load_picture(course))
+    if out is not None and not as_json:
+        tell()
+        tell(str(out / _LOAD))
 
 
 def _written(
@@ -169,8 +187,10 @@ def _written(
     if cells:
         writing |= focus(analysis, cells, base)
     for path, made in write(out, writing, build_deck):
-        size = f" ({made.notes} notes, {made.cards} cards, {made.size / 1e6:.1f} MB)" if made else ""
-        yield f"{path}{size}"
+        if made is None:
+            yield str(path)
+        else:
+            yield f"{path} ({counted(made.notes, made.cards)}, {number(made.size / 1e6, 1)} MB)"
 
 
 def _tell_focus(analysis: "Analysis", cells: "Sequence[Cell]") -> None:
@@ -179,14 +199,20 @@ def _tell_focus(analysis: "Analysis", cells: "Sequence[Cell]") -> None:
     from deckbuilder.progress.words import named
 
     if not cells:
-        tell("Focus: no cell lies clearly below the rest, so there is nothing to work on apart.")
+        tell(_("Focus: no spot is clearly weaker than the rest, so there is nothing to work on apart."))
         return
-    tell("Focus")
+    tell(_("Focus"))
     for name in named(analysis, cells):
         tell(f"  {name}")
-    tell("Search for a filtered deck of the cards that you study already:")
+    tell(_("Search in your app that finds these cards, to study them apart:"))
     tell(f"  {search_expression(analysis.history, cells)}")
     tell()
+
+
+def _speech(recipe: "Recipe | None", names: Names | None, language: Language | None) -> Speech:
+    """Return how everything is said: as the options ask, else as the recipe does."""
+    usual = recipe.speech if recipe is not None else Speech()
+    return Speech(language or usual.language, names or usual.names)
 
 
 def _read(recipe: Path) -> "Recipe":

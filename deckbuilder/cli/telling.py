@@ -16,6 +16,7 @@ import click
 from deckbuilder import interruption
 from deckbuilder.errors import UserError
 from deckbuilder.printable import printable
+from deckbuilder.speech import _, plural
 
 if TYPE_CHECKING:
     from deckbuilder.rendering import Progress
@@ -40,6 +41,11 @@ def tell(line: str = "", *, err: bool = False) -> None:
         err: whether it goes to the standard error output.
     """
     click.echo(printable(line), err=err)
+
+
+def counted(notes: int, cards: int) -> str:
+    """Say how many notes and cards there are: `1 note, 3 cards`."""
+    return ", ".join((plural("{count} note", "{count} notes", notes), plural("{count} card", "{count} cards", cards)))
 
 
 def tell_table(rows: Sequence[Sequence[str]]) -> None:
@@ -197,7 +203,7 @@ def shown_progress() -> Iterator["Progress"]:
             if done * _PLAIN_STEPS // total > told or done == total:
                 told = done * _PLAIN_STEPS // total
                 with suppress(OSError):  # a deck is worth more than its progress
-                    tell(f"pictures and clips: {done} of {total}", err=True)
+                    tell(_("pictures and clips: {done} of {total}", done=done, total=total), err=True)
 
         yield tell_done
         return
@@ -206,7 +212,7 @@ def shown_progress() -> Iterator["Progress"]:
 
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True)) as bar:
-        task = bar.add_task("pictures and clips", total=None)
+        task = bar.add_task(_("pictures and clips"), total=None)
 
         def show(done: int, total: int) -> None:
             interruption.raise_if_missed()

@@ -95,7 +95,7 @@ class Studied:
             HistoryError: none is weak.
         """
         if not self.analysis.weak:
-            raise HistoryError("no cell lies clearly below the rest, so there is nothing to work on apart")
+            raise HistoryError("no spot is clearly weaker than the rest, so there is nothing to work on apart")
         return self.analysis.weak[:number]
 
     def sheet(self, number: int) -> bytes:

@@ -12,7 +12,7 @@ import chevron
 
 from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import AnyKind
-from deckbuilder.cards.labels import fact_label, kind_label, source_label
+from deckbuilder.cards.labels import label_of, source_label
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
@@ -90,8 +90,8 @@ def values_of(note: Note, kind: AnyKind) -> dict[str, str | None]:
         "function": roman_label(identity.function) if identity.function else None,
         "colour": colour_label(identity.colour) if identity.colour else None,
         "source": source_label(identity.source) if identity.source else None,
-        "fact": fact_label(identity.fact),
-        "kind": kind_label(kind),
+        "fact": label_of(identity.fact),
+        "kind": label_of(kind),
     }
 
 

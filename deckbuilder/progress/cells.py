@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
+from deckbuilder.cards.labels import label_of
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import MOST_REGIONS
 from deckbuilder.progress.records import Card, History
 from deckbuilder.progress.study import Across
+from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.colours import COLOURS, colour_label
 from deckbuilder.theory.keys import KEY_NAMES, Key, key_label
 from deckbuilder.theory.steps import roman_label
@@ -53,7 +55,7 @@ class Axis:
     """One way to divide all cards.
 
     Args:
-        title: what the table is called.
+        title: what the table is called, a message that is said with `translate`.
         group_of: a card's group.
         name: a group's name for people.
         across: whose strata are taken together where its groups are compared: a chord belongs to its level.
@@ -69,27 +71,35 @@ def _by(axis: str) -> Callable[[Card], str | None]:
     return lambda card: card.axes.get(axis)
 
 
+def source_name(source: str) -> str:
+    """Name where an arpeggio starts; a tag of another's stays as it is."""
+    return {"root": _("from the root"), "third": _("from the third")}.get(source, source)
+
+
 def level_name(level: int | str) -> str:
     """Name a level with its title: `level 2, the altered dominant`."""
     number = int(level) if str(level).isdecimal() else 0
     title = LEVELS[number].title if number in LEVELS else ""
-    return f"level {level}, {title[:1].lower()}{title[1:]}" if title else f"level {level}"
+    if not title:
+        return _("level {number}", number=level)
+    said = translate(title)
+    return _("level {number}, {title}", number=level, title=said[:1].lower() + said[1:])
 
 
-LEVEL = Axis("Level", _by("level"), level_name, Across.LEVELS)
-KEY = Axis("Key", _by("key"), key_label)
-REGION = Axis("Region", _by("region"), lambda region: f"region {region}")
-SOURCE = Axis("Source", _by("source"), lambda source: f"from the {source}")
+LEVEL = Axis(marked("Level"), _by("level"), level_name, Across.LEVELS)
+KEY = Axis(marked("Key"), _by("key"), key_label)
+REGION = Axis(marked("Region"), _by("region"), lambda region: _("region {number}", number=region))
+SOURCE = Axis(marked("Source"), _by("source"), source_name)
 
 AXES = (
     LEVEL,
     KEY,
     REGION,
-    Axis("Function", _by("function"), roman_label, Across.LEVELS),
-    Axis("Colour", _by("colour"), colour_name, Across.LEVELS),
+    Axis(marked("Function"), _by("function"), roman_label, Across.LEVELS),
+    Axis(marked("Colour"), _by("colour"), colour_name, Across.LEVELS),
     SOURCE,
-    Axis("Fact", _by("fact")),
-    Axis("Kind", lambda card: card.kind, across=Across.KINDS),
+    Axis(marked("Fact"), _by("fact"), label_of),
+    Axis(marked("Kind"), lambda card: card.kind, label_of, Across.KINDS),
 )
 """Every way to divide the cards, each with a table of its own."""
 
@@ -102,7 +112,12 @@ def cell_name(history: History, cell: Cell) -> str:
         cell: the cell.
     """
     position = position_of(history.instrument, history.region_count, cell.key, cell.region)
-    place = f"region {cell.region} ({position})" if position else f"region {cell.region}"
+    if position == "open":
+        place = _("region {number} (open)", number=cell.region)
+    elif position:
+        place = _("region {number} ({position})", number=cell.region, position=position)
+    else:
+        place = _("region {number}", number=cell.region)
     return f"{key_label(cell.key)} · {place} · {level_name(cell.level)}"
 
 

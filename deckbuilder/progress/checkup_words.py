@@ -3,35 +3,56 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from deckbuilder import speech
 from deckbuilder.progress.advice import NextRound, next_round, round_search, search
 from deckbuilder.progress.checkup import ENOUGH_ANSWERS, CheckUp, Finding, Standing
 from deckbuilder.progress.records import History
-from deckbuilder.progress.words import percent, span
+from deckbuilder.progress.words import number, percent, span
+from deckbuilder.speech import _, marked
 
-COLUMNS = ("answers", "known", "estimate", "interval", "the rest", "chance lower", "weak")
-"""Columns of a check-up's tables."""
-
-EXPLANATIONS = (
-    (
-        "answers",
-        "The latest answer of each card that tells what you know by yourself: its first answer of the last day on "
-        "which it was asked. A first look counts too: it tells what you knew before any study.",
-    ),
-    ("known", "Share of them not graded “again”."),
-    (
-        "estimate",
-        "What that share would be if all had been asked the same things, in the same ways, at the same levels and "
-        "after the same waits. Key, region, level and source are estimated together, each drawn a little "
-        "toward your mean: a few answers move it little.",
-    ),
-    ("chance lower", "Chance that it truly lies below the rest. Among two dozen lines one reaches 95% by mere chance."),
-    (
-        "weak",
-        "At least 5 points below the rest, and so surely that a player without a weak spot is told of one in at most "
-        "one check-up of twenty.",
-    ),
+COLUMNS = (
+    marked("answers"),
+    marked("known"),
+    marked("estimate"),
+    marked("interval"),
+    marked("the rest"),
+    marked("chance lower"),
+    marked("weak"),
 )
-"""What its figures mean."""
+"""Columns of a check-up's tables, messages."""
+
+
+def explanations() -> tuple[tuple[str, str], ...]:
+    """Say what its figures mean."""
+    return (
+        (
+            _("answers"),
+            _(
+                "The latest answer of each card that tells what you know by yourself: its first answer of the last day "
+                "on which it was asked. A first look counts too: it tells what you knew before any study."
+            ),
+        ),
+        (_("known"), _("Share of them not graded “again”.")),
+        (
+            _("estimate"),
+            _(
+                "What that share would be if all had been asked the same things, in the same ways, at the same levels "
+                "and after the same waits. Key, region, level and source are estimated together, each drawn a little "
+                "toward your mean: a few answers move it little."
+            ),
+        ),
+        (
+            _("chance lower"),
+            _("Chance that it truly lies below the rest. Among two dozen lines one reaches 95% by mere chance."),
+        ),
+        (
+            _("weak"),
+            _(
+                "At least 5 points below the rest, and so surely that a player without a weak spot is told of one in "
+                "at most one check-up of twenty."
+            ),
+        ),
+    )
 
 
 class Step(NamedTuple):
@@ -49,39 +70,56 @@ def name(standing: Standing) -> str:
 def verdict(checkup: CheckUp) -> str:
     """Say in a sentence or two what the check-up found."""
     if not checkup.standings:
-        few = f"{checkup.answers} of the {ENOUGH_ANSWERS} answers that it takes"
-        return f"No check-up yet: there are {few}. One round is enough to begin."
-    looks = f", {checkup.first_looks:,} of them at first sight" if checkup.first_looks else ""
-    words = f"Of {checkup.answers:,} cards you knew {percent(checkup.known / checkup.answers)}{looks}."
+        return _(
+            "No check-up yet: it takes {enough} answers, and there are {count}. One round is enough to begin.",
+            enough=ENOUGH_ANSWERS,
+            count=checkup.answers,
+        )
+    figures = {"cards": number(checkup.answers), "share": percent(checkup.known / checkup.answers)}
+    if checkup.first_looks:
+        looks = number(checkup.first_looks)
+        words = _("Of {cards} cards you knew {share}, {looks} of them at first sight.", looks=looks, **figures)
+    else:
+        words = _("Of {cards} cards you knew {share}.", **figures)
     if not checkup.weak:
-        return f"{words} No key, region, level or source lies clearly below the rest."
-    return f"{words} Clearly below the rest: {', '.join(map(name, checkup.weak))}."
+        return " ".join((words, _("No key, region, level or source is clearly weaker than the rest.")))
+    return " ".join((words, _("Clearly weaker than the rest: {names}.", names=", ".join(map(name, checkup.weak)))))
 
 
 def line(standing: Standing) -> str:
     """Say how a weak group stands: `about 52% known (38–66%), the rest 89%; chance that it is lower: 99.9%`."""
-    return (
-        f"about {percent(standing.estimate)} known ({span(standing.low, standing.high)}), "
-        f"the rest {percent(standing.rest)}; chance that it is lower: {_sure(standing.lower)}"
+    return _(
+        "about {share} known ({interval}), the rest {rest}; chance that it is lower: {chance}",
+        share=percent(standing.estimate),
+        interval=span(standing.low, standing.high),
+        rest=percent(standing.rest),
+        chance=sure(standing.lower),
     )
 
 
 def row(standing: Standing) -> tuple[str, ...]:
     """Return a group as a row of `COLUMNS`."""
     return (
-        f"{standing.answers:,}",
+        number(standing.answers),
         percent(standing.known / standing.answers),
         percent(standing.estimate),
         span(standing.low, standing.high),
         percent(standing.rest),
-        _sure(standing.lower),
-        "weak" if standing.finding is Finding.WEAK else "",
+        sure(standing.lower),
+        _("weak") if standing.finding is Finding.WEAK else "",
     )
 
 
-def _sure(chance: float) -> str:
-    """Write a chance; none is certain."""
-    return "over 99.9%" if chance > 0.999 else f"{chance:.1%}" if chance > 0.99 else f"{chance:.0%}"
+def sure(chance: float, digits: int = 0) -> str:
+    """Write a chance; none is certain.
+
+    Args:
+        chance: 0 to 1.
+        digits: how many stand behind the decimal sign, from 99% on one at least.
+    """
+    if chance > 0.999:
+        return _("over {share}", share=speech.percent(0.999, 1))
+    return speech.percent(chance, max(digits, int(chance > 0.99)))
 
 
 def steps(history: History, checkup: CheckUp) -> Iterator[Step]:
@@ -92,19 +130,19 @@ def steps(history: History, checkup: CheckUp) -> Iterator[Step]:
         checkup: what it says.
     """
     for standing in checkup.weak:
-        yield Step(f"Work on {name(standing)}", search(history, standing))
+        yield Step(_("Work on {name}", name=name(standing)), search(history, standing))
     found = next_round(history)
     if found is None:
-        yield Step("Build the deck again and import it: cards then have rounds to check up on", "tag:round::1")
+        yield Step(_("Build the deck again and import it: cards then have rounds to check up on"), "tag:round::1")
     else:
         yield Step(_round(found), round_search(history, found.number))
 
 
 def _round(found: NextRound) -> str:
+    figures = {"number": found.number, "cards": found.cards}
     if found.unanswered == found.cards:
-        asked = "none answered yet"
-    elif found.unanswered:
-        asked = f"{found.unanswered} not answered yet"
-    else:
-        asked = "answered longest ago"
-    return f"Next check-up, round {found.number} ({found.cards} cards, {asked})"
+        return _("Next check-up, round {number} ({cards} cards, none answered yet)", **figures)
+    if found.unanswered:
+        left = found.unanswered
+        return _("Next check-up, round {number} ({cards} cards, {left} not answered yet)", left=left, **figures)
+    return _("Next check-up, round {number} ({cards} cards, answered longest ago)", **figures)

@@ -16,10 +16,10 @@ from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell, cell_of
 from deckbuilder.progress.records import History
 from deckbuilder.recipe import Recipe, parse_recipe
-from deckbuilder.speech import current
+from deckbuilder.speech import current, marked, translate
 from deckbuilder.theory.keys import KEY_NAMES
 
-TITLE = "Focus"
+TITLE = marked("Focus")
 """Title of the small deck."""
 
 
@@ -109,7 +109,7 @@ def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tupl
     studied = {card.kind for card in history.cards if cell_of(card) is not None}
     kinds = tuple(kind for kind in known_kinds() if kind.value in studied)
     # Cells are places of levels: changes of one's own are no part of them.
-    common = replace(base, title=TITLE, kinds=kinds, changes=(), study=())
+    common = replace(base, title=translate(TITLE), kinds=kinds, changes=(), study=())
     return tuple(
         replace(common, keys=block.keys, regions=block.regions, levels=block.levels) for block in blocks(cells)
     )

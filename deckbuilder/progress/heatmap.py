@@ -13,6 +13,7 @@ from deckbuilder.picture.style import WIDTH
 from deckbuilder.progress import charts
 from deckbuilder.progress.cells import Cell, keys_in_order, level_name
 from deckbuilder.progress.figures import ENOUGH, Figures, Verdict
+from deckbuilder.speech import _, percent
 from deckbuilder.theory.keys import key_label
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def heat_map(level: int, cells: Mapping[Cell, Figures]) -> bytes:
     with charts.drawing(_TOP + _ROW * len(keys) + _BELOW) as (figure, axes):
         title = level_name(level)
         charts.text(axes, _MARGIN, 42, title[:1].upper() + title[1:], _TITLE, ha="left", weight="bold")
-        charts.text(axes, _LEFT + column * len(regions) / 2, 86, "region, from the nut", _SMALL, charts.QUIET)
+        charts.text(axes, _LEFT + column * len(regions) / 2, 86, _("region, from the nut"), _SMALL, charts.QUIET)
         for number, region in enumerate(regions):
             charts.text(axes, _LEFT + column * (number + 0.5), 118, str(region), _SMALL + 3, weight="bold")
         for row, key in enumerate(keys):
@@ -73,8 +74,8 @@ def _draw_cell(axes: Axes, x: float, y: float, width: float, figures: Figures) -
     colour = charts.ramp_colour(share)
     ink = charts.readable_on(colour)
     _box(axes, left, top, wide, high, colour, ringed=figures.verdict is Verdict.WEAK)
-    charts.text(axes, middle, top + high * 0.36, f"{share:.0%}", _NUMBER, ink, weight="bold")
-    charts.text(axes, middle, top + high * 0.75, f"of {figures.recalls}", _SMALL, ink)
+    charts.text(axes, middle, top + high * 0.36, percent(share), _NUMBER, ink, weight="bold")
+    charts.text(axes, middle, top + high * 0.75, _("of {count}", count=figures.recalls), _SMALL, ink)
 
 
 def _box(
@@ -114,15 +115,15 @@ def _draw_legend(axes: Axes, y: float) -> None:
         share = low + (high - low) * step / (_BAR_STEPS - 1)
         _bar(axes, left + width * step / _BAR_STEPS, y, width / _BAR_STEPS + 1, charts.ramp_colour(share))
     for share, anchor in ((low, "left"), ((low + high) / 2, "center"), (high, "right")):
-        words = f"≤ {share:.0%}" if share == low else f"{share:.0%}"
+        words = f"≤ {percent(share)}" if share == low else percent(share)
         x = left + width * (share - low) / (high - low)
         charts.text(axes, x, y + 44, words, _SMALL, charts.QUIET, ha=anchor)
-    charts.text(axes, left, y + 76, "recalled", _SMALL, charts.QUIET, ha="left")
+    charts.text(axes, left, y + 76, _("recalled"), _SMALL, charts.QUIET, ha="left")
     x = left + width + 76
     _box(axes, x, y - 4, 44, 32, charts.WEAK, ringed=True)
-    charts.text(axes, x + 58, y + 12, "clearly below the rest", _SMALL, ha="left")
+    charts.text(axes, x + 58, y + 12, _("clearly weaker than the rest"), _SMALL, ha="left")
     _box(axes, x, y + 48, 44, 32, charts.GROUND, hatched=True)
-    charts.text(axes, x + 58, y + 64, f"not enough yet (under {ENOUGH})", _SMALL, ha="left")
+    charts.text(axes, x + 58, y + 64, _("not enough yet (under {count})", count=ENOUGH), _SMALL, ha="left")
 
 
 def _bar(axes: Axes, x: float, y: float, width: float, colour: str) -> None:

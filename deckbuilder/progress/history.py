@@ -18,6 +18,7 @@ from deckbuilder.progress.axes import OTHER, grouped_values
 from deckbuilder.progress.collection import AnswerRow, CardRow, Collection, NoteType, opened
 from deckbuilder.progress.records import Answer, Card, History, Memory
 from deckbuilder.progress.sources import Source, day_of, joined
+from deckbuilder.speech import _
 
 _ID_FIELD = "Id"
 _NAMED = 5
@@ -132,8 +133,8 @@ def _cards(collection: Collection, created: int, now: float) -> list[tuple[int, 
 
 def few(names: Sequence[str]) -> str:
     """List some names, and how many more there are."""
-    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
-    return ", ".join(names[:_NAMED]) + more
+    told = ", ".join(names[:_NAMED])
+    return _("{names} and {count} more", names=told, count=len(names) - _NAMED) if len(names) > _NAMED else told
 
 
 def _with_few_values(cards: Sequence[Card]) -> tuple[Card, ...]:

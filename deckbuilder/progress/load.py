@@ -12,6 +12,7 @@ from deckbuilder.picture.style import WIDTH
 from deckbuilder.progress import charts
 from deckbuilder.progress.cells import level_name
 from deckbuilder.progress.simulation import AFTERWARDS, LONGEST, Course
+from deckbuilder.speech import _, number, plural
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -28,29 +29,53 @@ def lines(course: Course) -> Iterator[str]:
     Args:
         course: the simulated course.
     """
-    yield f"{course.cards:,} cards, {course.minutes:g} minutes a day, simulated"
+    minutes = f"{course.minutes:g}"
+    yield _("{cards} cards, {minutes} minutes a day, simulated", cards=number(course.cards), minutes=minutes)
     if course.all_seen is None:
-        yield f"Every card seen: not within {LONGEST:,} days; study longer a day, or choose fewer keys or regions."
+        yield _(
+            "Every card seen: not within {days} days; study longer a day, or choose fewer keys or regions.",
+            days=number(LONGEST),
+        )
     else:
-        yield f"Every card seen: day {course.all_seen:,}."
-    met = ", ".join(f"{level_name(level)}, on day {day:,}" for level, day in course.levels.items())
+        yield _("Every card seen: day {day}.", day=number(course.all_seen))
     if len(course.levels) > 1:
-        yield f"First met: {met}."
+        met = (
+            _("{level}, on day {day}", level=level_name(level), day=number(day)) for level, day in course.levels.items()
+        )
+        yield _("First met: {levels}.", levels="; ".join(met))
     if len(course.laps) > 1:
-        seen = ", ".join(f"{lap} on day {day:,}" if day else f"{lap} not" for lap, day in course.laps.items())
-        yield f"Seen whole: {seen}."
+        yield _("Seen whole: {laps}.", laps="; ".join(_on_day(lap, day) for lap, day in course.laps.items()))
     learning = course.days[: course.all_seen]
-    yield (
-        f"Until then, on a typical day: {_typical(day.new for day in learning)} new cards, "
-        f"{_typical(day.reviews for day in learning)} reviews; on the fullest, "
-        f"{max(day.reviews for day in learning):,} reviews."
+    yield _(
+        "Until then, on a typical day: {cards}, {reviews}; on the fullest, {most}.",
+        cards=_new_cards(_typical(day.new for day in learning)),
+        reviews=_reviews(_typical(day.reviews for day in learning)),
+        most=_reviews(max(day.reviews for day in learning)),
     )
     if course.all_seen is not None and course.days[course.all_seen :]:
         after = course.days[course.all_seen :]
-        yield (
-            f"In the {AFTERWARDS} days after, on a typical day: {_typical(day.reviews for day in after)} reviews, "
-            f"{_typical(day.minutes for day in after)} minutes."
+        yield _(
+            "In the {days} days after, on a typical day: {reviews}, {minutes}.",
+            days=AFTERWARDS,
+            reviews=_reviews(_typical(day.reviews for day in after)),
+            minutes=_minutes(_typical(day.minutes for day in after)),
         )
+
+
+def _on_day(name: str, day: int | None) -> str:
+    return _("{name} not yet", name=name) if not day else _("{name} on day {day}", name=name, day=number(day))
+
+
+def _new_cards(count: int) -> str:
+    return plural("{count} new card", "{count} new cards", count)
+
+
+def _reviews(count: int) -> str:
+    return plural("{count} review", "{count} reviews", count)
+
+
+def _minutes(count: int) -> str:
+    return plural("{count} minute", "{count} minutes", count)
 
 
 def figures(course: Course) -> dict[str, Any]:
@@ -74,8 +99,8 @@ def figures(course: Course) -> dict[str, Any]:
     }
 
 
-def _typical(values: Iterable[float]) -> str:
-    return f"{median(values):.0f}"
+def _typical(values: Iterable[float]) -> int:
+    return round(median(values))
 
 
 def load_picture(course: Course) -> bytes:
@@ -94,7 +119,15 @@ def load_picture(course: Course) -> bytes:
     day_width = (WIDTH - _LEFT - _RIGHT) / len(days)
     x = _LEFT + days * day_width
     with charts.drawing(_HEIGHT) as (figure, axes):
-        charts.text(axes, 24, 42, f"{course.cards:,} cards, minutes a day", _TITLE, ha="left", weight="bold")
+        charts.text(
+            axes,
+            24,
+            42,
+            _("{cards} cards, minutes a day", cards=number(course.cards)),
+            _TITLE,
+            ha="left",
+            weight="bold",
+        )
         for minutes in (0.0, course.minutes / 2, course.minutes):
             y = _BOTTOM - minutes * unit
             axes.plot([_LEFT, WIDTH - _RIGHT], [y, y], color=charts.EDGE, linewidth=charts.line_width(2), zorder=0)
@@ -109,23 +142,24 @@ def load_picture(course: Course) -> bytes:
 
 def _draw_marks(axes: Axes, course: Course, day_width: float) -> None:
     """Draw a line where each lap was seen whole, and the days below."""
-    marks = [(day, f"lap {number}") for number, day in enumerate(course.laps.values(), start=1) if day is not None]
+    laps = enumerate(course.laps.values(), start=1)
+    marks = [(day, _("lap {number}", number=lap)) for lap, day in laps if day is not None]
     if course.all_seen is not None:
-        marks = [*(mark for mark in marks if mark[0] != course.all_seen), (course.all_seen, "all seen")]
-    for number, (day, words) in enumerate(marks):
+        marks = [*(mark for mark in marks if mark[0] != course.all_seen), (course.all_seen, _("all seen"))]
+    for place, (day, words) in enumerate(marks):
         x = _LEFT + (day - 1) * day_width
-        y = _TOP - 22 - _LABEL_STEP * (number % 2)
+        y = _TOP - 22 - _LABEL_STEP * (place % 2)
         axes.plot([x, x], [y + 12, _BOTTOM + 8], color=charts.INK, linewidth=charts.line_width(2))
         side = "right" if x > WIDTH * 0.75 else "left"
         charts.text(axes, x + (-6 if side == "right" else 6), y, words, _SMALL, ha=side)
-        charts.text(axes, x, _BOTTOM + 24, f"{day}", _SMALL, charts.QUIET, ha="left" if number == 0 else "center")
+        charts.text(axes, x, _BOTTOM + 24, f"{day}", _SMALL, charts.QUIET, ha="left" if place == 0 else "center")
 
 
 def _draw_legend(axes: Axes) -> None:
     from matplotlib.patches import Rectangle
 
     y = _HEIGHT - 42
-    charts.text(axes, WIDTH - _RIGHT, y + 11, "day", _SMALL, charts.QUIET, ha="right")
-    for x, colour, words in ((_LEFT, charts.STEADY, "reviews"), (_LEFT + 180, charts.WEAK, "new cards")):
+    charts.text(axes, WIDTH - _RIGHT, y + 11, _("day"), _SMALL, charts.QUIET, ha="right")
+    for x, colour, words in ((_LEFT, charts.STEADY, _("reviews")), (_LEFT + 240, charts.WEAK, _("new cards"))):
         axes.add_patch(Rectangle((x, y), 24, 22, facecolor=colour, edgecolor="none"))
         charts.text(axes, x + 36, y + 11, words, _SMALL, ha="left")

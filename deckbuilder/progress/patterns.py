@@ -18,11 +18,13 @@ from itertools import combinations, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from deckbuilder.progress.cells import FLAT_KEYS, REGIONS, SHARP_KEYS, Cell, cell_of, chord_of, colour_name
+from deckbuilder.cards.labels import label_of
+from deckbuilder.progress.cells import FLAT_KEYS, REGIONS, SHARP_KEYS, Cell, cell_of, chord_of, colour_name, source_name
 from deckbuilder.progress.figures import ENOUGH, is_weak
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
 from deckbuilder.progress.records import Card
 from deckbuilder.progress.study import Study
+from deckbuilder.speech import _
 from deckbuilder.theory.keys import key_label
 
 MOST = 4
@@ -41,7 +43,8 @@ class Pattern:
     """A weakness that spans cells.
 
     Args:
-        words: its name.
+        subject: what it is of.
+        everywhere: whether its name says that it is so in every key and region.
         recalls: how many recalls it covers.
         recalled: how many of them succeeded.
         low: lower end of the 95 % interval of their share.
@@ -51,7 +54,8 @@ class Pattern:
         rows: of its cards in the history.
     """
 
-    words: str
+    subject: str
+    everywhere: bool
     recalls: int
     recalled: int
     low: float
@@ -61,6 +65,11 @@ class Pattern:
     rows: frozenset[int]
 
     @property
+    def words(self) -> str:
+        """Its name."""
+        return _("{cards} everywhere", cards=self.subject) if self.everywhere else self.subject
+
+    @property
     def share(self) -> float:
         """Share of recalls that succeeded."""
         return self.recalled / self.recalls
@@ -68,9 +77,12 @@ class Pattern:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _Part:
+    """What describes some cards, with how it is said beside another part, and alone where that is otherwise."""
+
     group: str
     words: str
     cards: Mask
+    alone: str = ""
 
 
 _Description = tuple[_Part, ...]
@@ -100,7 +112,8 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
             recalls, recalled = int(trials[mask].sum()), int(successes[mask].sum())
             rest = _compared(mask, trials, successes, _is_placed(best)).expected or 0.0
             own = frozenset(map(int, rows[mask]))
-            found.append(Pattern(_said(best), recalls, recalled, *wilson(recalled, recalls), rest, chance, own))
+            said, interval = (_said(best), not _is_placed(best)), wilson(recalled, recalls)
+            found.append(Pattern(*said, recalls, recalled, *interval, rest, chance, own))
             trials[mask] = successes[mask] = 0
         else:
             trials[heaviest] = successes[heaviest] = 0
@@ -191,10 +204,10 @@ def _is_placed(parts: _Description) -> bool:
 
 def _said(parts: _Description) -> str:
     ordered = sorted(parts, key=lambda part: _GROUPS.index(part.group))
-    words = " ".join(part.words for part in ordered)
-    if len(parts) == 1 and parts[0].group == "key":
-        return words.removeprefix("in ")
-    return words if _is_placed(parts) else f"{words} everywhere"
+    if len(ordered) == 1:
+        return ordered[0].alone or ordered[0].words
+    one, other = (part.words for part in ordered)
+    return _("{one} {other}", one=one, other=other)
 
 
 def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
@@ -208,18 +221,20 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
     for chord in _values(chords):
         yield _Part("matter", chord, chords == chord)
     for source in _values(sources):
-        yield _Part("source", f"from the {source}", sources == source)
+        yield _Part("source", source_name(source), sources == source)
     for kind in _values(kinds):
-        yield _Part("kind", f"{kind} cards", kinds == kind)
+        yield _Part("kind", _("{kind} cards", kind=label_of(kind)), kinds == kind)
     numbers = sorted(int(value) for value in _values(regions) if value in REGIONS)
     for number in numbers:
-        yield _Part("region", f"region {number}", regions == str(number))
+        yield _Part("region", _("region {number}", number=number), regions == str(number))
     for one, other in pairwise(numbers):
-        yield _Part("region", f"regions {one} and {other}", np.isin(regions, [str(one), str(other)]))
+        yield _Part(
+            "region", _("regions {one} and {other}", one=one, other=other), np.isin(regions, [str(one), str(other)])
+        )
     for key in _values(keys):
-        yield _Part("key", f"in {key_label(key)}", keys == key)
-    for words, names in (("in flat keys", FLAT_KEYS), ("in sharp keys", SHARP_KEYS)):
-        yield _Part("key", words, np.isin(keys, names))
+        yield _Part("key", _("in {key}", key=key_label(key)), keys == key, key_label(key))
+    yield _Part("key", _("in flat keys"), np.isin(keys, FLAT_KEYS), _("flat keys"))
+    yield _Part("key", _("in sharp keys"), np.isin(keys, SHARP_KEYS), _("sharp keys"))
 
 
 def _values(column: NDArray[np.str_]) -> list[str]:

@@ -15,6 +15,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress.cells import Cell, cell_of
 from deckbuilder.progress.study import Study
+from deckbuilder.speech import _, marked, translate
 
 MOST = 6
 """Cells that a sheet has room for."""
@@ -24,14 +25,14 @@ REST_MINUTES = 1
 _PLAYED_BEFORE_REST = 10
 
 EXERCISES = (
-    "slowly, out of time: say each degree as you play it",
-    "in time, eighths: start on any note, land on a guide tone",
-    "improvise: come into the region and leave it again",
+    marked("slowly, out of time: say each degree as you play it"),
+    marked("in time, eighths: start on any note, land on a guide tone"),
+    marked("improvise: come into the region and leave it again"),
 )
 """What each round asks; the third is for short lists."""
 _SHORT_LIST = 3
 
-HAND_CARE = (
+HAND_CARE = marked(
     "Warm up for three minutes before the first block. Press no harder than the note needs, and let shoulder and wrist "
     "hang loose. Rest when the plan says so: put the guitar down and open the hands. Stop on pain, and see a "
     "professional if it stays. Keep the volume low."
@@ -105,5 +106,5 @@ def spoken_plan(blocks: Sequence[Block]) -> list[tuple[str, str]]:
     for number in sorted({block.round for block in blocks}):
         own = [block for block in blocks if block.round == number]
         end = own[-1].start + own[-1].minutes
-        lines.append((f"{own[0].start}–{end} min", EXERCISES[number]))
+        lines.append((_("{first}–{last} min", first=own[0].start, last=end), translate(EXERCISES[number])))
     return lines

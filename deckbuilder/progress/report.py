@@ -9,6 +9,7 @@ from deckbuilder.progress.analysis import TOLD, Analysis
 from deckbuilder.progress.cells import level_name
 from deckbuilder.progress.checkup import by_axis
 from deckbuilder.progress.figures import Figures
+from deckbuilder.speech import _, code, plural, translate
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -43,13 +44,15 @@ def environment(*packages: str) -> "Environment":
     """
     from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
-    return Environment(
+    made = Environment(
         loader=ChoiceLoader([PackageLoader(package) for package in (*packages, "deckbuilder.progress")]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.globals.update(_=_, plural=plural, code=code)
+    return made
 
 
 def _context(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> dict[str, Any]:
@@ -67,13 +70,13 @@ def _context(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> d
         ],
         "levels": [_level(analysis, level, heat_maps[level]) for level in analysis.levels],
         "trend": _picture(trend, _trend_alt(analysis)),
-        "columns": words.COLUMNS,
+        "columns": words.columns(),
         "axes": [
-            (axis.title, [(axis.name(group), words.row(figures)) for group, figures in table.items()])
+            (translate(axis.title), [(axis.name(group), words.row(figures)) for group, figures in table.items()])
             for axis, table in analysis.axes
         ],
         "relearned": words.relearned(analysis),
-        "explanations": words.EXPLANATIONS,
+        "explanations": words.explanations(),
         "checkup": _check_up(analysis),
     }
 
@@ -84,31 +87,37 @@ def _check_up(analysis: Analysis) -> dict[str, Any]:
         "verdict": checkup_words.verdict(checkup),
         "weak": [(checkup_words.name(standing), checkup_words.line(standing)) for standing in checkup.weak],
         "steps": list(checkup_words.steps(analysis.history, checkup)),
-        "columns": checkup_words.COLUMNS,
+        "columns": words.columns(checkup_words.COLUMNS),
         "axes": [
-            (axis.title, [(axis.name(standing.group), checkup_words.row(standing)) for standing in standings])
+            (
+                translate(axis.title),
+                [(axis.name(standing.group), checkup_words.row(standing)) for standing in standings],
+            )
             for axis, standings in by_axis(checkup.standings)
         ],
-        "explanations": checkup_words.EXPLANATIONS,
+        "explanations": checkup_words.explanations(),
     }
 
 
 def _strip(figures: Figures) -> list[tuple[str, str, str]]:
     """Return the few figures at the top: name, value, what goes with it."""
-    recalls = f"{figures.recalls:,} recalls"
-    beside = f"{recalls} so far" if figures.share is None else f"{words.span(figures.low, figures.high)} of {recalls}"
+    recalls = words.number(figures.recalls)
+    if figures.share is None:
+        beside = _("{recalls} recalls so far", recalls=recalls)
+    else:
+        beside = _("{interval} of {recalls} recalls", interval=words.span(figures.low, figures.high), recalls=recalls)
     return [
-        ("recalled", words.percent(figures.share), beside),
-        ("today", words.percent(figures.recall), "estimated, after the latest repeats"),
-        ("seen", words.number(figures.seen), f"of {figures.cards:,} cards"),
-        ("due", words.percent(figures.due), "of seen cards"),
-        ("per answer", f"{words.number(figures.seconds, 1)} s", "median"),
-        ("between turns", f"{words.number(figures.interval)} d", "median"),
+        (_("recalled"), words.percent(figures.share), beside),
+        (_("today"), words.percent(figures.recall), _("estimated, after the latest repeats")),
+        (_("seen"), words.number(figures.seen), _("of {cards} cards", cards=words.number(figures.cards))),
+        (_("due"), words.percent(figures.due), _("of seen cards")),
+        (_("per answer"), _("{number} s", number=words.number(figures.seconds, 1)), _("median")),
+        (_("between turns"), _("{number} d", number=words.number(figures.interval)), _("median")),
     ]
 
 
 def _weak_cell(name: str, figures: Figures) -> dict[str, Any]:
-    place, _, level = name.rpartition(" · ")
+    place, _dot, level = name.rpartition(" · ")
     return {
         "place": place,
         "level": level,
@@ -117,8 +126,14 @@ def _weak_cell(name: str, figures: Figures) -> dict[str, Any]:
         "width": (figures.high - figures.low) * 100,
         "share": (figures.share or 0) * 100,
         "rest": (figures.rest or 0) * 100,
-        "more": f"{figures.lapses} lapses · {words.number(figures.seconds, 1)} s an answer · "
-        f"{words.number(figures.interval)} d between turns · {words.percent(figures.due)} due",
+        "more": " · ".join(
+            (
+                plural("{count} lapse", "{count} lapses", figures.lapses),
+                _("{number} s an answer", number=words.number(figures.seconds, 1)),
+                _("{number} d between turns", number=words.number(figures.interval)),
+                _("{share} due", share=words.percent(figures.due)),
+            )
+        ),
     }
 
 
@@ -127,10 +142,14 @@ def _level(analysis: Analysis, level: int, heat_map: bytes) -> dict[str, Any]:
     title = level_name(level)
     weak = [cell for cell in analysis.weak if cell.level == level]
     places = [_place(name) for name in words.named(analysis, weak)]
-    told = f"Clearly below the rest: {', '.join(places)}." if places else "No cell lies clearly below the rest."
+    if places:
+        told = _("Clearly weaker than the rest: {names}.", names=", ".join(places))
+    else:
+        told = _("No spot is clearly weaker than the rest.")
+    alt = _("Heat map of {level}: recall by key and region. {told} Numbers in the table.", level=title, told=told)
     return {
         "title": title[:1].upper() + title[1:],
-        "picture": _picture(heat_map, f"Heat map of {title}: recall by key and region. {told} Numbers in the table."),
+        "picture": _picture(heat_map, alt),
         "rows": [
             (_place(name), words.row(analysis.cells[cell]))
             for name, cell in zip(words.named(analysis, cells), cells, strict=True)
@@ -146,9 +165,13 @@ def _place(name: str) -> str:
 def _trend_alt(analysis: Analysis) -> str:
     weeks = analysis.study.weeks
     if not len(weeks):
-        return "No recall yet."
-    return (
-        f"Recall over {len(weeks)} weeks; in the last week {weeks[-1][1]:.0f} of {weeks[-1][0]:.0f} recalls succeeded."
+        return _("No recall yet.")
+    return plural(
+        "Recall over {count} week; in the last week {recalled} of {recalls} recalls succeeded.",
+        "Recall over {count} weeks; in the last week {recalled} of {recalls} recalls succeeded.",
+        len(weeks),
+        recalled=f"{weeks[-1][1]:.0f}",
+        recalls=f"{weeks[-1][0]:.0f}",
     )
 
 

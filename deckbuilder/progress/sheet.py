@@ -17,6 +17,7 @@ from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.cells import Cell
 from deckbuilder.progress.drawing import INK, QUIET, Paper, Sheet, drawn, fitting
 from deckbuilder.progress.practice import HAND_CARE, MOST, Block, hardest_note, rotation, spoken_plan
+from deckbuilder.speech import _, in_context, translate
 
 _MARGIN = 14.0
 _GUTTER = 8.0
@@ -55,7 +56,7 @@ def practice_sheet(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, N
     blocks = rotation(len(cells))
     stream = BytesIO()
     title = analysis.history.title
-    with drawn(Paper.A4, f"Practice sheet: {title}" if title else "Practice sheet", stream) as sheet:
+    with drawn(Paper.A4, _("Practice sheet: {name}", name=title) if title else _("Practice sheet"), stream) as sheet:
         _draw_head(sheet, analysis, blocks)
         width = (sheet.width - 2 * _MARGIN - _GUTTER) / _COLUMNS
         for entry in entries(analysis, cells, notes):
@@ -75,10 +76,14 @@ def entries(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, Note]) -
     """
     found = []
     for number, (cell, name) in enumerate(zip(cells, words.named(analysis, cells), strict=True)):
-        place, _, _ = name.rpartition(" · ")
+        place = name.rpartition(" · ")[0]
         figures = analysis.cells[cell]
-        recalled = f"recalled {words.percent(figures.share)}, the rest {words.percent(figures.rest)}"
-        line = f"level {cell.level} · {recalled}"
+        line = _(
+            "level {level} · recalled {share}, the rest {rest}",
+            level=cell.level,
+            share=words.percent(figures.share),
+            rest=words.percent(figures.rest),
+        )
         found.append(Entry(number, place, line, hardest_note(analysis.study, cell, notes)))
     return found
 
@@ -111,8 +116,13 @@ def draw_entry(sheet: Sheet, entry: Entry, x: float, y: float, width: float, hei
 def _draw_head(sheet: Sheet, analysis: Analysis, blocks: Sequence[Block]) -> None:
     minutes = blocks[-1].start + blocks[-1].minutes
     history = analysis.history
-    beside = f"{words.day(history.now)} · tuning {history.tuning} · {minutes} minutes at the instrument"
-    draw_head(sheet, "Practice sheet", " · ".join(filter(None, (history.title, beside))), _MARGIN)
+    beside = _(
+        "{day} · tuning {tuning} · {minutes} minutes at the instrument",
+        day=words.day(history.now),
+        tuning=history.tuning,
+        minutes=minutes,
+    )
+    draw_head(sheet, _("Practice sheet"), " · ".join(filter(None, (history.title, beside))), _MARGIN)
 
 
 def draw_head(sheet: Sheet, title: str, beside: str, margin: float) -> None:
@@ -138,23 +148,23 @@ def _draw_plan(sheet: Sheet, blocks: Sequence[Block], y: float) -> None:
     """Draw the minutes as a bar, the tasks of the rounds, and the care of the hands."""
     room, right = sheet.width - 2 * _MARGIN, sheet.width - _MARGIN
     sheet.rule(y, _MARGIN)
-    sheet.text(_MARGIN, y + 7, "Minutes", 4.8, weight="bold")
+    sheet.text(_MARGIN, y + 7, _("Minutes"), 4.8, weight="bold")
     total = blocks[-1].start + blocks[-1].minutes
     for block in blocks:
         unit = room / total
         _draw_block(sheet, block, _MARGIN + block.start * unit, y + 12, block.minutes * unit)
     sheet.text(right, y + 12 + _BAR + 3, str(total), 2.6, QUIET, ha="right")
-    sheet.text(right, y + 7, "2 min a cell, then the next; r = rest", 3.2, QUIET, ha="right")
+    sheet.text(right, y + 7, _("2 min a spot, then the next; r = rest"), 3.2, QUIET, ha="right")
     y += 12 + _BAR + 5 + 4
     for minutes, task in spoken_plan(blocks):
         sheet.text(_MARGIN, y, minutes, 3.3, weight="bold")
         y = sheet.paragraph(_MARGIN + 24, y, task, 3.3, room - 24) + _LINE + 0.6 - 3.3 * 1.25
-    sheet.paragraph(_MARGIN, y + 1.6, f"Hands: {HAND_CARE}", 2.9, room, QUIET)
+    sheet.paragraph(_MARGIN, y + 1.6, _("Hands: {care}", care=translate(HAND_CARE)), 2.9, room, QUIET)
 
 
 def _draw_block(sheet: Sheet, block: Block, x: float, y: float, width: float) -> None:
     rest = block.cell is None
     sheet.box(x, y, width, _BAR, "#ffffff" if rest else _TONES[block.round % 2])
-    words_in = "r" if block.cell is None else str(block.cell + 1)
+    words_in = in_context("rest, in short", "r") if block.cell is None else str(block.cell + 1)
     sheet.text(x + width / 2, y + _BAR / 2, words_in, 3.8, QUIET if rest else INK, ha="center", weight="bold")
     sheet.text(x, y + _BAR + 3, str(block.start), 2.6, QUIET, ha="center" if block.start else "left")

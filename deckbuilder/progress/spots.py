@@ -17,7 +17,6 @@ from deckbuilder.progress.records import Card
 
 WAYS = 3
 """Ways in which a spot may be found; each has its share of what chance may name."""
-_EVERYWHERE = " everywhere"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +36,7 @@ class Spot:
     @property
     def certainty(self) -> str:
         """How sure it is, for people; nothing is quite certain."""
-        return "over 99.9%" if self.chance < 0.001 else f"{1 - self.chance:.1%}"
+        return checkup_words.sure(1 - self.chance, 1)
 
 
 def spots(analysis: Analysis, players: int = 1) -> tuple[Spot, ...]:
@@ -52,7 +51,7 @@ def spots(analysis: Analysis, players: int = 1) -> tuple[Spot, ...]:
     found: list[Spot] = []
     history = analysis.history
     for pattern in analysis.patterns:
-        found.append(Spot(pattern.words.removesuffix(_EVERYWHERE), words.pattern_line(pattern), pattern.chance))
+        found.append(Spot(pattern.subject, words.pattern_line(pattern), pattern.chance))
         hidden |= {id(history.cards[row]) for row in pattern.rows}
     for standing in _check_up(analysis, hidden):
         found.append(Spot(checkup_words.name(standing), checkup_words.line(standing), standing.chance))

@@ -14,6 +14,7 @@ from deckbuilder.progress.figures import ENOUGH
 from deckbuilder.progress.inference import wilson
 from deckbuilder.progress.records import DAY
 from deckbuilder.progress.study import Study
+from deckbuilder.speech import _, marked, percent, translate
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -28,6 +29,20 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 92, 28, 96, 286
 _BARS_TOP, _BARS_BOTTOM = 340, 398
 _SMALL, _TITLE = 22, 32
 _STEP = 0.1
+_MONTHS = (
+    marked("Jan"),
+    marked("Feb"),
+    marked("Mar"),
+    marked("Apr"),
+    marked("May"),
+    marked("Jun"),
+    marked("Jul"),
+    marked("Aug"),
+    marked("Sep"),
+    marked("Oct"),
+    marked("Nov"),
+    marked("Dec"),
+)
 
 
 def trend(study: Study) -> bytes:
@@ -52,17 +67,17 @@ def trend(study: Study) -> bytes:
         return _BOTTOM - (value - lowest) / (1 - lowest) * (_BOTTOM - _TOP)
 
     with charts.drawing(_HEIGHT) as (figure, axes):
-        charts.text(axes, 24, 42, "Recalled, week by week", _TITLE, ha="left", weight="bold")
+        charts.text(axes, 24, 42, _("Recalled, week by week"), _TITLE, ha="left", weight="bold")
         for value in np.arange(lowest, 1.0001, _STEP):
             y = float(y_of(value))
             axes.plot([_LEFT, WIDTH - _RIGHT], [y, y], color=charts.EDGE, linewidth=charts.line_width(2))
-            charts.text(axes, _LEFT - 14, y, f"{value:.0%}", _SMALL, charts.QUIET, ha="right")
+            charts.text(axes, _LEFT - 14, y, percent(value), _SMALL, charts.QUIET, ha="right")
         axes.fill_between(x, y_of(bounds[:, 0]), y_of(bounds[:, 1]), color=charts.STEADY, alpha=0.28, linewidth=0)
         axes.plot(x, y_of(share), color=charts.STEADY, linewidth=charts.line_width(4), marker="o", markersize=5)
         most = weeks[:, 0].max() if len(weeks) else 0
         heights = weeks[:, 0] / (most or 1) * (_BARS_BOTTOM - _BARS_TOP)
         axes.bar(x, -heights, width=column * 0.72, bottom=_BARS_BOTTOM, color=charts.QUIET, linewidth=0)
-        charts.text(axes, _LEFT, _BARS_TOP - 22, "recalls in the week", _SMALL, charts.QUIET, ha="left")
+        charts.text(axes, _LEFT, _BARS_TOP - 22, _("recalls in the week"), _SMALL, charts.QUIET, ha="left")
         charts.text(axes, _LEFT - 14, _BARS_TOP + 8, f"{most:.0f}", _SMALL, charts.QUIET, ha="right")
         charts.text(axes, _LEFT - 14, _BARS_BOTTOM - 8, "0", _SMALL, charts.QUIET, ha="right")
         _draw_dates(axes, x, len(weeks), study.history.now)
@@ -77,5 +92,5 @@ def _draw_dates(axes: Axes, x: Column, weeks: int, now: float) -> None:
         ended = datetime.fromtimestamp(now - (weeks - 1 - number) * 7 * DAY, UTC)
         place = "left" if number == 0 and weeks > 1 else "right" if number == weeks - 1 else "center"
         left = _LEFT if place == "left" else WIDTH - _RIGHT if place == "right" else float(x[number])
-        words = f"{ended.day} {ended:%b %Y}"
+        words = _("{day} {month} {year}", day=ended.day, month=translate(_MONTHS[ended.month - 1]), year=ended.year)
         charts.text(axes, left, _BARS_BOTTOM + 36, words, _SMALL, charts.QUIET, ha=place)

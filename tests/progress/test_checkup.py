@@ -82,7 +82,7 @@ def test_it_begins_with_enough_answers(cards: tuple[Card, ...]) -> None:
     known = WEAK[0].known
     few = replace(answered(cards, (1,), known, 1), cards=answered(cards, (1,), known, 1).cards[: ENOUGH_ANSWERS - 1])
     assert check_up(few).standings == ()
-    assert "99 of the 100" in checkup_words.verdict(check_up(few))
+    assert "it takes 100 answers, and there are 99" in checkup_words.verdict(check_up(few))
     assert check_up(answered(cards, (1,), known, 1)).standings != ()
 
 

@@ -89,7 +89,7 @@ def test_keys_of_a_report_have_the_names_that_are_asked_for(first_looks: Path, t
 def test_first_looks_alone_make_a_check_up_and_its_recipe(first_looks: Path, tmp_path: Path) -> None:
     result = run("progress", first_looks, "--date", DATE, "--out", tmp_path / "out")
     assert result.exit_code == 0, result.output
-    assert "Clearly below the rest: G♭." in result.output
+    assert "Clearly weaker than the rest: G♭." in result.output
     assert "tag:key::Gb -tag:instrument::needed" in result.output
     assert "Not enough yet" not in result.output
     assert read_recipe(tmp_path / "out" / "check-up.toml").keys == ("Gb",)

@@ -94,7 +94,7 @@ def test_a_short_history_says_that_it_is_too_short() -> None:
     assert short.weak == ()
     told = "\n".join(lines(short))
     assert "Not enough yet to tell" in told
-    assert "No check-up yet: there are 14 of the 100 answers that it takes" in told
+    assert "No check-up yet: it takes 100 answers, and there are 14." in told
     assert "Weakest first" not in told
     assert "Weakest first" not in page_of(short)
 
