@@ -10,7 +10,7 @@ A light ground's colours are those of the dark one, inverted and their hue turne
 For that its ground is clear, and so are, in part, the steps between the ground and what lies on it.
 """
 
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from functools import lru_cache
 from itertools import product
 from typing import Final
@@ -98,29 +98,59 @@ def indexed(pixels: Pixels) -> NDArray[np.uint8]:
     Args:
         pixels: red, green, blue, opacity, shape (…, 4); the ground shows where they are clear.
     """
-    ground = np.zeros(pixels.shape[:-1], dtype=np.uint8)
-    return laid_over(pixels, ground)
+    opacity = pixels[..., 3]
+    rows = np.zeros(opacity.shape, dtype=np.uint8)
+    opaque, soft = opacity == _OPAQUE, (opacity > 0) & (opacity < _OPAQUE)
+    solid = pixels[opaque][:, :3]
+    found = _table(on_ground=False)[_cells(solid)]
+    packed = solid.astype(np.uint32) @ np.array([1 << 16, 1 << 8, 1], dtype=np.uint32)
+    for row, colour in enumerate(_packed_solids()):
+        found[packed == colour] = row
+    rows[opaque] = found
+    rows[soft] = Soft.of(pixels[soft]).over(rows[soft])
+    return rows
 
 
-def laid_over(top: Pixels, below: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """Find the index of each pixel of paint over a picture.
+@dataclass(frozen=True, eq=False, slots=True)
+class Soft:
+    """Half-clear pixels, made ready to be laid over others.
 
     Args:
-        top: red, green, blue, opacity, shape (…, 4).
-        below: indices of what lies below, shape (…).
+        weighted: their red, green and blue times their opacity, and what rounds the mean.
+        rest: what their opacity leaves of others.
     """
-    shades, opacity = palette()[..., :3], top[..., 3:].astype(np.uint32)
-    mixed = ((top[..., :3] * opacity + shades[below] * (_OPAQUE - opacity) + 127) // _OPAQUE).astype(np.uint8)
-    cells = _cells(mixed)
-    rows: NDArray[np.uint8] = _table(on_ground=False)[cells]
-    opaque = top[..., 3] == _OPAQUE
-    grounded = ~opaque & _on_ground()[below]
-    rows[grounded] = _table(on_ground=True)[cells[grounded]]
-    if opaque.any():
-        packed = mixed.astype(np.uint32) @ np.array([1 << 16, 1 << 8, 1], dtype=np.uint32)
-        for row, colour in enumerate(_packed_solids()):
-            rows[opaque & (packed == colour)] = row
-    return rows
+
+    weighted: NDArray[np.uint16]
+    rest: NDArray[np.uint16]
+
+    @classmethod
+    def of(cls, pixels: Pixels) -> "Soft":
+        """Make pixels ready.
+
+        Args:
+            pixels: red, green, blue, opacity, shape (…, 4).
+        """
+        opacity = pixels[..., 3:].astype(np.uint16)
+        return cls(pixels[..., :3] * opacity + np.uint16(_OPAQUE // 2), np.uint16(_OPAQUE) - opacity)
+
+    def over(self, below: NDArray[np.uint8]) -> NDArray[np.uint8]:
+        """Find the index of each pixel over a picture.
+
+        Args:
+            below: indices of what lies below, shape (…).
+        """
+        cells = _cells((self.weighted + _shades()[below] * self.rest) // np.uint16(_OPAQUE))
+        rows: NDArray[np.uint8] = _table(on_ground=False)[cells]
+        grounded = _on_ground()[below]
+        if grounded.any():
+            rows[grounded] = _table(on_ground=True)[cells[grounded]]
+        return rows
+
+
+@lru_cache(maxsize=1)
+def _shades() -> NDArray[np.uint16]:
+    """Return the colours in which pictures are mixed."""
+    return palette()[:, :3].astype(np.uint16)
 
 
 @lru_cache(maxsize=1)
@@ -128,9 +158,11 @@ def _packed_solids() -> tuple[int, ...]:
     return tuple(int(colour[1:], 16) for colour in asdict(style.PALETTE).values())
 
 
-def _cells(pixels: NDArray[np.uint8]) -> NDArray[np.intp]:
-    red, green, blue = (pixels[..., n].astype(np.intp) >> (8 - bits) for n, bits in enumerate(_BITS))
-    return (red << _BITS[1] + _BITS[2]) | (green << _BITS[2]) | blue
+def _cells(pixels: NDArray[np.unsignedinteger]) -> NDArray[np.integer]:
+    """Return in which cell of the coarse colour cube each pixel lies: five bits of red and blue, six of green."""
+    red, green, blue = (pixels[..., channel].astype(np.uint16) for channel in range(3))
+    cells: NDArray[np.integer] = (red & 0xF8) << 8 | (green & 0xFC) << 3 | blue >> 3
+    return cells
 
 
 @lru_cache(maxsize=2)

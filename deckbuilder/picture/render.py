@@ -83,14 +83,14 @@ class _Sprite:
         solid: steps to opaque pixels.
         solid_rows: their indices in the palette.
         soft: steps to half-clear pixels.
-        soft_pixels: their colours and opacity.
+        soft_pixels: those pixels.
     """
 
     side: int
     solid: NDArray[np.intp]
     solid_rows: NDArray[np.uint8]
     soft: NDArray[np.intp]
-    soft_pixels: Pixels
+    soft_pixels: colours.Soft
 
 
 @lru_cache(maxsize=96)
@@ -121,7 +121,7 @@ def _sprite(role: Role, label: str, root: bool, size: MarkSize) -> _Sprite:
     opacity = pixels[..., 3]
     steps = np.arange(side)[:, None] * WIDTH + np.arange(side)
     solid, soft = opacity == 255, (opacity > 0) & (opacity < 255)
-    return _Sprite(side, steps[solid], colours.indexed(pixels[solid]), steps[soft], pixels[soft])
+    return _Sprite(side, steps[solid], colours.indexed(pixels[solid]), steps[soft], colours.Soft.of(pixels[soft]))
 
 
 def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> None:
@@ -130,11 +130,14 @@ def _stamp(indices: NDArray[np.uint8], sprite: _Sprite, x: float, y: float) -> N
     start = (round(y) - sprite.side // 2) * WIDTH + round(x) - sprite.side // 2
     pixels[start + sprite.solid] = sprite.solid_rows
     soft = start + sprite.soft
-    pixels[soft] = colours.laid_over(sprite.soft_pixels, pixels[soft])
+    pixels[soft] = sprite.soft_pixels.over(pixels[soft])
 
 
 def _lay(indices: NDArray[np.uint8], pixels: Pixels) -> None:
     """Lay paint of the picture's own size over it, in place."""
     below, above = indices.reshape(-1), pixels.reshape(-1, 4)
     painted = np.flatnonzero(above[:, 3])
-    below[painted] = colours.laid_over(above[painted], below[painted])
+    opaque = above[painted, 3] == 255
+    solid, soft = painted[opaque], painted[~opaque]
+    below[solid] = colours.indexed(above[solid])
+    below[soft] = colours.Soft.of(above[soft]).over(below[soft])
