@@ -96,10 +96,9 @@ def medium(description: Description) -> Medium:
     return Medium(medium_name(type(description), digest), description)
 
 
-def load_renderers() -> None:
-    """Load what renders any medium, which takes a second or two where it was not asked for yet."""
-    for kind in tuple(_descriptions(Description)):
-        import_module(kind.renderer)
+def renderers() -> tuple[str, ...]:
+    """Return the modules that render; each takes a second or so to load where it was not asked for yet."""
+    return tuple(dict.fromkeys(kind.renderer for kind in _descriptions(Description)))
 
 
 def medium_name(kind: type[Description], digest: str) -> str:

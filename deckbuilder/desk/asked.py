@@ -57,12 +57,19 @@ async def answered(request: Request, answer: Callable[[Asked], Response]) -> Res
     await asyncio.wait({made}, timeout=None if body.get("wait") is True else _AT_ONCE)
     if not made.done():
         return JSONResponse({"counting": True}, 202)
-
-    def told() -> Response:
-        with recipe.in_force():
-            return answer(Asked(desk, body, recipe, made.result()))
-
+    if made.cancelled():
+        return _overtaken()
     try:
-        return await run_in_threadpool(told)
-    except (OvertakenError, asyncio.CancelledError):
-        return JSONResponse({"overtaken": True}, 409)
+        asked = Asked(desk, body, recipe, made.result())
+        return await run_in_threadpool(_in_force, answer, asked)
+    except OvertakenError:
+        return _overtaken()
+
+
+def _in_force(answer: Callable[[Asked], Response], asked: Asked) -> Response:
+    with asked.recipe.in_force():
+        return answer(asked)
+
+
+def _overtaken() -> Response:
+    return JSONResponse({"overtaken": True}, 409)

@@ -51,6 +51,7 @@ class Notebook:
         self.memory = Memory()
         self._books: OrderedDict[Recipe, Future[Book]] = OrderedDict()
         self._newest: Recipe | None = None
+        self._closed = False
         self._lock = Lock()
         self._maker = ThreadPoolExecutor(1, "notes")
 
@@ -61,9 +62,12 @@ class Notebook:
             recipe: what they are of.
 
         Returns:
-            What ends with the notes, with `EmptySelectionError`, or with `OvertakenError`.
+            What ends with the notes, with `EmptySelectionError`, or with `OvertakenError`; cancelled where no more
+            notes are made.
         """
         with self._lock:
+            if self._closed:
+                return _cancelled()
             self._newest = recipe
             book = self._books.pop(recipe, None)
             if book is None or _was_left(book):
@@ -79,6 +83,8 @@ class Notebook:
 
     def close(self) -> None:
         """Make no more notes."""
+        with self._lock:
+            self._closed = True
         self.leave()
         self._maker.shutdown(cancel_futures=True)
 
@@ -89,6 +95,12 @@ class Notebook:
         if not wanted():
             raise OvertakenError
         return Book(notes_of(recipe, tuple(remembering(recipe, self.memory, wanted))))
+
+
+def _cancelled() -> "Future[Book]":
+    future: Future[Book] = Future()
+    future.cancel()
+    return future
 
 
 def _was_left(book: "Future[Book]") -> bool:

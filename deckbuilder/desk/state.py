@@ -2,8 +2,10 @@
 
 import gc
 import secrets
-from concurrent.futures import wait
+from concurrent.futures import CancelledError
+from contextlib import suppress
 from dataclasses import dataclass, field
+from importlib import import_module
 from pathlib import Path
 from threading import Event
 
@@ -18,7 +20,7 @@ from deckbuilder.desk.notebook import Notebook
 from deckbuilder.desk.phone import Phone
 from deckbuilder.desk.sizes import Scales
 from deckbuilder.desk.turns import Turns
-from deckbuilder.medium import load_renderers
+from deckbuilder.medium import renderers
 
 
 @dataclass(slots=True)
@@ -78,8 +80,12 @@ class Desk:
     def warm(self) -> None:
         """Make ready what is asked for first: the default recipe's notes, and what draws and sounds."""
         made = self.notebook.book(Recipe())
-        load_renderers()
-        wait([made])
+        for name in renderers():
+            if self.closing.is_set():
+                return
+            import_module(name)
+        with suppress(CancelledError):
+            made.exception()
         # All this stays: nobody is to wait while the collector of garbage walks through it again and again.
         gc.freeze()
 

@@ -96,6 +96,14 @@ def test_a_newer_recipe_overtakes_an_older_one() -> None:
         notebook.close()
 
 
+def test_a_notebook_that_is_closed_makes_no_more_notes() -> None:
+    notebook = Notebook()
+    under_way = notebook.book(Recipe(seed=12))
+    notebook.close()
+    assert under_way.cancelled() or isinstance(under_way.exception(), OvertakenError)
+    assert notebook.book(Recipe()).cancelled()
+
+
 def test_a_recipe_that_asks_for_nothing_is_told_so(asker: Asker) -> None:
     recipe = {"kinds": ["hear"], "sound": {"silent": True}}
     answer = counted(asker, recipe)
