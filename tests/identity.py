@@ -29,7 +29,7 @@ def recipe(instrument: dict[str, object], **fields: object) -> Recipe:
 
 
 def decks() -> dict[str, Recipe]:
-    """Return decks that are too large to list: every recipe that comes along, and the default one in other colours."""
+    """Return decks that are too large to list: every included recipe, and the default one in other colours."""
     own = {path.stem: read_recipe(path) for path in sorted(RECIPES.glob("*.toml"))}
     return own | {"colours": parse_recipe({"colours": ["altered", "half-whole-diminished"]}, "test")}
 

@@ -131,7 +131,11 @@ def _why(chords: Sequence[Harmony], voice: Sequence[PlayedNote]) -> str:
         most = max(map(abs, steps))
         if not most:
             return _("{tone}, the {degree} of {chord}, stays throughout.", **start)
-        return _("{tone}, the {degree} of {chord}, goes on by {interval} at most.", interval=interval(most), **start)
+        return _(
+            "{tone}, the {degree} of {chord}, never moves more than {interval} at once.",
+            interval=interval(most),
+            **start,
+        )
     moves = ", ".join(_going(step, note, chord) for step, note, chord in zip(steps, voice[1:], chords[1:], strict=True))
     return _("{tone}, the {degree} of {chord}, {moves}.", moves=moves, **start)
 

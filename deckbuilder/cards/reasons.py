@@ -73,7 +73,7 @@ def why_connection(second: Harmony, ends: Sequence[Tone]) -> str:
     others = [with_degree(tone, second) for tone in second.chord.guide_tones if tone != guide]
     if not others:
         return why
-    return " ".join((why, _("Its other guide tone, {tone}, lies farther.", tone=listed(others))))
+    return " ".join((why, _("Its other guide tone, {tone}, is farther away.", tone=listed(others))))
 
 
 def why_arpeggio(arpeggio: Arpeggio) -> str:

@@ -139,7 +139,7 @@ def _why(asked: Asked, chords: tuple[Harmony, ...], key: Key) -> str:
     (first, *_others), goal = chords, _chord(asked.leads_to, key) if asked.leads_to else None
     if goal is None:
         return _(
-            "{tone} is the {step} of {key}; the key’s scale stacks {chord} on it.",
+            "{tone} is the {step} of {key}; thirds of the key’s scale stacked on it make {chord}.",
             tone=first.chord.root.label,
             step=_step(first),
             key=key.label,
@@ -161,10 +161,12 @@ def _why(asked: Asked, chords: tuple[Harmony, ...], key: Key) -> str:
     if asked.name == SUBSTITUTE:
         guides = words.listed(tone.label for tone in first.chord.guide_tones)
         why = _(
-            "A tritone from {chord}, {function} of {key}, with the same guide tones, {guides}.", guides=guides, **named
+            "It lies a tritone from {chord}, {function} of {key}, with the same guide tones, {guides}.",
+            guides=guides,
+            **named,
         )
     else:
-        why = _("A fifth above {chord}, {function} of {key}, and it leads there.", **named)
+        why = _("It lies a fifth above {chord}, {function} of {key}, and leads there.", **named)
     return f"{why} {also}"
 
 

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 def main() -> None:
     """Flashcard decks that keep the whole neck, and the ear, fresh in every key.
 
-    A RECIPE is a TOML file that says what to build, or the name of one that comes along: blues, minor, quick, rhythm.
+    A RECIPE is a TOML file that says what to build, or the name of one that is included: blues, minor, quick, rhythm.
     Without one the default deck is meant. Options such as --keys, --levels or --tuning take the place of what it says.
     """
     for problem in load_extensions():

@@ -1,4 +1,4 @@
-"""Recipes: those that come along and those in the desk's folder, opened and saved as the files that commands read."""
+"""Recipes: those that are included and those in the desk's folder, opened and saved as the files that commands read."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -50,7 +50,7 @@ class Known:
 
 
 def known(folder: Path) -> Mapping[str, Known]:
-    """Return every recipe that can be opened, by name; one in the folder takes the place of one that comes along.
+    """Return every recipe that can be opened, by name; one in the folder takes the place of one that is included.
 
     Args:
         folder: the desk's.
@@ -73,7 +73,7 @@ def listed(folder: Path) -> list[dict[str, Any]]:
 
 
 def starts(names: Names) -> list[dict[str, Any]]:
-    """Return the changes of the recipes that come along, for one's own to begin with.
+    """Return the changes of the included recipes, for one's own to begin with.
 
     Args:
         names: how notes are named in them.

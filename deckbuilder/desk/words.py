@@ -167,4 +167,4 @@ RECIPES: Final[dict[str, str]] = {
     "minor": marked("Sixteen bars in C minor: the minor cadence, a visit to iv and chords from other keys."),
     "rhythm": marked("Rhythm changes in B♭: thirty-two bars, A A B A."),
 }
-"""Recipes that come along."""
+"""Included recipes."""

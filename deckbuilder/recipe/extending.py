@@ -1,7 +1,7 @@
 """Extending: a recipe that builds on another says `extends = "class.toml"`, and only what differs.
 
 Tables are merged, name by name; lists and single values take the place of the other's. A file that is named in a
-recipe lies beside the recipe that names it; recipes that come along are known by name.
+recipe lies beside the recipe that names it; included recipes are known by name.
 """
 
 from collections.abc import Mapping, Sequence

@@ -1,4 +1,4 @@
-"""Recipes that come along, by their names: `blues` is the file `blues.toml` in the package's own folder."""
+"""Included recipes, by their names: `blues` is the file `blues.toml` in the package's own folder."""
 
 from importlib.resources import files
 from pathlib import Path
@@ -11,7 +11,7 @@ _FOLDER = Path(str(files("deckbuilder") / "recipes"))
 
 
 def included() -> dict[str, Path]:
-    """Return the files of the recipes that come along, by name."""
+    """Return the files of the included recipes, by name."""
     return {path.stem: path for path in sorted(_FOLDER.glob("*.toml"))}
 
 
@@ -34,7 +34,7 @@ def other_file(path: Path) -> str | None:
 
 
 def found(path: Path, folder: Path = Path()) -> Path:
-    """Return the file that is meant: one that comes along where its bare name is given, and no file is called so.
+    """Return the file that is meant: one that is included where its bare name is given, and no file is called so.
 
     Args:
         path: what the user named.

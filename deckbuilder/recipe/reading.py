@@ -51,7 +51,7 @@ def read_recipe(path: Path | None, overrides: Mapping[str, object] | None = None
     """Read a recipe.
 
     Args:
-        path: a TOML file, which may build on others (`extends`), or the name of a recipe that comes along; None for the
+        path: a TOML file, which may build on others (`extends`), or the name of an included recipe; None for the
             default recipe.
         overrides: fields that take the place of the file's; errors call them by the options that are named after
             them, such as `--tuning` for `instrument.tuning`.

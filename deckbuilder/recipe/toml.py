@@ -27,7 +27,7 @@ LONGEST_TEXT = 20_000
 _DEEPEST = 20
 """Dots of a dotted key; the tables of a recipe lie two deep."""
 
-_REMEDY = "name a recipe's file or one that comes along, such as blues, or none for the default deck"
+_REMEDY = "name a recipe's file or one that is included, such as blues, or none for the default deck"
 NOT_THAT_DEEP = "a recipe has lists of tables in tables at most"
 
 _NO_KEY = re.compile(

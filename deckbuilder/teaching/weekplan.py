@@ -23,7 +23,7 @@ from deckbuilder.theory.keys import key_label
 SPOTS = 5
 PLACES = 2
 _FORMS = ("blues", "minor", "rhythm")
-"""Recipes that come along, each with a generic form, for students without changes of their own."""
+"""Included recipes, each with a generic form, for students without changes of their own."""
 _BARS_A_LINE = 4
 
 

@@ -61,7 +61,7 @@ def test_a_level_that_is_not_asked_brings_nothing() -> None:
 def test_other_names_of_a_dominant_are_told(notes: tuple[Note, ...]) -> None:
     told = {note.identity.item: note.words.why for note in notes if note.identity.key == "Ab"}
     assert told["V-of-ii"] == (
-        "A fifth above B♭m7, ii of A♭, and it leads there. By its step it is VI7: that name is right too."
+        "It lies a fifth above B♭m7, ii of A♭, and leads there. By its step it is VI7: that name is right too."
     )
     assert "♭II7" in (told["subV"] or "")
     assert told["ii-V"] == "B♭ is the 2nd step and E♭ the 5th step of A♭; both chords lead to A♭maj7."

@@ -1,4 +1,4 @@
-"""The lines of the default deck and of the recipes that come along, with their changes, made once a process."""
+"""The lines of the default deck and of the included recipes, with their changes, made once a process."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
