@@ -77,7 +77,7 @@ def test_keys_of_a_report_have_the_names_that_are_asked_for(first_looks: Path, t
     options = ("--date", DATE, "--out", tmp_path / "out", "--names", "german")
     result = run("progress", first_looks, *options)
     assert result.exit_code == 0, result.output
-    assert "Clearly below the rest: Ges." in result.output
+    assert "Clearly weaker than the rest: Ges." in result.output
     assert "tag:key::Gb -tag:instrument::needed" in result.output
     assert "♭" not in result.output
     recipe = tmp_path / "out" / "check-up.toml"
