@@ -66,15 +66,16 @@ const drawBoard = (answer) => {
   for (let fret = 0; fret <= last; fret += 1) {
     draw("line", { class: fret ? "fret" : "nut", x1: `${x(fret)}%`, x2: `${x(fret)}%`, y1: 0, y2: `${height}rem` });
   }
+  const row = (number) => `${(answer.turned_over ? number + 0.5 : answer.strings.length - number - 0.5) * ROW}rem`;
   answer.strings.forEach((string, number) => {
-    const y = `${(answer.strings.length - number - 0.5) * ROW}rem`;
+    const y = row(number);
     const thick = 3 - (2 * number) / Math.max(1, answer.strings.length - 1);
     draw("line", { class: "string", x1: "0%", x2: "100%", y1: y, y2: y, "stroke-width": thick.toFixed(2) });
   });
-  for (const { string, fret } of answer.tonics ?? []) {
+  for (const { string, fret } of answer.tonics) {
     if (fret > last) continue;
     const at = fret ? (x(fret - 1) + x(fret)) / 2 : (x(0) + x(0) + (left ? NUT : -NUT)) / 2;
-    const y = `${(answer.strings.length - string - 0.5) * ROW}rem`;
+    const y = row(string);
     draw("circle", { class: "tonic", cx: `${at}%`, cy: y, r: "0.32rem" });
   }
   if (answer.capo) {
@@ -82,7 +83,7 @@ const drawBoard = (answer) => {
     draw("line", { class: "capo", x1: at, x2: at, y1: "0.3rem", y2: `${height - 0.3}rem` });
   }
   one(".strings").replaceChildren(
-    ...answer.strings.toReversed().map((string) => {
+    ...(answer.turned_over ? answer.strings : answer.strings.toReversed()).map((string) => {
       const label = document.createElement("span");
       label.textContent = string.label;
       return label;
