@@ -1,10 +1,13 @@
 """Make the sample pictures and clips that README shows: `.venv/bin/python -m media.make_samples`."""
 
+from dataclasses import replace
 from pathlib import Path
 
+from deckbuilder.cards.choices import Pictures
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.medium import Description
+from deckbuilder.picture.description import Ground
 from deckbuilder.recipe import Recipe, read_recipe
 from tests.noted import clip_of, example_of, picture_of, shown_in
 
@@ -26,15 +29,19 @@ BLUES_SAMPLES = {
 """The same for the deck of a blues."""
 
 
+ALONE = Pictures(ground=Ground.DARK)
+"""Pictures that no card's style goes with."""
+
+
 def main() -> None:
     """Write the samples beside this file."""
-    notes = {note.id: note for note in syllabus(Recipe(keys=("F",)))}
+    notes = {note.id: note for note in syllabus(Recipe(keys=("F",), picture=ALONE))}
     for name, note_id in SAMPLES.items():
         note = notes[note_id]
         _write(f"{name}.png", shown_in(note))
         _write(f"{name}.mp3", clip_of(note))
     _write("altered-third-question.png", picture_of(notes[SAMPLES["altered-third"]], Slot.QUESTION_PICTURE))
-    notes = {note.id: note for note in syllabus(read_recipe(BLUES))}
+    notes = {note.id: note for note in syllabus(replace(read_recipe(BLUES), picture=ALONE))}
     for name, note_id in BLUES_SAMPLES.items():
         note = notes[note_id]
         _write(f"{name}.png", shown_in(note))
