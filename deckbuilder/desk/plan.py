@@ -15,14 +15,13 @@ from deckbuilder.desk.asked import Asked, answered
 from deckbuilder.desk.remembered import OvertakenError
 from deckbuilder.desk.summary import level_title
 from deckbuilder.errors import UserError
-from deckbuilder.progress.simulation import KNOWN_AT_FIRST, Course, Day, planned_cards, simulated
+from deckbuilder.progress.simulation import KNOWN_AT_FIRST, Course, planned_cards, simulated
 
 MINUTES = (1.0, 600.0)
 """Fewest and most minutes a day."""
 USUAL_MINUTES = 15.0
 _SEED = 1
 """Of the simulated player's chance, as the command has it."""
-_WEEK = 7
 
 
 class PlanError(UserError, ValueError):
@@ -38,12 +37,10 @@ def plan(course: Course, notes: tuple[Note, ...]) -> dict[str, Any]:
 
     Returns:
         `cards`, `minutes`; `days` until every card was seen, None if that is not within `within` days; `levels` with
-        the day on which each is first met, `laps` with the day on which each was seen whole; `new_a_day`,
-        `reviews_a_day` and `most_reviews` until then; `afterwards`, the reviews and minutes of a typical day later,
-        None where there was none; `weeks`, the minutes of a typical day of each week, those on new cards apart.
+        the day on which each is first met, `laps` with the day on which each was seen whole; `reviews_a_day`, those of
+        a typical day until then.
     """
     titles = {note.level: level_title(note) for note in notes}
-    learning, later = course.days[: course.all_seen], course.days[course.all_seen or len(course.days) :]
     return {
         "cards": course.cards,
         "minutes": course.minutes,
@@ -51,19 +48,8 @@ def plan(course: Course, notes: tuple[Note, ...]) -> dict[str, Any]:
         "within": len(course.days),
         "levels": [{"level": level, "title": titles[level], "day": day} for level, day in course.levels.items()],
         "laps": [{"name": name, "day": day} for name, day in course.laps.items()],
-        "new_a_day": _typical(learning, "new"),
-        "reviews_a_day": _typical(learning, "reviews"),
-        "most_reviews": max((day.reviews for day in learning), default=0),
-        "afterwards": {"reviews": _typical(later, "reviews"), "minutes": _typical(later, "minutes")} if later else None,
-        "weeks": [
-            {"minutes": _typical(week, "minutes"), "new": _typical(week, "minutes_new")}
-            for week in (course.days[first : first + _WEEK] for first in range(0, len(course.days), _WEEK))
-        ],
+        "reviews_a_day": median(day.reviews for day in course.days[: course.all_seen]),
     }
-
-
-def _typical(days: tuple[Day, ...], what: str) -> float:
-    return round(median(getattr(day, what) for day in days), 1) if days else 0.0
 
 
 async def _plan(request: Request) -> Response:

@@ -40,9 +40,8 @@ _SLOTS: Final = {
     "example": Slot.EXAMPLE,
     "slow": Slot.SLOW_CLIP,
     "score": Slot.NOTATION,
-    "picture": Slot.PICTURE,
 }
-"""What of a passage can be looked at and heard."""
+"""What of a passage can be heard and read."""
 _ANY_KEY: Final = "C"
 """A form that is kept in its key has no use for another."""
 
@@ -193,18 +192,15 @@ def answer(tune: Mapping[str, Any], recipe: Recipe, gallery: Gallery) -> Row:
         gallery: where media can be asked for.
 
     Returns:
-        `bars`, `errors`, `passages`; and of the first passage `loop` and `line`, an example line's written music and
-        words, None where there is none. All is empty for a tune in no key.
+        `bars`, `errors`, `passages`; all are empty for a tune in no key.
     """
     with recipe.in_force():
         try:
             bars, mistakes, form = read(written(tune))
         except TheoryError:
-            return {"bars": [], "errors": [], "passages": [], "loop": None, "line": None}
+            return {"bars": [], "errors": [], "passages": []}
         heard = [] if mistakes or not form.chords else list(passages(recipe, form, gallery))
-    first = heard[0] if heard else {"loop": None, "score": None}
-    line = {name: first[name] for name in ("score", "example", "slow", "task", "words")} if first["score"] else None
-    return {"bars": bars, "errors": mistakes, "passages": heard, "loop": first["loop"], "line": line}
+    return {"bars": bars, "errors": mistakes, "passages": heard}
 
 
 def _of_the_table(error: RecipeError, told: bool) -> Iterator[Row]:

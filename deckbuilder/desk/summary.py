@@ -14,7 +14,6 @@ from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.desk.asked import Asked, answered
 from deckbuilder.desk.sizes import NOTE, Scales
-from deckbuilder.desk.words import KINDS
 from deckbuilder.medium import MediaType
 from deckbuilder.speech import translate
 
@@ -29,26 +28,20 @@ def summary(recipe: Recipe, notes: Sequence[Note], scales: Scales) -> dict[str, 
 
     Returns:
         `title`; `notes`, `cards`, `pictures` (written music among them), `clips`; `size` in bytes, estimated;
-        `by_level`: notes and cards of each level, then of each of the recipe's own changes; `by_kind`: cards of each
-        kind.
+        `by_level`: notes and cards of each level, then of each of the recipe's own changes.
     """
     weighed = (scales.weighed(attachment) for note in notes for attachment in shown(note).values())
     media = {made.name: made for made in weighed}.values()
     types = Counter(made.media_type for made in media)
     size = sum(made.size for made in media) + NOTE * len(notes)
-    kinds = Counter(kind.value for note in notes for kind in note.kinds)
     return {
         "title": recipe.deck_title,
         "notes": len(notes),
-        "cards": kinds.total(),
+        "cards": sum(len(note.kinds) for note in notes),
         "pictures": types[MediaType.IMAGE],
         "clips": types[MediaType.SOUND],
         "size": round(size),
         "by_level": list(_by_level(notes)),
-        "by_kind": [
-            {"name": kind.value, "label": translate(KINDS.get(kind.value, (kind.value, ""))[0]), "cards": kinds[kind]}
-            for kind in recipe.kinds
-        ],
     }
 
 

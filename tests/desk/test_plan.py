@@ -28,14 +28,12 @@ def test_the_days_are_those_of_the_command(asker: Asker, capsys: pytest.CaptureF
     assert [(row["name"], row["day"]) for row in found["laps"]] == list(zip(told["names"], told["laps"], strict=True))
 
 
-def test_a_course_has_its_weeks_and_what_comes_after(asker: Asker) -> None:
+def test_a_course_begins_with_the_first_level_and_has_its_reviews(asker: Asker) -> None:
     found = planned(asker, minutes=10).json
     assert found["minutes"] == 10
-    assert len(found["weeks"]) == -(-found["within"] // 7)
-    assert all(0 <= week["new"] <= week["minutes"] <= 11 for week in found["weeks"])
-    assert 0 < found["reviews_a_day"] <= found["most_reviews"]
-    assert found["afterwards"]["reviews"] > 0
     assert found["levels"][0] == {"level": 1, "title": "The cadence", "day": 1}
+    assert 0 < found["reviews_a_day"] <= 10 * 60 / 8
+    assert found["days"] <= found["within"]
 
 
 def test_who_studies_longer_is_done_sooner(asker: Asker) -> None:

@@ -58,7 +58,6 @@ def test_every_bar_has_its_own_mistake_and_the_others_are_read(asker: Asker) -> 
     assert found["errors"][1]["text"] == "the bar is empty; write a chord, or % to repeat the bar before"
     assert [bar["number"] for bar in found["bars"] if bar["chords"]] == [1, 5, 7]
     assert found["bars"][1]["text"] == "Quux"
-    assert found["loop"] is None
     assert found["passages"] == []
 
 
@@ -136,24 +135,26 @@ def test_the_loop_and_the_line_are_those_of_the_card(asker: Asker) -> None:
     (note,) = (note for note in notes_of(recipe) if Kind.IMPROVISE in note.kinds)
     found = told(asker, BLUES).json
     name = {slot: medium(made.description).name for slot, made in note.media.items()}
-    assert found["loop"] == f"/media/{name[Slot.CLIP]}"
-    assert found["line"] == {
+    (passage,) = found["passages"]
+    assert passage == {
+        "title": "My blues",
+        "loop": f"/media/{name[Slot.CLIP]}",
         "score": f"/media/{name[Slot.NOTATION]}",
         "example": f"/media/{name[Slot.EXAMPLE]}",
         "slow": f"/media/{name[Slot.SLOW_CLIP]}" if Slot.SLOW_CLIP in name else None,
         "task": note.words.question,
         "words": note.words.why,
     }
-    score = asker.get(found["line"]["score"])
+    score = asker.get(passage["score"])
     assert (score.status, score.headers["content-type"]) == (200, "image/svg+xml")
-    assert asker.get(found["loop"]).headers["content-type"] == "audio/mpeg"
+    assert asker.get(passage["loop"]).headers["content-type"] == "audio/mpeg"
 
 
 def test_a_silent_recipe_has_no_loop_and_keeps_its_line(asker: Asker) -> None:
-    found = told(asker, BLUES, sound={"silent": True}).json
-    assert found["loop"] is None
-    assert found["line"]["example"] is None
-    assert found["line"]["score"]
+    (passage,) = told(asker, BLUES, sound={"silent": True}).json["passages"]
+    assert passage["loop"] is None
+    assert passage["example"] is None
+    assert passage["score"]
 
 
 def test_chords_are_read_and_told_with_the_names_of_the_recipe(asker: Asker) -> None:
