@@ -17,14 +17,21 @@ import click
 from deckbuilder import load_extensions
 from deckbuilder.cli.classroom import classroom
 from deckbuilder.cli.desk import desk
-from deckbuilder.cli.options import filter_words, named, names, read_selection, rendering, selection, timestamp
+from deckbuilder.cli.options import (
+    filter_words,
+    known_formats,
+    named,
+    names,
+    read_selection,
+    rendering,
+    selection,
+    timestamp,
+)
 from deckbuilder.cli.page import preview
 from deckbuilder.cli.shelf import shelf
 from deckbuilder.cli.study import plan, progress
 from deckbuilder.cli.telling import ErrorsTold, counted, refuse_unwritable, say, shown_progress, tell, tell_table
-from deckbuilder.printable import printable
 from deckbuilder.speech import Names, Speech, number, plural, speaking
-from deckbuilder.suggestions import remedy
 
 if TYPE_CHECKING:
     from deckbuilder.build import Summary
@@ -66,11 +73,12 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
     from deckbuilder.build import deck_name
     from deckbuilder.deck.store import Store
     from deckbuilder.deck.unfinished import left_as_it_was
+    from deckbuilder.deck.writers import DEFAULT_FORMATS, WRITERS
     from deckbuilder.workers import processes
 
     recipe = read_selection(**chosen)
     target = out / deck_name(recipe, filter_words(chosen, recipe))
-    formats = _formats(formats)
+    formats = known_formats(formats or DEFAULT_FORMATS, WRITERS)
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out, target)
         with recipe.in_force(), processes(workers, say) as executor, shown_progress() as on_progress:
@@ -149,18 +157,6 @@ main.add_command(progress)
 main.add_command(plan)
 main.add_command(shelf)
 main.add_command(desk)
-
-
-def _formats(names: Sequence[str] | None) -> Sequence[str]:
-    from deckbuilder.deck.writers import DEFAULT_FORMATS, WRITERS
-
-    if not names:
-        return DEFAULT_FORMATS
-    unknown = [name for name in names if name not in WRITERS]
-    if unknown:
-        named = printable(unknown[0], 60)
-        raise click.UsageError(f"--format {named}: there is no such format; {remedy(unknown[0], WRITERS)}")
-    return names
 
 
 def _tell(summary: "Summary") -> None:

@@ -3,7 +3,7 @@
 import os
 import re
 import time
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -104,6 +104,24 @@ named = click.option(
     "--names", metavar="NAMES", callback=naming, help=f"Names of notes, read and shown: {', '.join(Names)}."
 )
 """How tones are named; None where the recipe says it."""
+
+
+def known_formats(names: Sequence[str], known: Iterable[str]) -> Sequence[str]:
+    """Return names of formats, or tell the first that is none.
+
+    Args:
+        names: what `--format` gives.
+        known: the formats that there are.
+
+    Raises:
+        UsageError: there is no such format.
+    """
+    known = tuple(known)
+    for name in names:
+        if name not in known:
+            given = printable(name, _LONGEST_SHOWN)
+            raise click.UsageError(f"--format {given}: there is no such format; {remedy(name, known)}")
+    return names
 
 
 def selection(command: Any) -> Any:

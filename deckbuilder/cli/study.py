@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from deckbuilder.cli.options import day, named, rendering, spoken
+from deckbuilder.cli.options import day, known_formats, named, names, rendering, spoken
 from deckbuilder.cli.telling import counted, say, shown_progress, tell
 from deckbuilder.speech import Language, Names, Speech, _, number, speaking
 
@@ -51,6 +51,13 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
 @named
 @spoken
 @click.option("--date", callback=day, metavar="YYYY-MM-DD", help="Look back as of this day; today if not given.")
+@click.option(
+    "--format",
+    "formats",
+    metavar="NAMES",
+    callback=names,
+    help="The figures for other tools too: json, csv; without --out json is printed instead of the report.",
+)
 @rendering
 def progress(
     files: tuple[Path, ...],
@@ -61,6 +68,7 @@ def progress(
     date: date | None,
     names: Names | None,
     language: Language | None,
+    formats: Sequence[str] | None,
     store: Path,
     workers: int | None,
 ) -> None:
@@ -72,10 +80,14 @@ def progress(
     with --out too, a recipe, a small deck and a practice sheet are made of them.
     """
     from deckbuilder.progress.analysis import analyse
+    from deckbuilder.progress.data import FORMATS, progress_json
     from deckbuilder.progress.history import history_of, read_source
     from deckbuilder.progress.terminal import lines
     from deckbuilder.progress.words import moment
 
+    formats = known_formats(formats or (), FORMATS)
+    if out is None and not set(formats) <= {"json"}:
+        raise click.UsageError("--format: only json can be printed; name a folder for the files with --out")
     base = _read(recipe) if recipe is not None else None
     speech = _speech(base, names, language)
     if base is not None:
@@ -84,7 +96,11 @@ def progress(
     with speaking(speech):
         analysis = analyse(history_of([read_source(file, now) for file in files], now, tuning))
         cells = analysis.weak[: focus or 0]
-        written = list(_written(analysis, cells, base, out, store, workers)) if out else []
+        written = list(_written(analysis, cells, base, out, formats, store, workers)) if out else []
+        if formats and out is None:
+            for line in progress_json(analysis).decode().splitlines():
+                tell(line)
+            return
         for line in (*lines(analysis), ""):
             tell(line)
         if focus is not None:
@@ -163,13 +179,14 @@ def _written(
     cells: "Sequence[Cell]",
     base: "Recipe | None",
     out: Path,
+    formats: Sequence[str],
     store: Path,
     workers: int | None,
 ) -> Iterator[str]:
     """Write the report, and recipes, decks and a practice sheet of some weak cells; yield what is told of each."""
     from deckbuilder.build import Summary, build
     from deckbuilder.deck.store import Store
-    from deckbuilder.progress.written import focus, report, write
+    from deckbuilder.progress.written import figures, focus, report, write
     from deckbuilder.workers import processes
 
     def build_deck(recipe: "Recipe", path: Path) -> Summary:
@@ -183,9 +200,12 @@ def _written(
                 on_progress=on_progress,
             )
 
-    writing = report(analysis, base)
-    if cells:
-        writing |= focus(analysis, cells, base)
+    focused = focus(analysis, cells, base) if cells else None
+    writing = report(analysis, base, focused)
+    if focused:
+        writing |= focused
+    if formats:
+        writing |= figures(analysis, formats)
     for path, made in write(out, writing, build_deck):
         if made is None:
             yield str(path)

@@ -1,6 +1,7 @@
 """Report: a history as one HTML file that needs nothing else, for phone and desktop, light and dark."""
 
 from base64 import b64encode
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -9,12 +10,15 @@ from deckbuilder.progress.analysis import TOLD, Analysis
 from deckbuilder.progress.cells import level_name
 from deckbuilder.progress.checkup import by_axis
 from deckbuilder.progress.figures import Figures
+from deckbuilder.progress.today import today
 from deckbuilder.speech import _, code, plural, translate
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
 _TEMPLATE = "report.html"
+_AT_ONCE = 3
+"""Weak cells that are shown unfolded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,15 +29,18 @@ class _Picture:
     alt: str
 
 
-def report_html(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> str:
+def report_html(
+    analysis: Analysis, heat_maps: Mapping[int, bytes], trend: bytes, beside: Mapping[str, str] | None = None
+) -> str:
     """Return the report.
 
     Args:
         analysis: what was measured.
         heat_maps: a PNG by level.
         trend: a PNG.
+        beside: files beside it, by what they are called.
     """
-    return environment().get_template(_TEMPLATE).render(_context(analysis, heat_maps, trend))
+    return environment().get_template(_TEMPLATE).render(_context(analysis, heat_maps, trend, beside or {}))
 
 
 def environment(*packages: str) -> "Environment":
@@ -55,7 +62,9 @@ def environment(*packages: str) -> "Environment":
     return made
 
 
-def _context(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> dict[str, Any]:
+def _context(
+    analysis: Analysis, heat_maps: Mapping[int, bytes], trend: bytes, beside: Mapping[str, str]
+) -> dict[str, Any]:
     history, all_cards = analysis.history, analysis.overall
     told = analysis.weak[:TOLD]
     return {
@@ -63,6 +72,9 @@ def _context(analysis: Analysis, heat_maps: dict[int, bytes], trend: bytes) -> d
         "day": words.day(history.now),
         "tuning": history.tuning,
         "verdict": words.verdict(analysis),
+        "today": today(analysis),
+        "links": list(beside.items()),
+        "told_at_once": _AT_ONCE,
         "strip": _strip(all_cards),
         "patterns": [(pattern.words, words.pattern_line(pattern)) for pattern in analysis.patterns],
         "weak": [

@@ -16,7 +16,11 @@ def lines(analysis: Analysis) -> Iterator[str]:
         analysis: what was measured.
     """
     history, all_cards = analysis.history, analysis.overall
-    yield _("As of {day}, tuning {tuning}", day=words.day(history.now), tuning=history.tuning)
+    about = {"day": words.day(history.now), "tuning": history.tuning, "deck": history.title}
+    if history.title:
+        yield _("As of {day}, tuning {tuning}, deck “{deck}”", **about)
+    else:
+        yield _("As of {day}, tuning {tuning}", **about)
     yield words.verdict(analysis)
     told = analysis.weak[:TOLD]
     if told:

@@ -11,6 +11,7 @@ from deckbuilder.errors import UserError
 from deckbuilder.progress.advice import recipe_for
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.cells import Cell
+from deckbuilder.progress.data import FORMATS
 from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_practise
 from deckbuilder.progress.heatmap import heat_map
 from deckbuilder.progress.outputs import renewed
@@ -19,9 +20,11 @@ from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.trend import trend
 from deckbuilder.recipe import Recipe
 from deckbuilder.recipe.writing import recipe_toml
+from deckbuilder.speech import _
 
 _PAGE, _MAP, _SHEET, _CHECK_UP = "progress.html", "heat-map-level-{}.png", "practice-sheet.pdf", "check-up.toml"
-_OF_REPORT = r"heat-map-level-\d+\.png|check-up\.toml"
+_DATA = "progress.{}"
+_OF_REPORT = r"heat-map-level-\d+\.png|check-up\.toml|progress\.(json|csv)"
 _OF_FOCUS = r"focus(-\d+)?\.(toml|apkg)"
 """Files of which an earlier report, or an earlier focus, may have more."""
 
@@ -45,14 +48,15 @@ class Writing:
         return Writing({**self.files, **other.files}, {**self.decks, **other.decks}, f"{self.family}|{other.family}")
 
 
-def report_page(analysis: Analysis, maps: Mapping[int, bytes]) -> str:
+def report_page(analysis: Analysis, maps: Mapping[int, bytes], beside: Mapping[str, str] | None = None) -> str:
     """Return the report.
 
     Args:
         analysis: what was measured.
         maps: from `heat_maps`.
+        beside: files beside it that it leads to, by what they are called.
     """
-    return report_html(analysis, dict(maps), trend(analysis.study))
+    return report_html(analysis, maps, trend(analysis.study), beside)
 
 
 def heat_maps(analysis: Analysis) -> dict[int, bytes]:
@@ -64,19 +68,34 @@ def heat_maps(analysis: Analysis) -> dict[int, bytes]:
     return {level: heat_map(level, analysis.cells) for level in analysis.levels}
 
 
-def report(analysis: Analysis, base: Recipe | None) -> Writing:
+def report(analysis: Analysis, base: Recipe | None, focused: Writing | None = None) -> Writing:
     """Return the report as files, with the recipe of what a check-up found weak, if there is one.
 
     Args:
         analysis: what was measured.
         base: the recipe of the deck that was studied, None for the default of its neck.
+        focused: what is written beside it for work on weak cells, to which it leads.
     """
     maps = heat_maps(analysis)
-    files = {_PAGE: report_page(analysis, maps).encode()}
+    beside = {_("The sheet for the music stand"): _SHEET} if focused else {}
+    beside |= (
+        {_("A small deck of the weak places: {file}", file=name): name for name in focused.decks} if focused else {}
+    )
+    files = {_PAGE: report_page(analysis, maps, beside).encode()}
     files |= {_MAP.format(level): picture for level, picture in maps.items()}
     if (recipe := _of_check_up(analysis, base)) is not None:
         files[_CHECK_UP] = _toml(recipe)
     return Writing(files, {}, _OF_REPORT)
+
+
+def figures(analysis: Analysis, formats: Sequence[str]) -> Writing:
+    """Return the figures as files for other programs.
+
+    Args:
+        analysis: what was measured.
+        formats: names of `deckbuilder.progress.data.FORMATS`.
+    """
+    return Writing({_DATA.format(name): FORMATS[name](analysis) for name in formats}, {}, _OF_REPORT)
 
 
 def focus(analysis: Analysis, cells: Sequence[Cell], base: Recipe | None) -> Writing:

@@ -95,7 +95,6 @@ def _missing(one: Standing) -> str:
     return NOTHING_YET if one.files else NO_EXPORT
 
 
-MADE_BY = "deckbuilder"
 _SPOTS = [field for number in range(1, TOLD + 1) for field in (f"weak_{number}", f"certainty_{number}")]
 COLUMNS = (
     "student",

@@ -6,12 +6,9 @@ from pathlib import Path
 from deckbuilder.build import deck_name
 from deckbuilder.deck.marks import refuse_foreign_files
 from deckbuilder.inputs import InputError, read_input
-from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.drawing import Paper
-from deckbuilder.progress.heatmap import heat_map
 from deckbuilder.progress.outputs import renewed
-from deckbuilder.progress.report import report_html
-from deckbuilder.progress.trend import trend
+from deckbuilder.progress.written import heat_maps, report_page
 from deckbuilder.teaching.classpage import class_csv, class_html
 from deckbuilder.teaching.diary import Diary, DiaryError, diary_bytes, read_diary, with_entry
 from deckbuilder.teaching.matching import matched
@@ -98,17 +95,13 @@ def _files(one: Standing, now: float, notes: SharedNotes) -> Iterator[tuple[str,
     if analysis is None:
         return
     stem = Path(deck_name(recipe)).stem
+    sheets = {f"Sheet for the week ({paper.name.capitalize()})": paper for paper in Paper}
+    names = {called: _SHEET.format(stem, paper.name.lower()) for called, paper in sheets.items()}
     with recipe.in_force():
-        yield "Report", (_REPORT.format(stem), _report(analysis))
+        yield "Report", (_REPORT.format(stem), report_page(analysis, heat_maps(analysis), names).encode())
         plan = week_plan(analysis, recipe, notes.on_the_neck(recipe), one.tempo)
-        for paper in Paper:
-            called, name = paper.name.capitalize(), _SHEET.format(stem, paper.name.lower())
-            yield f"Sheet for the week ({called})", (name, week_sheet(recipe.deck_title, now, plan, paper))
-
-
-def _report(analysis: Analysis) -> bytes:
-    maps = {level: heat_map(level, analysis.cells) for level in analysis.levels}
-    return report_html(analysis, maps, trend(analysis.study)).encode()
+        for called, paper in sheets.items():
+            yield called, (names[called], week_sheet(recipe.deck_title, now, plan, paper))
 
 
 def _continued(diary: Diary, week: Week) -> Diary:
