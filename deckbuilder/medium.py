@@ -27,6 +27,10 @@ _NAMED = 1 << 15
 """Media whose names are remembered: a deck asks for each several times."""
 
 
+_ASKED: dict[int, tuple["Description", "Medium"]] = {}
+"""Descriptions that were named, by the object, which is kept so that its number stays its own."""
+
+
 class MediaType(StrEnum):
     """How a medium reaches a player."""
 
@@ -85,13 +89,25 @@ class Medium:
     description: Description
 
 
-@lru_cache(maxsize=_NAMED)
 def medium(description: Description) -> Medium:
     """Name a description. Equal descriptions have one name.
 
     Args:
         description: what the medium shows or plays.
     """
+    # A description is asked for several times, and to compare it takes a look at all that it holds.
+    known = _ASKED.get(id(description))
+    if known and known[0] is description:
+        return known[1]
+    named = _medium(description)
+    if len(_ASKED) >= _NAMED:
+        _ASKED.clear()
+    _ASKED[id(description)] = description, named
+    return named
+
+
+@lru_cache(maxsize=_NAMED)
+def _medium(description: Description) -> Medium:
     digest = hashlib.sha256(_TEXT.encode([description.version, description]).encode()).hexdigest()
     return Medium(medium_name(type(description), digest), description)
 

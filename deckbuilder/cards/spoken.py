@@ -5,11 +5,11 @@ practice, no source).
 """
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 from deckbuilder.cards.facts import AnyFact, Fact, Slot
-from deckbuilder.speech import Names, current, marked, translate
+from deckbuilder.speech import Names, Speech, current, marked, translate
 from deckbuilder.theory.naming import stems
 
 _SIGNS: Final = {
@@ -64,7 +64,14 @@ def spoken(text: str) -> str:
     Args:
         text: what is shown.
     """
-    named = _chords(current().names).sub(_chord, text)
+    # Nothing here looks across a semicolon, and what lies between two recurs: the strings of a picture.
+    return "; ".join(_spoken(part, current()) for part in text.split("; "))
+
+
+@lru_cache(maxsize=8192)
+def _spoken(text: str, speech: Speech) -> str:
+    """Write out a part of a text, in the speech that is current."""
+    named = _chords(speech.names).sub(_chord, text)
     words = _SIGN.sub(lambda sign: f" {translate(_SIGNS.get(sign[0], sign[0]))} ", named)
     return _BEFORE_A_STOP.sub("", _SPACES.sub(" ", words)).strip()
 

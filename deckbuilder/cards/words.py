@@ -4,11 +4,12 @@ Everything here is plain text with ♭ and ♯; whoever writes it into a card es
 """
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Final
 
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place, pitch_label
-from deckbuilder.speech import _, marked, translate
+from deckbuilder.speech import Speech, _, current, marked, translate
 from deckbuilder.theory.arpeggios import Arpeggio, Relation, Source
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -229,11 +230,18 @@ def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo
     """
     marks: dict[int, list[str]] = {}
     for place, label in zip(places, labels, strict=True):
-        fret = _("open") if place.fret == capo else _("fret {number}", number=place.fret)
-        said = _("{fret} is {label}", fret=fret, label=label) if label else fret
-        marks.setdefault(place.string, []).append(said)
+        marks.setdefault(place.string, []).append(
+            _mark_said(None if place.fret == capo else place.fret, label, current())
+        )
     rows = (f"{string_name(string)}: {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
     return f"{title}: {'; '.join(rows)}."
+
+
+@lru_cache(maxsize=2048)
+def _mark_said(fret: int | None, label: str, speech: Speech) -> str:
+    """Say a mark in the speech that is current: `fret 10 is ♭7`; None for an open string."""
+    said = _("open") if fret is None else _("fret {number}", number=fret)
+    return _("{fret} is {label}", fret=said, label=label) if label else said
 
 
 def listed(parts: Iterable[str]) -> str:
