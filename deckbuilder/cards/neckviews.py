@@ -174,8 +174,7 @@ def alt_text(title: str, picture: NeckPicture | NeckSheet) -> str:
         picture: the picture.
     """
     asked = [mark for mark in picture.marks if mark.role is not Role.SCALE]
-    places, labels = [Place(mark.string, mark.fret) for mark in asked], [mark.label for mark in asked]
-    return words.picture_alt(title, places, labels, picture.capo)
+    return words.picture_alt(title, asked, [mark.label for mark in asked], picture.capo)
 
 
 def neck_attachments(picture: NeckPicture, title: str, bare: NeckPicture, bare_title: str) -> dict[Slot, Attachment]:

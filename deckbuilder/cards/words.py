@@ -5,7 +5,7 @@ Everything here is plain text with ♭ and ♯; whoever writes it into a card es
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from typing import Final
+from typing import Final, Protocol
 
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place, pitch_label
@@ -219,12 +219,22 @@ def string_name(number: int) -> str:
     return translate(_STRINGS[number - 1])
 
 
-def picture_alt(title: str, places: Sequence[Place], labels: Sequence[str], capo: int = 0) -> str:
+class _Marked(Protocol):
+    """What lies at a place of the neck."""
+
+    @property
+    def string(self) -> int: ...
+
+    @property
+    def fret(self) -> int: ...
+
+
+def picture_alt(title: str, places: Sequence[_Marked], labels: Sequence[str], capo: int = 0) -> str:
     """Describe a neck picture to someone who does not see it: `6th string: fret 10 is ♭7, fret 12 is 1; …`.
 
     Args:
         title: what is shown.
-        places: the marked places.
+        places: what lies at the marked places, or these themselves.
         labels: what each mark says; empty strings for none.
         capo: the fret at which a string is open, 0 for the nut.
     """
