@@ -25,6 +25,9 @@ from deckbuilder.theory.keys import DEFAULT_KEYS
 from tests.noted import clip_of
 from tests.sound.listening import cents, decoded, level
 
+# YIN is compiled where it is first called, which takes half a minute: on one worker.
+pytestmark = pytest.mark.xdist_group("yin")
+
 BEAT = 60 / 144
 LEAD_IN = 0.04
 CHORD = 2 * BEAT

@@ -22,6 +22,9 @@ from deckbuilder.sound.string import frequency
 from deckbuilder.sound.voice_leading import Change
 from tests.sound.listening import cents, decoded, peak_near
 
+# YIN is compiled where it is first called, which takes half a minute: on one worker.
+pytestmark = pytest.mark.xdist_group("yin")
+
 PUBLISHED = {
     21: 27.50,  # A0
     23: 30.87,  # B0

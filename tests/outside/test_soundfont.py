@@ -22,6 +22,9 @@ from deckbuilder.sound.voice_leading import Change
 from tests.sound.listening import cents, decoded
 from tests.sound.soundfonts import duo
 
+# YIN is compiled where it is first called, which takes half a minute: on one worker.
+pytestmark = pytest.mark.xdist_group("yin")
+
 CADENCE = [Change(7, 3, 10), Change(0, 4, 10), Change(5, 4, 11)]
 
 
