@@ -13,6 +13,7 @@ import click
 
 from deckbuilder.cli.options import day, rendering, timestamp
 from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell, tell_table
+from deckbuilder.speech import _, speaking
 
 if TYPE_CHECKING:
     from deckbuilder.teaching.making import Planned
@@ -70,7 +71,8 @@ def classroom(
     if histories is not None and only:
         raise click.UsageError("--only: a week tells of the whole class; leave out --only or --histories")
     if histories is not None:
-        _tell_week(roster, histories, moment(date) if date else time.time(), out or Path("week"), write=not dry_run)
+        with speaking(roster.speech):
+            _tell_week(roster, histories, moment(date) if date else time.time(), out or Path("week"), write=not dry_run)
         _end(roster.refused)
         return
     out = out or Path("decks")
@@ -104,7 +106,7 @@ def _tell_week(roster: "Roster", histories: Path, now: float, out: Path, *, writ
     week, diary = read_week(roster, histories, now, out)
     tell_table(terminal_rows(week))
     for spot, names in week.shared:
-        tell(f"{len(names)} of {len(week.studied)}: {spot}")
+        tell(_("{count} of {all}: {spot}", count=len(names), all=len(week.studied), spot=spot))
     for unused in week.unused:
         tell(f"{unused.file}: {unused.reason}")
     if write:

@@ -7,13 +7,11 @@ from typing import Any
 
 from deckbuilder.progress import words
 from deckbuilder.progress.report import environment
+from deckbuilder.speech import _, plural
 from deckbuilder.teaching.week import TOLD, Standing, Week, day_name
 
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _NAMED = 4
 """New places that are named."""
-NO_EXPORT, NOTHING_YET = "no export with a deck of this title", "an export, but nothing was studied yet"
-
 Links = Mapping[str, str]
 """Files of a student by what they are called."""
 
@@ -31,7 +29,7 @@ def class_html(week: Week, links: Mapping[str, Links]) -> str:
         "verdict": _verdict(week),
         "strip": list(_strip(week)),
         "shared": [
-            (spot, f"{_number(len(names))} of {_number(len(week.studied))}", ", ".join(names))
+            (spot, _("{count} of {all}", count=len(names), all=len(week.studied)), ", ".join(names))
             for spot, names in week.shared
         ],
         "students": [_student(one, links.get(one.student.recipe.deck_title, {})) for one in week.studied],
@@ -41,24 +39,25 @@ def class_html(week: Week, links: Mapping[str, Links]) -> str:
     return environment("deckbuilder.teaching").get_template("class.html").render(context)
 
 
-def _number(count: int) -> str:
-    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
-
-
 def _verdict(week: Week) -> str:
     active = sum(one.answers > 0 for one in week.studied)
-    told = f"{_number(active)} of {_number(len(week.standings))} students studied this week".capitalize()
-    weak = sum(bool(one.spots) for one in week.studied)
-    return f"{told}; {_number(weak)} {'has' if weak == 1 else 'have'} a spot that is surely weak."
+    return plural(
+        "{active} of {students} students studied this week; {count} has a spot that is surely weak.",
+        "{active} of {students} students studied this week; {count} have a spot that is surely weak.",
+        sum(bool(one.spots) for one in week.studied),
+        active=active,
+        students=len(week.standings),
+    )
 
 
 def _strip(week: Week) -> Iterator[tuple[str, str, str]]:
     answers, minutes = sum(one.answers for one in week.studied), sum(one.minutes for one in week.studied)
     active = sum(one.answers > 0 for one in week.studied)
-    yield "studied", str(active), f"of {len(week.standings)} students"
-    yield "answers", words.number(answers), "this week"
-    yield "minutes", words.number(minutes), f"{words.number(minutes / active if active else 0)} a student who studied"
-    yield "new cards", words.number(sum(one.new_cards for one in week.studied)), "seen for the first time"
+    each = words.number(minutes / active if active else 0)
+    yield _("studied"), str(active), _("of {count} students", count=len(week.standings))
+    yield _("answers"), words.number(answers), _("this week")
+    yield _("minutes"), words.number(minutes), _("{minutes} a student who studied", minutes=each)
+    yield _("new cards"), words.number(sum(one.new_cards for one in week.studied)), _("seen for the first time")
 
 
 def _student(one: Standing, links: Links) -> dict[str, Any]:
@@ -69,30 +68,42 @@ def _lines(one: Standing) -> Iterator[str]:
     if one.analysis is None or one.last is None:
         return
     overall = one.analysis.overall
-    yield (
-        f"Last studied {words.day(one.last)}. This week {words.number(one.answers)} answers, "
-        f"{words.number(one.minutes)} minutes."
+    yield _(
+        "Last studied {day}. This week {answers}, {minutes}.",
+        day=words.day(one.last),
+        answers=plural("{count} answer", "{count} answers", one.answers),
+        minutes=plural("{count} minute", "{count} minutes", round(one.minutes)),
     )
-    yield f"New: {_new(one)}." if one.new_cards else "Nothing new this week."
-    recalled = f"recalled {words.percent(overall.share)} of {overall.recalls:,}"
-    yield f"Seen {overall.seen:,} of {overall.cards:,} cards; {recalled}."
+    yield _new(one) if one.new_cards else _("Nothing new this week.")
+    yield _(
+        "Seen {seen} of {cards} cards; recalled {share} of {recalls}.",
+        seen=words.number(overall.seen),
+        cards=words.number(overall.cards),
+        share=words.percent(overall.share),
+        recalls=words.number(overall.recalls),
+    )
     if one.change is not None:
-        yield f"Since {one.change.since}: {one.change.line}."
+        yield _("Since {day}: {change}.", day=one.change.since, change=one.change.line)
     if not one.spots:
-        yield "No spot is surely weak."
+        yield _("No spot is surely weak.")
     elif len(one.spots) > TOLD:
-        yield f"{_number(len(one.spots)).capitalize()} weak spots; the {_number(TOLD)} that come first:"
+        yield _("{count} weak spots; the {told} that come first:", count=len(one.spots), told=TOLD)
 
 
 def _new(one: Standing) -> str:
-    places = one.new_places[:_NAMED]
-    more = f" and {len(one.new_places) - _NAMED} more places" if len(one.new_places) > _NAMED else ""
-    first = f"; first met: {', '.join(places)}{more}" if places else ""
-    return f"{one.new_cards} cards{first}"
+    cards = plural("{count} card", "{count} cards", one.new_cards)
+    if not one.new_places:
+        return _("New: {cards}.", cards=cards)
+    places, more = ", ".join(one.new_places[:_NAMED]), len(one.new_places) - _NAMED
+    if more > 0:
+        places = plural("{places} and {count} more place", "{places} and {count} more places", more, places=places)
+    return _("New: {cards}; first met: {places}.", cards=cards, places=places)
 
 
 def _missing(one: Standing) -> str:
-    return NOTHING_YET if one.files else NO_EXPORT
+    if one.files:
+        return _("an export, but nothing was studied yet")
+    return _("no export with a deck of this title")
 
 
 _SPOTS = [field for number in range(1, TOLD + 1) for field in (f"weak_{number}", f"certainty_{number}")]
@@ -165,7 +176,8 @@ def terminal_rows(week: Week) -> list[tuple[str, ...]]:
     Args:
         week: how the class stands.
     """
-    rows: list[tuple[str, ...]] = [("student", "last studied", "answers", "minutes", "new cards", "weak spots")]
+    head = (_("student"), _("last studied"), _("answers"), _("minutes"), _("new cards"), _("weak spots"))
+    rows: list[tuple[str, ...]] = [head]
     for one in week.standings:
         if one.last is None:
             rows.append((one.student.name, _missing(one), "", "", "", ""))

@@ -12,6 +12,7 @@ from pathlib import Path
 from deckbuilder.errors import UserError, comma_separated
 from deckbuilder.progress.history import read_source
 from deckbuilder.progress.sources import SUBDECK, Source
+from deckbuilder.speech import _
 from deckbuilder.teaching.roster import ClassError, Student
 
 ENDINGS = (".apkg", ".colpkg", ".anki2", ".anki21", ".anki21b")
@@ -64,7 +65,9 @@ def matched(students: Sequence[Student], folder: Path, now: float) -> Matched:
     unused: list[Unused] = []
     for path in files:
         if path.suffix.lower() not in ENDINGS:
-            unused.append(Unused(path.name, f"not looked at: exports end with {comma_separated(ENDINGS)}"))
+            unused.append(
+                Unused(path.name, _("not looked at: exports end with {endings}", endings=comma_separated(ENDINGS)))
+            )
             continue
         try:
             source = read_source(path, now)
@@ -97,6 +100,6 @@ def _plain(title: str) -> str:
 def _why(source: Source, owners: Sequence[Student]) -> str:
     if owners:
         names = comma_separated(student.name for student in owners)
-        return f"it holds decks of several students ({names}); export one deck at a time"
-    there = comma_separated(sorted({name.split(SUBDECK)[0] for name in source.decks})[:3]) or "no deck's name"
-    return f"no student of this class has its deck; there is: {there}"
+        return _("it holds decks of several students ({names}); export one deck at a time", names=names)
+    there = comma_separated(sorted({name.split(SUBDECK)[0] for name in source.decks})[:3])
+    return _("no student of this class has its deck; there is: {decks}", decks=there or _("no deck’s name"))

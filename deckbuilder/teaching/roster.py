@@ -15,6 +15,7 @@ from deckbuilder.recipe.checks import cut, deck_word, shown, shown_key, suggesti
 from deckbuilder.recipe.extending import Layer, layers
 from deckbuilder.recipe.reading import parse_recipe
 from deckbuilder.recipe.toml import RecipeError, read_toml, refuse_endless
+from deckbuilder.speech import Speech
 
 _FIELDS = ("title", "recipe", "students")
 _EXAMPLE = 'write [[students]] and below it name = "A. B."'
@@ -64,6 +65,11 @@ class Roster:
     title: str
     students: tuple[Student, ...]
     refused: tuple[Refused, ...]
+
+    @property
+    def speech(self) -> Speech:
+        """How it is told of all together: as the first student's recipe asks."""
+        return self.students[0].recipe.speech if self.students else Speech()
 
     def only(self, names: Collection[str]) -> "Roster":
         """Return the class with some of its students alone; all where none is named.

@@ -16,6 +16,7 @@ from deckbuilder.progress.history import NothingToSayError, history_of
 from deckbuilder.progress.records import DAY, History
 from deckbuilder.progress.sources import Source
 from deckbuilder.progress.spots import Spot, spots
+from deckbuilder.speech import _, plural
 from deckbuilder.teaching.diary import Diary, Entry, earlier
 from deckbuilder.teaching.ladder import choruses, climbed, first_step
 from deckbuilder.teaching.matching import Unused
@@ -50,12 +51,13 @@ class Change:
     @property
     def line(self) -> str:
         """The change in words."""
-        told = [f"new: {', '.join(self.new)}"] if self.new else []
-        told += [f"no more weak: {', '.join(self.gone)}"] if self.gone else []
+        told = [_("new: {spots}", spots=", ".join(self.new))] if self.new else []
+        told += [_("no more weak: {spots}", spots=", ".join(self.gone))] if self.gone else []
         if self.recalled and abs(self.recalled[1] - self.recalled[0]) >= _LITTLE:
-            told.append(f"recalled {words.percent(self.recalled[0])} → {words.percent(self.recalled[1])}")
-        told += [f"{self.seen} more cards seen"] if self.seen > 0 else []
-        return "; ".join(told) or "nothing changed"
+            before, now = map(words.percent, self.recalled)
+            told.append(_("recalled {before} → {now}", before=before, now=now))
+        told += [plural("{count} more card seen", "{count} more cards seen", self.seen)] if self.seen > 0 else []
+        return "; ".join(told) or _("nothing changed")
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -187,7 +189,10 @@ def _standing(
         answers=len(recent),
         minutes=sum(answer.seconds for answer in recent) / 60,
         new_cards=sum(bool(card.answers) and card.answers[0].at > begun for card in history.cards),
-        new_places=tuple(f"{key_label(cell.key)} region {cell.region}" for cell in _new_places(history, begun)),
+        new_places=tuple(
+            _("{key} region {number}", key=key_label(cell.key), number=cell.region)
+            for cell in _new_places(history, begun)
+        ),
         spots=found,
         change=_change(before, analysis, found[:TOLD]) if before else None,
         tempo=tempo,

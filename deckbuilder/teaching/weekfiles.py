@@ -9,6 +9,7 @@ from deckbuilder.inputs import InputError, read_input
 from deckbuilder.progress.drawing import Paper
 from deckbuilder.progress.outputs import renewed
 from deckbuilder.progress.written import heat_maps, report_page
+from deckbuilder.speech import _
 from deckbuilder.teaching.classpage import class_csv, class_html
 from deckbuilder.teaching.diary import Diary, DiaryError, diary_bytes, read_diary, with_entry
 from deckbuilder.teaching.matching import matched
@@ -95,10 +96,10 @@ def _files(one: Standing, now: float, notes: SharedNotes) -> Iterator[tuple[str,
     if analysis is None:
         return
     stem = Path(deck_name(recipe)).stem
-    sheets = {f"Sheet for the week ({paper.name.capitalize()})": paper for paper in Paper}
-    names = {called: _SHEET.format(stem, paper.name.lower()) for called, paper in sheets.items()}
     with recipe.in_force():
-        yield "Report", (_REPORT.format(stem), report_page(analysis, heat_maps(analysis), names).encode())
+        sheets = {_("Sheet for the week ({paper})", paper=paper.name.capitalize()): paper for paper in Paper}
+        names = {called: _SHEET.format(stem, paper.name.lower()) for called, paper in sheets.items()}
+        yield _("Report"), (_REPORT.format(stem), report_page(analysis, heat_maps(analysis), names).encode())
         plan = week_plan(analysis, recipe, notes.on_the_neck(recipe), one.tempo)
         for called, paper in sheets.items():
             yield called, (names[called], week_sheet(recipe.deck_title, now, plan, paper))

@@ -17,6 +17,7 @@ from deckbuilder.progress.practice import hardest_note
 from deckbuilder.progress.records import DAY, History
 from deckbuilder.progress.sheet import Entry
 from deckbuilder.recipe import read_recipe
+from deckbuilder.speech import _, plural
 from deckbuilder.teaching.ladder import STEPS
 from deckbuilder.theory.keys import key_label
 
@@ -70,7 +71,7 @@ def week_plan(analysis: Analysis, recipe: Recipe, notes: Sequence[Note], tempo: 
             for number, (cell, place) in enumerate(zip(cells, _places(analysis, cells), strict=True))
         ),
         places=tuple(f"{note.words.key} · {note.words.where}" for note in ahead),
-        tune=f"{changes.form.name} in {key_label(changes.form.home.name)}{_order(changes)}",
+        tune=_("{tune} in {key}", tune=changes.form.name, key=key_label(changes.form.home.name)) + _order(changes),
         bars=tuple(_lines(changes)),
         tempo=tempo,
         next_tempo=next((step for step in STEPS if step > tempo), tempo),
@@ -98,9 +99,15 @@ def weakest(analysis: Analysis, count: int) -> tuple[Cell, ...]:
 def _stands(cell: Cell, figures: Figures) -> str:
     """Say how a cell stands, and whether that is sure."""
     if figures.verdict is Verdict.NOT_YET:
-        return f"level {cell.level} · {figures.recalls} recalls: too few to tell"
-    sure = "" if figures.verdict is Verdict.WEAK else " · perhaps by chance"
-    return f"level {cell.level} · recalled {words.percent(figures.share)}, the rest {words.percent(figures.rest)}{sure}"
+        return plural(
+            "level {level} · {count} recall: too few to tell",
+            "level {level} · {count} recalls: too few to tell",
+            figures.recalls,
+            level=cell.level,
+        )
+    share, rest = words.percent(figures.share), words.percent(figures.rest)
+    line = _("level {level} · recalled {share}, the rest {rest}", level=cell.level, share=share, rest=rest)
+    return line if figures.verdict is Verdict.WEAK else _("{line} · perhaps by chance", line=line)
 
 
 def _places(analysis: Analysis, cells: Iterable[Cell]) -> list[str]:

@@ -9,6 +9,7 @@ from deckbuilder.progress import words
 from deckbuilder.progress.drawing import QUIET, Paper, Sheet, drawn, fitting, measured
 from deckbuilder.progress.practice import HAND_CARE
 from deckbuilder.progress.sheet import draw_entry, draw_head
+from deckbuilder.speech import _, translate
 from deckbuilder.teaching.weekplan import SPOTS, WeekPlan
 
 _MARGIN = 14.0
@@ -36,8 +37,8 @@ def week_sheet(title: str, now: float, plan: WeekPlan, paper: Paper) -> bytes:
     """
     stream = BytesIO()
     day = words.day(now)
-    with drawn(paper, f"{title}: week from {day}", stream) as sheet:
-        draw_head(sheet, title, f"Practice for the week from {day}", _MARGIN)
+    with drawn(paper, _("{name}: week from {day}", name=title, day=day), stream) as sheet:
+        draw_head(sheet, title, _("Practice for the week from {day}", day=day), _MARGIN)
         width = (sheet.width - 2 * _MARGIN - _GUTTER) / 2
         foot = _TUNE_HEAD + min(len(plan.bars), _MOST_LINES) * _LINE + _HANDS
         height = (sheet.height - _HEAD - foot) / _ROWS - _GAP
@@ -54,17 +55,20 @@ def week_sheet(title: str, now: float, plan: WeekPlan, paper: Paper) -> bytes:
 
 def _draw_next(sheet: Sheet, plan: WeekPlan, x: float, y: float, width: float) -> None:
     """Draw the next places and the tempo."""
-    sheet.text(x, y + 3.2, "Next places", 4.8, weight="bold")
+    sheet.text(x, y + 3.2, _("Next places"), 4.8, weight="bold")
     y += 10
-    for place in plan.places or ("all of them have been met",):
+    for place in plan.places or (_("all of them have been met"),):
         y = sheet.paragraph(x, y, place, 3.8, width)
     y += 6
-    sheet.text(x, y, "Tempo", 4.8, weight="bold")
+    sheet.text(x, y, _("Tempo"), 4.8, weight="bold")
     sheet.text(x + 24, y, f"♩ = {plan.tempo}", 6.4, weight="bold")
     more = (
-        f"Three choruses in a row that went well (cards to improvise, graded good) take it to {plan.next_tempo}."
+        _(
+            "Three choruses in a row that went well (cards to improvise, graded good) take it to {tempo}.",
+            tempo=plan.next_tempo,
+        )
         if plan.next_tempo > plan.tempo
-        else "This is the last step of the ladder."
+        else _("This is the last step of the ladder.")
     )
     sheet.paragraph(x, y + 7, more, 3.2, width, QUIET)
 
@@ -73,7 +77,7 @@ def _draw_tune(sheet: Sheet, plan: WeekPlan, y: float) -> None:
     """Draw a tune's name and its bars in columns, and the care of the hands."""
     room, names = sheet.width - 2 * _MARGIN, max(measured(name, 3.8) for name, _ in plan.bars)
     sheet.rule(y, _MARGIN)
-    title = f"Tune: {plan.tune}"
+    title = _("Tune: {tune}", tune=plan.tune)
     sheet.text(_MARGIN, y + 7, title, fitting(title, 4.8, room, "bold"), weight="bold")
     y += _TUNE_HEAD + _LINE / 2
     lines = plan.bars[:_MOST_LINES]
@@ -86,4 +90,4 @@ def _draw_tune(sheet: Sheet, plan: WeekPlan, y: float) -> None:
             sheet.line(x, y - _LINE * 0.36, x, y + _LINE * 0.36)
             sheet.text(x + 2, y, bar, fitting(bar, 4.4, column - 3))
         y += _LINE
-    sheet.paragraph(_MARGIN, sheet.height - _HANDS + 8, f"Hands: {HAND_CARE}", 2.9, room, QUIET)
+    sheet.paragraph(_MARGIN, sheet.height - _HANDS + 8, _("Hands: {care}", care=translate(HAND_CARE)), 2.9, room, QUIET)

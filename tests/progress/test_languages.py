@@ -25,23 +25,22 @@ from tests.progress.test_report import page_of
 
 _CODE = re.compile(r"<style>.*?</style>|<code>.*?</code>|<!doctype[^>]*>", re.DOTALL)
 _NAMED = re.compile(r'(?:alt|aria-label)="([^"]*)"')
-_GIVEN = ("standard", "--tuning", "tag:round::1")
+GIVEN = ("standard", "--tuning", "tag:round::1")
 """What a deck and a player's app call things."""
 
 
-def _analysis() -> Analysis:
+def made() -> Analysis:
     return analyse(history_of(studied(uneven, seed=3, days=DAYS), DAYS))
 
 
-def _page_texts(page: str) -> Iterator[str]:
+def page_texts(page: str) -> Iterator[str]:
     text = _CODE.sub(" ", page)
     yield from map(unescape, _NAMED.findall(text))
     yield from unescape(re.sub("<[^>]*>", "\n", text)).splitlines()
 
 
-@pytest.fixture
-def drawn(monkeypatch: pytest.MonkeyPatch) -> list[str]:
-    """Collect what pictures and the sheet say."""
+def collected(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Collect what pictures and sheets say instead of writing it on them."""
     texts: list[str] = []
 
     def told(_axes: Any, _x: float, _y: float, words: str, *_args: Any, **_options: Any) -> None:
@@ -53,18 +52,24 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return texts
 
 
+@pytest.fixture
+def drawn(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Give what pictures and the sheet say."""
+    return collected(monkeypatch)
+
+
 def test_every_word_of_a_report_is_of_a_message(drawn: list[str]) -> None:
     with marking():
-        analysis = _analysis()
+        analysis = made()
         searches = [line for line in lines(analysis) if line.startswith("  tag:")]
         texts = [line for line in lines(analysis) if line not in searches]
-        texts += _page_texts(page_of(analysis))
+        texts += page_texts(page_of(analysis))
         practice_sheet(analysis, analysis.weak[:4], {})
     texts += drawn
     assert searches
     assert len(texts) > 300
     for text in texts:
-        assert not LETTER.search(unsaid(text, _GIVEN)), text
+        assert not LETTER.search(unsaid(text, GIVEN)), text
 
 
 def test_every_word_of_a_plan_is_of_a_message(drawn: list[str]) -> None:
@@ -84,5 +89,5 @@ def test_numbers_have_the_signs_of_their_language() -> None:
     with speaking(Speech(Language.GERMAN)):
         assert (number(1234.5, 1), percent(0.995, 1)) == ("1.234,5", "99,5\N{NO-BREAK SPACE}%")
         assert practice.spoken_plan(practice.rotation(1))[0][1].startswith("langsam")
-        (first, *_) = lines(_analysis())
+        (first, *_) = lines(made())
         assert first == "Stand 24. März 2024, Stimmung standard"
