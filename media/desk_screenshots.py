@@ -53,14 +53,15 @@ def _choose(browser: Browser, url: str) -> Image.Image:
         settled(page)
         page.locator("#sample-kind").select_option("locate")
         page.get_by_role("button", name="Turn over").click()
-        expect(page.locator("#card .symbol")).to_be_visible()
+        page.locator("#card .neck img").evaluate("(image) => image.decode()")
+        page.evaluate("scrollTo(0, 0)")
         return _shot(page)
 
 
 def _changes(browser: Browser, url: str) -> Image.Image:
     with visiting(browser, url, size=DESKTOP, scheme="dark", recipe={**RECIPE, "changes": [TUNE]}) as page:
         show(page, "changes")
-        expect(page.locator(".chord")).to_have_count(16)
+        expect(page.locator(".passage")).to_have_count(1)
         settled(page)
         page.locator(".tune").scroll_into_view_if_needed()
         page.evaluate("document.querySelector('.tune').scrollIntoView()")
@@ -86,7 +87,7 @@ def _phone(browser: Browser, url: str) -> "list[Image.Image]":
         shots.append(_shot(page))
     with visiting(browser, url, size=PHONE, scheme="dark", recipe={**RECIPE, "changes": [TUNE]}) as page:
         show(page, "changes")
-        expect(page.locator(".chord")).to_have_count(16)
+        expect(page.locator(".passage")).to_have_count(1)
         page.evaluate("document.querySelector('.section').scrollIntoView()")
         shots.append(_shot(page))
     with visiting(browser, url, size=PHONE, recipe=RECIPE) as page:

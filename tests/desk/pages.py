@@ -12,6 +12,7 @@ from tests.desk.asking import PATIENCE
 SMALL: dict[str, Any] = {"title": "Small", "keys": ["F"], "regions": [5], "levels": [1], "kinds": ["locate"]}
 """One key in one place: nine cards."""
 PHONE, DESKTOP = (360, 740), (1280, 900)
+expect.set_options(timeout=PATIENCE * 1000)
 VIEWS = ("choose", "changes", "recipes", "build", "work")
 
 _KEEP = """

@@ -11,14 +11,13 @@ from playwright.sync_api import Browser, Page, expect
 from deckbuilder.build import notes_of
 from deckbuilder.deck.check import check_package
 from deckbuilder.recipe import parse_recipe
-from tests.desk.asking import PATIENCE, Asker
+from tests.desk.asking import Asker
 from tests.desk.pages import SMALL, settled, show, visiting, watched
 from tests.progress.conftest import DAYS, uneven
 from tests.progress.exports import write_export
 from tests.progress.learner import studied
 
 pytestmark = pytest.mark.xdist_group("browser")
-expect.set_options(timeout=PATIENCE * 1000)
 
 SLOW = {"title": "Slow", "keys": ["F"], "levels": [1, 2, 3]}
 """So large that its build is still going on when it is looked at."""

@@ -16,8 +16,8 @@ const show = (field) => {
   else if (field.type === "radio") field.checked = String(valueAt(path)) === field.value;
   else if (field.type === "checkbox") field.checked = Boolean(valueAt(path));
   else field.value = valueAt(path) ?? "";
-  const shown = field.type === "range" && field.parentElement.querySelector("output");
-  if (shown) shown.value = field.value;
+  const shown = field.type === "range" && field.parentElement.querySelector("b");
+  if (shown) shown.textContent = field.value;
 };
 
 /** A list's values: those chosen in the order of the page, behind what only a file can hold. */

@@ -58,11 +58,11 @@ export const startNumbers = () => {
     const slider = one(`#${id}`);
     const shown = one(`#${id}-shown`);
     slider.value = state[id];
-    shown.value = format(state[id]);
+    shown.textContent = format(state[id]);
     const again = settled(60, () => plan().catch(() => {}));
     slider.addEventListener("input", () => {
       state[id] = Number(slider.value);
-      shown.value = format(state[id]);
+      shown.textContent = format(state[id]);
       keep();
       again();
     });

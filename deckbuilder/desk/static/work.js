@@ -24,7 +24,7 @@ const listOf = (id, rows) => {
 
 const showMany = () => {
   const many = one("#how-many").value;
-  one("#how-many-shown").value = many;
+  tell(one("#how-many-shown"), many);
   one("#sheet").href = `${found.sheet}?number=${many}`;
 };
 
