@@ -6,7 +6,7 @@ const typed = (field) => (field.dataset.type === "number" ? Number(field.value) 
 
 const read = (field) => {
   if (field.type === "checkbox") return field.checked;
-  if (field.type === "number" && field.value === "") return null;
+  if (field.value === "") return null;
   return typed(field);
 };
 

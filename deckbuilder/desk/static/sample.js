@@ -9,8 +9,8 @@ const turn = one("#turn");
 const shadow = host.attachShadow({ mode: "open" });
 const sheet = new CSSStyleSheet();
 const labels = Object.fromEntries(all("#sample-kind option").map((option) => [option.value, option.text]));
-const LONGEST = 400;
 /** Milliseconds that pictures are waited for. */
+const LONGEST = 400;
 let styled = "";
 let shown = null;
 let turned = false;
