@@ -4,11 +4,12 @@ import { all, clone, one, settled, tell } from "./dom.js";
 import { changed, onChange, regionsOf, state } from "./state.js";
 
 const NS = "http://www.w3.org/2000/svg";
+/** Per cent of the width before the nut, where open strings are plucked. */
 const NUT = 5;
-/** Per cent of the width left of the nut, where open strings are plucked. */
-const INLAYS = [3, 5, 7, 9, 12, 15, 17, 19, 21];
-const NARROWEST = 4;
+const INLAYS = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
 /** Per cent of the width that a fret's number needs. */
+const NARROWEST = 4;
+/** rem of a string, and of the numbers below all. */
 const ROW = 1.35;
 const UNDER = 1.5;
 
@@ -58,7 +59,7 @@ const drawBoard = (answer) => {
   }
   for (const fret of INLAYS.filter((fret) => fret <= last)) {
     const middle = (x(fret - 1) + x(fret)) / 2;
-    for (const part of fret === 12 ? [0.3, 0.7] : [0.5]) {
+    for (const part of fret % 12 === 0 ? [0.3, 0.7] : [0.5]) {
       draw("circle", { class: "inlay", cx: `${middle}%`, cy: `${height * part}rem`, r: "0.28rem" });
     }
     if (Math.abs(x(fret) - x(fret - 1)) > NARROWEST) draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.1}rem` }, fret);
