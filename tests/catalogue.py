@@ -75,7 +75,11 @@ def main() -> None:
 
 def _write(language: Language) -> None:
     path = po_file(language)
-    translated = catalogue_of(language)
+    if path.exists():
+        translated = catalogue_of(language)
+    else:
+        path.parent.mkdir(parents=True)
+        translated = Catalog(locale=CODES[language], charset="utf-8")
     translated.update(gathered(), no_fuzzy_matching=True)
     translated.obsolete.clear()
     translated.fuzzy, translated.header_comment = False, f"# {language.value.capitalize()} words of deckbuilder."
