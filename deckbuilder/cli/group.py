@@ -99,7 +99,7 @@ def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | 
 @selection
 @click.option("--json", "as_json", is_flag=True, help="JSON Lines, one note an object.")
 def list_notes(as_json: bool, **chosen: Any) -> None:
-    """Print the facts that a recipe makes."""
+    """List what a deck would hold."""
     from deckbuilder.build import notes_of
     from deckbuilder.deck.listing import COLUMNS, note_values, row
 
@@ -118,7 +118,7 @@ def list_notes(as_json: bool, **chosen: Any) -> None:
 @main.command()
 @named
 def tunings(names: Names | None) -> None:
-    """List the tunings that have a name, and what they cost the hand.
+    """List the tunings that have a name, and how hard they are on the hand.
 
     Counted over twelve keys, five regions and three scales: the key's own and the altered scales of V and VI.
     """

@@ -148,7 +148,7 @@ def plan(
     names: Names | None,
     language: Language | None,
 ) -> None:
-    """Say what studying a deck so many minutes a day comes to.
+    """Say how long a deck takes at so many minutes a day.
 
     RECIPE is the recipe of the deck; without one the default deck is meant. The course is simulated with an open model
     of memory: when each level is first met, when each lap and the whole deck has been seen, reviews a day.
