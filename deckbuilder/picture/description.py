@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from deckbuilder.medium import Description, MediaType
 
-RENDERER_VERSION = 6
+RENDERER_VERSION = 7
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
 

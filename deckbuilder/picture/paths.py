@@ -23,6 +23,9 @@ SHORTEST = 2
 _HEAD_ASPECT = 0.62
 """Half an arrowhead's width as a share of its length."""
 
+_TIP = math.hypot(1, _HEAD_ASPECT) / _HEAD_ASPECT
+"""How far before an arrowhead's tip that of its edge lies, for an edge that is 1 thick all around."""
+
 
 def path_layers(picture: NeckPicture, layout: Layout) -> list[Shape | Letters]:
     """List the layers that draw a picture's paths, the lowest first.
@@ -55,7 +58,7 @@ def _step(one: Mark, other: Mark, layout: Layout) -> list[tuple[Outline, Outline
             _bar(start, along, tip_at - head / 2, style.PATH / 2),
         ),
         (
-            _head(start + along * (tip_at + style.PATH_EDGE), along, head + 3 * style.PATH_EDGE),
+            _head(start + along * (tip_at + style.PATH_EDGE * _TIP), along, head + style.PATH_EDGE * (_TIP + 1)),
             _head(start + along * tip_at, along, head),
         ),
     ]
