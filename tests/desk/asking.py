@@ -2,7 +2,8 @@
 
 import asyncio
 import json
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from http.client import HTTPConnection
@@ -19,6 +20,19 @@ from deckbuilder.desk.state import Desk
 
 PATIENCE = 60
 """s after which a test gives up."""
+
+
+def until(come: Callable[[], bool], wait: Callable[[float], object] = time.sleep) -> None:
+    """Wait until something has come about.
+
+    Args:
+        come: tells whether it has.
+        wait: lets some s go by.
+    """
+    end = time.monotonic() + PATIENCE
+    while not come():
+        assert time.monotonic() < end
+        wait(0.02)
 
 
 def fetched(url: str, method: str = "GET", **headers: str) -> "Answer":

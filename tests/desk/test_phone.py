@@ -1,7 +1,6 @@
 """A deck on its way to the phone: one file, under one address, for a while, and nothing else."""
 
 import socket
-import time
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -17,7 +16,7 @@ from deckbuilder.desk import phone
 from deckbuilder.desk.listening import LOOPBACK
 from deckbuilder.desk.phone import local
 from deckbuilder.desk.phones import qr_code
-from tests.desk.asking import PATIENCE, Asker, fetched, open_desk
+from tests.desk.asking import Asker, fetched, open_desk, until
 from tests.desk.test_builds import NAME, SMALL
 
 OTHER_LOOPBACK = "127.0.0.2"
@@ -48,10 +47,7 @@ def listened_to() -> set[str]:
 
 def assert_ended(asker: Asker) -> None:
     """Wait until the offer has come to an end by itself, and nothing listens for it."""
-    for _ in range(PATIENCE * 20):
-        if asker.get("/api/phone").json["url"] is None:
-            break
-        time.sleep(0.05)
+    until(lambda: asker.get("/api/phone").json["url"] is None)
     assert listened_to() == set()
 
 

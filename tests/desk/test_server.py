@@ -6,7 +6,6 @@ import pty
 import signal
 import socket
 import sys
-import time
 from http.client import HTTPConnection
 from pathlib import Path
 
@@ -15,7 +14,7 @@ from click.testing import CliRunner
 
 from deckbuilder.cli import main
 from deckbuilder.desk.listening import LOOPBACK
-from tests.desk.asking import PATIENCE
+from tests.desk.asking import PATIENCE, until
 from tests.desk.commands import PROGRAM, listened_to, started
 from tests.running import run
 
@@ -134,10 +133,7 @@ def test_a_browser_is_opened_unless_told_not_to(tmp_path: Path) -> None:
     with started(tmp_path, before=asked) as (process, url):
         assert enter(url) == 303
         opened = tmp_path / "opened"
-        for _ in range(PATIENCE * 20):
-            if opened.exists() and opened.read_text():
-                break
-            time.sleep(0.05)
+        until(lambda: opened.exists() and opened.read_text() != "")
         assert enter(given := opened.read_text().strip()) == 303
         assert given != url, "others may see what a browser is started with"
         assert enter(given) == 403, "so it lets in once"
