@@ -54,6 +54,15 @@ class StoredMedia(Mapping[str, bytes]):
             self._store.put(name, data)
         return data
 
+    def part(self, media: Iterable[Medium]) -> "StoredMedia":
+        """Return some of them alone.
+
+        Args:
+            media: those that are wanted; all have to be among these.
+        """
+        wanted = {medium.name: medium for medium in media}
+        return StoredMedia(self._store, wanted, {name: self._files[name] for name in wanted})
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._media)
 

@@ -35,6 +35,7 @@ for _room, _knows in (
     ("deck", ("cards", "inputs", "printable")),
     ("extensions", ("deck",)),
     ("rendering", ("deck", "interruption")),
+    ("cluster", ("deck",)),
     ("workers", ("deck", "interruption")),
     ("build", ("recipe", "rendering")),
     ("preview", ("deck",)),
@@ -42,7 +43,7 @@ for _room, _knows in (
     ("shelf", ("progress",)),
     ("teaching", ("progress",)),
     ("desk", ("preview", "progress", "workers")),
-    ("cli", ("desk", "shelf", "teaching")),
+    ("cli", ("desk", "shelf", "teaching", "cluster")),
     ("__main__", ("cli",)),
 ):
     ROOMS[_room] = frozenset({_room}).union(*(ROOMS[known] for known in _knows))

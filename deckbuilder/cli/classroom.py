@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 import click
 
 from deckbuilder.cli.options import day, rendering, timestamp
-from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell, tell_table
+from deckbuilder.cli.renderers import clustered, renderers
+from deckbuilder.cli.telling import refuse_unwritable, shown_progress, tell, tell_table
 from deckbuilder.speech import _, speaking
 
 if TYPE_CHECKING:
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     help="Folder of the decks, or of the week.",
 )
 @rendering
+@clustered
 def classroom(
     file: Path,
     only: Sequence[str],
@@ -49,6 +51,7 @@ def classroom(
     out: Path | None,
     store: Path,
     workers: int | None,
+    cluster: str | None,
 ) -> None:
     """Build the decks of a class, one for each student, or look at their week.
 
@@ -65,7 +68,6 @@ def classroom(
     from deckbuilder.progress.words import moment
     from deckbuilder.teaching.making import make, planned
     from deckbuilder.teaching.roster import Refused, read_class
-    from deckbuilder.workers import processes
 
     roster = read_class(file).only(only)
     if histories is not None and only:
@@ -84,7 +86,7 @@ def classroom(
     rows = []
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out)
-        with processes(workers, say) as executor, shown_progress() as on_progress:
+        with renderers(workers, cluster, store) as executor, shown_progress() as on_progress:
             for made in make(
                 decks, store=Store(store), timestamp=timestamp(), executor=executor, on_progress=on_progress
             ):

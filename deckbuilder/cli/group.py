@@ -28,6 +28,7 @@ from deckbuilder.cli.options import (
     timestamp,
 )
 from deckbuilder.cli.page import preview
+from deckbuilder.cli.renderers import clustered, renderers
 from deckbuilder.cli.shelf import shelf
 from deckbuilder.cli.study import plan, progress
 from deckbuilder.cli.telling import ErrorsTold, counted, refuse_unwritable, say, shown_progress, tell, tell_table
@@ -59,6 +60,7 @@ def main() -> None:
     "--out", type=click.Path(path_type=Path), default=Path("decks"), show_default=True, help="Folder of the deck."
 )
 @rendering
+@clustered
 @click.option(
     "--format",
     "formats",
@@ -67,21 +69,22 @@ def main() -> None:
     show_default="apkg",
     help="Formats to write: apkg, csv, tsv, jsonl, musicxml, midi, tracks, page, and those of extensions.",
 )
-def build(out: Path, store: Path, workers: int | None, formats: Sequence[str] | None, **chosen: Any) -> None:
+def build(
+    out: Path, store: Path, workers: int | None, cluster: str | None, formats: Sequence[str] | None, **chosen: Any
+) -> None:
     """Build a deck (.apkg) for a spaced-repetition app."""
     from deckbuilder.build import build as build_deck
     from deckbuilder.build import deck_name
     from deckbuilder.deck.store import Store
     from deckbuilder.deck.unfinished import left_as_it_was
     from deckbuilder.deck.writers import DEFAULT_FORMATS, WRITERS
-    from deckbuilder.workers import processes
 
     recipe = read_selection(**chosen)
     target = out / deck_name(recipe, filter_words(chosen, recipe))
     formats = known_formats(formats or DEFAULT_FORMATS, WRITERS)
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out, target)
-        with recipe.in_force(), processes(workers, say) as executor, shown_progress() as on_progress:
+        with recipe.in_force(), renderers(workers, cluster, store) as executor, shown_progress() as on_progress:
             summary = build_deck(
                 recipe,
                 target,

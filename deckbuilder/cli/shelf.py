@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from deckbuilder.cli.options import rendering, timestamp
+from deckbuilder.cli.renderers import clustered, renderers
 from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell, tell_table
 
 
@@ -14,7 +15,8 @@ from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell
     "--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Folder of the decks and their page."
 )
 @rendering
-def shelf(recipe: Path | None, out: Path, store: Path, workers: int | None) -> None:
+@clustered
+def shelf(recipe: Path | None, out: Path, store: Path, workers: int | None, cluster: str | None) -> None:
     """Write ready-made decks and a page that offers them.
 
     A start in one key, the whole deck, one deck a lap and one a key, each for the right and the left hand; index.html
@@ -30,9 +32,19 @@ def shelf(recipe: Path | None, out: Path, store: Path, workers: int | None) -> N
     wanted = read_recipe(recipe)
     with left_as_it_was(out), left_as_it_was(store):
         refuse_unwritable(out)
-        with processes(workers, say) as executor, shown_progress() as on_progress:
+        with (
+            renderers(workers, cluster, store) as executor,
+            processes(None if cluster else 1, say) as writers,
+            shown_progress() as on_progress,
+        ):
             made = make_shelf(
-                wanted, out, store=Store(store), timestamp=timestamp(), executor=executor, on_progress=on_progress
+                wanted,
+                out,
+                store=Store(store),
+                timestamp=timestamp(),
+                executor=executor,
+                writers=writers,
+                on_progress=on_progress,
             )
     rows = [
         (name, str(offer.cards), f"{size / 1e6:.1f} MB", f"{offer.days} days" if offer.days else "")

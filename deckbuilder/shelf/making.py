@@ -58,6 +58,7 @@ def make_shelf(
     store: Store,
     timestamp: float,
     executor: Executor | None = None,
+    writers: Executor | None = None,
     on_progress: Progress = lambda _done, _total: None,
 ) -> Shelf:
     """Write the decks of the shelf and its page, for both hands.
@@ -67,7 +68,8 @@ def make_shelf(
         folder: where all of it goes; an earlier shelf of the same deck is replaced when the new one is whole.
         store: where rendered media are kept.
         timestamp: s since 1970, stamped on the notes.
-        executor: where media are rendered and decks written; None for this process.
+        executor: where media are rendered; None for this process.
+        writers: processes of this machine that write the decks; None for where media are rendered.
         on_progress: told as media come to hand.
 
     Raises:
@@ -93,7 +95,7 @@ def make_shelf(
             for hand, made in cut.items()
             for part in made
         ]
-        days = _done(executor, works, cut[Hand.RIGHT])
+        days = _done(writers or executor, works, cut[Hand.RIGHT])
         offers = tuple(
             Offer(part, seen, {hand: _sized(names[part.file, hand], paths) for hand in Hand})
             for part, seen in zip(cut[Hand.RIGHT], days, strict=True)

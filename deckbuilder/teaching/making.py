@@ -13,7 +13,7 @@ from deckbuilder.deck.writers import DEFAULT_FORMATS, refuse_foreign
 from deckbuilder.errors import UserError
 from deckbuilder.medium import Medium
 from deckbuilder.progress.simulation import days_to_see, planned_cards
-from deckbuilder.rendering import Progress, render_all, render_missing
+from deckbuilder.rendering import Progress, render_all
 from deckbuilder.teaching.roster import Refused, Roster, Student
 from deckbuilder.teaching.sharednotes import SharedNotes
 
@@ -112,10 +112,10 @@ def make(
         StoreError: the store cannot be read or written.
         RenderingError: a worker was ended from outside.
     """
-    render_all(store, media_of_all(decks), executor, on_progress)
+    rendered = render_all(store, media_of_all(decks), executor, on_progress)
     for one in decks:
         started = time.monotonic()
-        media = render_missing(store, media_of(one.notes), None, lambda _count: None)
+        media = rendered.part(media_of(one.notes))
         recipe = one.student.recipe
         try:
             made = write_deck(
