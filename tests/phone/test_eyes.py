@@ -97,6 +97,13 @@ def test_every_sound_is_within_reach_of_a_thumb(page: Page, cards: list[Card], f
     assert heard > 10
 
 
+def test_on_a_low_screen_no_button_covers_an_answer(page: Page, cards: list[Card], folder: Path) -> None:
+    page.set_viewport_size({"width": 640, "height": 360})
+    show(page, cards[0], folder)
+    for card in chosen(cards):
+        assert_nothing_overlaps(replace_card(page, card.side("back")), card.name)
+
+
 @pytest.fixture(scope="module")
 def own_changes(tmp_path_factory: pytest.TempPathFactory) -> list[Card]:
     """Return cards over changes of one's own, in a key of long names."""
