@@ -226,4 +226,34 @@ def test_what_is_chosen_stays_after_a_reload(page: Page) -> None:
     expect(page.locator('[data-path="instrument.capo"]')).to_have_value("2")
     expect(page.get_by_role("radio", name="left")).to_be_checked()
     expect(page.locator(".neck.left .board .capo")).to_have_count(1)
-    assert SMALL["title"] in (page.locator(".numbers [data-number=title]").text_content() or "")
+    expect(page.locator(".numbers [data-number=title]")).to_contain_text(SMALL["title"])
+
+
+def test_the_page_speaks_as_its_recipe_and_names_notes_as_it_does(page: Page) -> None:
+    settled(page)
+    page.locator('[data-key][value="B"]').check()
+    page.get_by_label("Language of the page and the cards").select_option("german")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Wähle, was das Deck fragt")
+    page.locator("#finer summary").click()
+    page.locator('input[name="names"][value="german"]').check()
+    expect(page.locator('[data-key][value="H"]')).to_be_checked()
+    expect(page.locator("#key-count")).to_have_text("2")
+    expect(page.locator(".strip [data-number=cards]")).to_have_text("14")
+    show(page, "recipes")
+    page.locator("[data-open=rhythm]").click()
+    expect(page.locator("#told")).to_contain_text("Rhythm")
+    show(page, "changes")
+    expect(page.locator(".tune [data-of=key]").first).to_have_value("B")
+    expect(page.locator(".chord b").first).to_have_text("Bmaj7")
+
+
+def test_a_recipe_in_blocks_says_so_and_can_do_without(page: Page) -> None:
+    show(page, "recipes")
+    blocks = b'title = "Blocks"\nkeys = ["F"]\nregions = [5]\nkinds = ["locate"]\n[[study]]\nlevels = [1]\n'
+    page.locator("#open-file").set_input_files({"name": "blocks.toml", "mimeType": "text/plain", "buffer": blocks})
+    expect(page.locator(".strip [data-number=cards]")).to_have_text("7")
+    show(page, "choose")
+    page.get_by_role("button", name="Leave its blocks out").click()
+    expect(page.locator("#blocks")).to_be_hidden()
+    more = len(notes_of(parse_recipe({**SMALL, "levels": [1, 2, 3]}, "test")))
+    expect(page.locator(".strip [data-number=cards]")).to_have_text(str(more))

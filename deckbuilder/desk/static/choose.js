@@ -1,6 +1,7 @@
 /* Choosing the instrument's strings and the keys; everything else there is a plain field. */
-import { all, data, one } from "./dom.js";
-import { changed, defaults, onChange, state } from "./state.js";
+import { all, data, one, words } from "./dom.js";
+import { notice } from "./notice.js";
+import { changed, defaults, onChange, replaceRecipe, state } from "./state.js";
 
 const tunings = data("tunings");
 const SAME_KEY = { "F#": "Gb", "C#": "Db", Cb: "B" };
@@ -62,7 +63,21 @@ const startKeys = () => {
   show();
 };
 
+/** A recipe from a file may be studied in blocks, which this page can only leave as they are or leave out. */
+const startBlocks = () => {
+  const show = () => (one("#blocks").hidden = !state.recipe.study?.length);
+  one("#no-blocks").addEventListener("click", () => {
+    const { study, ...others } = state.recipe;
+    const former = replaceRecipe(others);
+    notice(words("no-blocks"), () => replaceRecipe(former));
+    one("#choose-title").focus();
+  });
+  onChange(show);
+  show();
+};
+
 export const startChoose = () => {
+  startBlocks();
   startTuning();
   startKeys();
 };

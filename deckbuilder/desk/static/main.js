@@ -13,16 +13,17 @@ import { startSpeech } from "./speech.js";
 import { startViews } from "./views.js";
 import { startWork } from "./work.js";
 
-startSpeech();
-startViews();
-startNotice();
-startDrop();
-startFields();
-startChoose();
-startNeck();
-startNumbers();
-startSample();
-startChanges();
-startRecipes();
-startBuild();
-startWork();
+if (!startSpeech()) {
+  startViews();
+  startNotice();
+  startDrop();
+  startFields();
+  startChoose();
+  startNeck();
+  startNumbers();
+  startSample();
+  startChanges();
+  startRecipes();
+  startBuild();
+  startWork();
+}

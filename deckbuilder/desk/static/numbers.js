@@ -24,7 +24,11 @@ const plan = async () => {
 
 const busy = (is) => panel.setAttribute("aria-busy", is);
 
+/** Counts changes: an answer to an earlier one does not say that all is told. */
+let newest = 0;
+
 const ask = async () => {
+  const mine = (newest += 1);
   busy(true);
   const mistake = one("#recipe-mistake");
   try {
@@ -45,12 +49,13 @@ const ask = async () => {
     const told = refusal.mistakes.length ? left.map(({ error }) => error).join(" ") : refusal.message;
     tell(mistake, inChanges ? words("needs-mending") : told);
   }
-  busy(false);
+  if (mine === newest) busy(false);
 };
 
 export const startNumbers = () => {
   const wait = settled(60, ask);
   onChange(() => {
+    newest += 1;
     busy(true);
     wait();
   });

@@ -3,6 +3,7 @@ import { post, send } from "./api.js";
 import { one, tell, words } from "./dom.js";
 import { dropped } from "./drop.js";
 import { notice } from "./notice.js";
+import { asHere } from "./speech.js";
 import { replaceRecipe, sparse, state } from "./state.js";
 
 const list = one("#recipe-list");
@@ -17,7 +18,8 @@ const take = ({ recipe, name: called }) => {
 const open = async (body, called = body.name) => {
   const mistake = one("#open-mistake");
   try {
-    take({ ...(await post("/api/recipes/open", body)), name: called });
+    const { recipe } = await post("/api/recipes/open", body);
+    take({ recipe: await asHere(recipe), name: called });
     tell(mistake, "");
   } catch (refusal) {
     tell(mistake, refusal.message);

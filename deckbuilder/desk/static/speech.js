@@ -1,33 +1,30 @@
 /* The page speaks as its recipe does: in another language, or with other names of notes, it is loaded anew. */
 import { post } from "./api.js";
 import { all, one, tell } from "./dom.js";
-import { keep, onChange, replaceRecipe, sparse, state } from "./state.js";
+import { followSpeech, replaceRecipe, sparse, speaksHere, spoken } from "./state.js";
 
-const spoken = document.documentElement.dataset;
+const renamed = async (recipe, names) => (await post("/api/recipes/renamed", { recipe, names })).recipe;
 
-/** Load the page anew where it speaks otherwise than its recipe; returns whether it does. */
-const follow = () => {
-  const { language, names } = state.recipe;
-  if (language === spoken.language && names === spoken.names) return false;
-  keep();
-  location.replace(`/?${new URLSearchParams({ language, names })}${location.hash}`);
-  return true;
+/** A recipe that says nothing of how it speaks, as this page speaks. */
+export const asHere = async (recipe) => {
+  const { language, names } = spoken;
+  if (recipe.language || recipe.names || speaksHere(recipe)) return recipe;
+  return { ...(await renamed(recipe, names)), language, names };
 };
 
+/** Begin; returns whether the page is loaded anew instead. */
 export const startSpeech = () => {
-  if (follow()) return;
-  onChange(follow);
+  if (followSpeech()) return true;
   for (const choice of all('input[name="names"]')) {
     choice.checked = choice.value === spoken.names;
     choice.addEventListener("change", async () => {
       try {
-        const { recipe } = await post("/api/recipes/renamed", { recipe: sparse(), names: choice.value });
-        replaceRecipe({ ...recipe, names: choice.value });
+        replaceRecipe({ ...(await renamed(sparse(), choice.value)), language: spoken.language, names: choice.value });
       } catch (refusal) {
         tell(one("#recipe-mistake"), refusal.message);
-        choice.checked = false;
         one(`input[name="names"][value="${spoken.names}"]`).checked = true;
       }
     });
   }
+  return false;
 };

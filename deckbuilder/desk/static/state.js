@@ -19,7 +19,7 @@ const kept = () => {
 };
 
 /** A recipe with every table and field, the defaults where it has none. */
-export const filled = (recipe) => {
+const filled = (recipe) => {
   const full = copy({ ...defaults, ...recipe });
   for (const [name, value] of Object.entries(defaults)) {
     if (value && typeof value === "object" && !Array.isArray(value)) full[name] = { ...copy(value), ...recipe[name] };
@@ -29,9 +29,17 @@ export const filled = (recipe) => {
   return full;
 };
 
+/** How the page speaks; its defaults have these names of notes. */
+export const spoken = document.documentElement.dataset;
+/** What a recipe speaks that does not say it. */
+const PLAIN = "english";
+export const speaksHere = ({ language = PLAIN, names = PLAIN }) => language === spoken.language && names === spoken.names;
+/* A recipe that speaks otherwise is filled when the page speaks as it does. */
+const filledHere = (recipe) => (speaksHere(recipe) ? filled(recipe) : recipe);
+
 const before = kept();
 export const state = {
-  recipe: filled(before.recipe ?? {}),
+  recipe: before.recipe ? filledHere(before.recipe) : filled({}),
   minutes: before.minutes ?? 15,
   known: before.known ?? 50,
   card: before.card ?? { number: 0, kind: "" },
@@ -74,15 +82,24 @@ export const keep = () => {
   }
 };
 
+/** Load the page anew where it speaks otherwise than its recipe; returns whether it does. */
+export const followSpeech = () => {
+  if (speaksHere(state.recipe)) return false;
+  const { language = PLAIN, names = PLAIN } = state.recipe;
+  location.replace(`/?${new URLSearchParams({ language, names })}${location.hash}`);
+  return true;
+};
+
 export const changed = (replaced = false) => {
   keep();
+  if (followSpeech()) return;
   for (const listener of listeners) listener(replaced);
 };
 
 /** Put another recipe in the place of this one; the earlier one is returned. */
 export const replaceRecipe = (recipe) => {
   const former = state.recipe;
-  state.recipe = filled(recipe);
+  state.recipe = filledHere(recipe);
   changed(true);
   return former;
 };
