@@ -12,7 +12,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from deckbuilder.cards.cardtypes import TEMPLATES, Ask, CardType
 from deckbuilder.cards.facts import Slot
 from deckbuilder.deck.fields import ask_field, slot_field
-from deckbuilder.speech import Speech, _, current, translate
+from deckbuilder.speech import Speech, _, code, current, translate
 
 _TEXTS = ("Prompt", "Key", "Where", "Task", "Answer", "Over", "Tones", "Places", "Missing", "Why")
 _SLOTS = (Slot.PICTURE, Slot.QUESTION_PICTURE, Slot.CLIP)
@@ -58,7 +58,8 @@ def _when_asked(ask: Ask) -> str:
 
 def _side(ask: Ask, name: str) -> str:
     html = _templates(ask.templates).get_template(f"{ask.kind.value}.{name}.html").render(line=translate(ask.line))
-    return f'<div class="{name}">\n{html}</div>\n'
+    # By their language a screen reader pronounces words, and a browser divides them.
+    return f'<div class="{name}" lang="{code()}">\n{html}</div>\n'
 
 
 @cache

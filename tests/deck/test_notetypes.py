@@ -8,6 +8,7 @@ from deckbuilder.cards.cardtypes import CARD_TYPES, Ask, CardType
 from deckbuilder.cards.facts import Slot
 from deckbuilder.deck.fields import slot_field
 from deckbuilder.deck.notetypes import SPARE, field_names, model_of
+from deckbuilder.speech import Language, Speech, speaking
 
 ASKS = [pytest.param(row, ask, id=f"{row.fact}-{ask.kind}") for row in CARD_TYPES.values() for ask in row.asks]
 
@@ -37,3 +38,12 @@ def test_facts_note_types_and_numbers_for_the_ear_are_told_apart() -> None:
     assert len({row.note_type for row in rows}) == len({row.name for row in rows}) == len(rows)
     numbers = [row.ear_number for row in rows if row.ear]
     assert len(set(numbers)) == len(numbers)
+
+
+@pytest.mark.parametrize(("language", "code"), [(Language.ENGLISH, "en"), (Language.GERMAN, "de")])
+def test_every_side_names_its_language(language: Language, code: str) -> None:
+    with speaking(Speech(language)):
+        for row in CARD_TYPES.values():
+            for template in model_of(row).templates:
+                assert f'<div class="front" lang="{code}">' in template["qfmt"]
+                assert f'<div class="back" lang="{code}">' in template["afmt"]
