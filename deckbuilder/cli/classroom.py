@@ -13,7 +13,7 @@ import click
 
 from deckbuilder.cli.options import day, rendering, timestamp
 from deckbuilder.cli.renderers import clustered, renderers
-from deckbuilder.cli.telling import refuse_unwritable, shown_progress, tell, tell_table
+from deckbuilder.cli.telling import days_told, refuse_unwritable, shown_progress, tell, tell_table
 from deckbuilder.speech import _, speaking
 
 if TYPE_CHECKING:
@@ -74,8 +74,9 @@ def classroom(
         raise click.UsageError("--only: a week tells of the whole class; leave out --only or --histories")
     if histories is not None:
         with speaking(roster.speech):
-            _tell_week(roster, histories, moment(date) if date else time.time(), out or Path("week"), write=not dry_run)
-        _end(roster.refused)
+            as_of = moment(date) if date else time.time()
+            unwritten = _tell_week(roster, histories, as_of, out or Path("week"), write=not dry_run)
+        _end([*unwritten, *roster.refused])
         return
     out = out or Path("decks")
     decks, refused = planned(roster, out)
@@ -94,15 +95,16 @@ def classroom(
                     refused.append(made)
                 else:
                     size = f"{made.size / 1e6:.1f} MB"
-                    rows.append((*_counts(made.planned), size, _days(made.days), str(made.planned.target)))
+                    rows.append((*_counts(made.planned), size, days_told(made.days), str(made.planned.target)))
     if rows:
         tell_table([("student", "notes", "cards", "size", "at 15 minutes a day", "deck"), *rows])
     _end(refused)
 
 
-def _tell_week(roster: "Roster", histories: Path, now: float, out: Path, *, write: bool) -> None:
-    """Tell of a class's week, and write it."""
+def _tell_week(roster: "Roster", histories: Path, now: float, out: Path, *, write: bool) -> "list[Refused]":
+    """Tell of a class's week, and write it; return why it was not written."""
     from deckbuilder.teaching.classpage import terminal_rows
+    from deckbuilder.teaching.roster import Refused
     from deckbuilder.teaching.weekfiles import read_week, write_week
 
     week, diary = read_week(roster, histories, now, out)
@@ -111,9 +113,13 @@ def _tell_week(roster: "Roster", histories: Path, now: float, out: Path, *, writ
         tell(_("{count} of {all}: {spot}", count=len(names), all=len(week.studied), spot=spot))
     for unused in week.unused:
         tell(f"{unused.file}: {unused.reason}")
+    if write and not any(one.files for one in week.standings):
+        reason = f"--histories {histories}: no export here is of a student of this class, so nothing was written"
+        return [Refused("", (f"{reason}; export the decks with their study history, or name another folder",))]
     if write:
         for path in write_week(week, diary, out):
             tell(str(path))
+    return []
 
 
 def _tell_plan(decks: "Sequence[Planned]", store: Path) -> None:
@@ -122,7 +128,7 @@ def _tell_plan(decks: "Sequence[Planned]", store: Path) -> None:
     from deckbuilder.teaching.making import days, media_of_all
 
     if decks:
-        rows = [(*_counts(one), _days(days(one)), str(one.target)) for one in decks]
+        rows = [(*_counts(one), days_told(days(one)), str(one.target)) for one in decks]
         tell_table([("student", "notes", "cards", "at 15 minutes a day", "deck"), *rows])
     media = media_of_all(decks)
     kept = Store(store).names()
@@ -132,11 +138,9 @@ def _tell_plan(decks: "Sequence[Planned]", store: Path) -> None:
 
 
 def _counts(deck: "Planned") -> tuple[str, str, str]:
-    return deck.student.name, str(len(deck.notes)), str(deck.cards)
+    from deckbuilder.recipe.checks import cut
 
-
-def _days(days: int | None) -> str:
-    return f"{days} days" if days else "over 3 years"
+    return cut(deck.student.name), str(len(deck.notes)), str(deck.cards)
 
 
 def _end(refused: "Sequence[Refused]") -> None:

@@ -6,7 +6,7 @@ import click
 
 from deckbuilder.cli.options import rendering, timestamp
 from deckbuilder.cli.renderers import clustered, renderers
-from deckbuilder.cli.telling import refuse_unwritable, say, shown_progress, tell, tell_table
+from deckbuilder.cli.telling import days_told, refuse_unwritable, say, shown_progress, tell, tell_table
 
 
 @click.command()
@@ -47,7 +47,7 @@ def shelf(recipe: Path | None, out: Path, store: Path, workers: int | None, clus
                 on_progress=on_progress,
             )
     rows = [
-        (name, str(offer.cards), f"{size / 1e6:.1f} MB", f"{offer.days} days" if offer.days else "")
+        (name, str(offer.cards), f"{size / 1e6:.1f} MB", days_told(offer.days))
         for offer in made.offers
         for name, size in offer.files.values()
     ]

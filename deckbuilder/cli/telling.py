@@ -43,6 +43,11 @@ def tell(line: str = "", *, err: bool = False) -> None:
     click.echo(printable(line), err=err)
 
 
+def days_told(days: int | None) -> str:
+    """Tell how many days something takes; None is more than the three years that are looked ahead."""
+    return f"{days} day{'' if days == 1 else 's'}" if days else "over 3 years"
+
+
 def counted(notes: int, cards: int) -> str:
     """Say how many notes and cards there are: `1 note, 3 cards`."""
     return ", ".join((plural("{count} note", "{count} notes", notes), plural("{count} card", "{count} cards", cards)))

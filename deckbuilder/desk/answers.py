@@ -1,10 +1,11 @@
 """Answers: JSON in and out, and the program's own errors as answers."""
 
 import json
+import re
 from typing import Any
 
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 
 from deckbuilder.errors import UserError
@@ -12,6 +13,8 @@ from deckbuilder.recipe.toml import RecipeError
 
 LARGEST_BODY = 1 << 20
 """Bytes of JSON that a request may bring."""
+_HALF = re.compile(rb"\\u[dD][89a-fA-F]")
+"""Half of a character, as JSON may write those that take two; a half without the other can be written nowhere."""
 _OPTIONS = {"--out": "--folder", " with --recipe": "", " (--recipe)": ""}
 """How errors name options of other commands, and what that is at the desk."""
 
@@ -32,6 +35,8 @@ async def body_of(request: Request) -> dict[str, Any]:
             raise HTTPException(413, f"a request may bring {LARGEST_BODY:,} bytes of JSON")
     try:
         found = json.loads(data or b"{}")
+        if _HALF.search(data):
+            json.dumps(found, ensure_ascii=False).encode()
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict):
@@ -70,6 +75,10 @@ async def _told(_request: Request, error: Exception) -> Response:
     return JSONResponse({"error": told(error), "where": mistakes[0]["where"], "mistakes": mistakes}, 422)
 
 
+async def _left(_request: Request, _error: Exception) -> Response:
+    return refused("this request did not come whole; send it again", 400)
+
+
 async def _http(_request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     response = refused(error.detail, error.status_code)
@@ -77,5 +86,5 @@ async def _http(_request: Request, error: Exception) -> Response:
     return response
 
 
-HANDLERS: dict[Any, Any] = {UserError: _told, HTTPException: _http}
+HANDLERS: dict[Any, Any] = {UserError: _told, HTTPException: _http, ClientDisconnect: _left}
 """How errors are answered, for Starlette."""

@@ -4,13 +4,14 @@ A file is streamed into a folder for temporary files, read, and removed at once:
 memory, for as long as the desk is open.
 """
 
-import os
+import asyncio
 import secrets
 import tempfile
 import time
 from collections import OrderedDict
 from collections.abc import AsyncIterator, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path, PurePath
 from threading import Lock
@@ -41,12 +42,18 @@ _KEPT = 12
 _FOLDER = "deckbuilder-desk-"
 """Begins the names of folders for files that are being read."""
 _CHUNK = 1 << 20
+_PATIENCE = 30.0
+"""s that the next bytes of a file are waited for."""
 _SHOWN = 80
 """Characters of a file's name that are kept."""
 
 
 class TooLargeError(UserError):
     """A file larger than any that is taken."""
+
+
+class StalledError(UserError):
+    """A file of which nothing more came, while others waited for it."""
 
 
 class NotKeptError(UserError, OSError):
@@ -194,20 +201,23 @@ async def histories_in(stream: AsyncIterator[bytes], name: str) -> list[History]
 
     Raises:
         TooLargeError: it is larger than any that is taken.
+        StalledError: nothing more of it came.
         NotKeptError: the disk is full.
         HistoryError: it cannot be read, or holds nothing of ours.
     """
+    called = printable(PurePath(name.replace("\\", "/")).name, _SHOWN).strip(". ") or "history"
     with _folder() as folder:
-        path = folder / (printable(PurePath(name.replace("\\", "/")).name, _SHOWN).strip(". ") or "history")
+        # Under a name of our own: what a page calls a file may be no name of one here.
+        path = folder / "history"
         await _keep(stream, path)
-        return await run_in_threadpool(_read, path)
+        return await run_in_threadpool(_read, path, called)
 
 
 async def _keep(stream: AsyncIterator[bytes], path: Path) -> None:
     taken, waiting = 0, bytearray()
     try:
         with path.open("wb") as file:
-            async for chunk in stream:
+            async for chunk in _coming(stream):
                 taken += len(chunk)
                 if taken > LARGEST:
                     raise TooLargeError(TOO_LARGE)
@@ -222,15 +232,26 @@ async def _keep(stream: AsyncIterator[bytes], path: Path) -> None:
         ) from None
 
 
-def _read(path: Path) -> list[History]:
+async def _coming(stream: AsyncIterator[bytes]) -> AsyncIterator[bytes]:
+    chunks = aiter(stream)
+    while True:
+        try:
+            yield await asyncio.wait_for(anext(chunks), _PATIENCE)
+        except StopAsyncIteration:
+            return
+        except TimeoutError:
+            raise StalledError(f"nothing more of this file came for {_PATIENCE:g} s; bring it again") from None
+
+
+def _read(path: Path, called: str) -> list[History]:
     now = time.time()
     try:
-        source = read_source(path, now)
+        source = replace(read_source(path, now), name=called)
         first = history_of([source], now)
         return [first, *(history_of([source], now, tuning) for tuning in first.other_tunings)]
     except HistoryError as error:
         # Where it lay while it was read is nobody's matter.
-        raise type(error)(str(error).replace(f"{path.parent}{os.sep}", "")) from None
+        raise type(error)(str(error).replace(str(path), called)) from None
 
 
 @contextmanager

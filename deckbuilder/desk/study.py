@@ -4,7 +4,7 @@ from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
-from starlette.requests import ClientDisconnect, Request
+from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Route
 
@@ -12,7 +12,15 @@ from deckbuilder.desk.answers import body_of, refused, told
 from deckbuilder.desk.builds import recipe_in, started
 from deckbuilder.desk.choices import speech_of
 from deckbuilder.desk.guard import POLICY
-from deckbuilder.desk.histories import LARGEST, TOO_LARGE, NotKeptError, Studied, TooLargeError, histories_in
+from deckbuilder.desk.histories import (
+    LARGEST,
+    TOO_LARGE,
+    NotKeptError,
+    StalledError,
+    Studied,
+    TooLargeError,
+    histories_in,
+)
 from deckbuilder.desk.state import Desk, desk_of
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD
@@ -106,8 +114,8 @@ async def _bring(request: Request) -> Response:
         return refused(str(error), 413)
     except NotKeptError as error:
         return refused(told(error), 507)
-    except ClientDisconnect:
-        return refused("the file did not come whole; bring it again", 400)
+    except StalledError as error:
+        return refused(str(error), 408)
     finally:
         desk.histories.reading.release()
     name = desk.histories.add(found, speech)

@@ -7,6 +7,7 @@ from typing import Any
 
 from deckbuilder.progress import words
 from deckbuilder.progress.report import environment
+from deckbuilder.recipe.checks import cut
 from deckbuilder.speech import _, plural
 from deckbuilder.teaching.week import TOLD, Standing, Week, day_name
 
@@ -180,8 +181,9 @@ def terminal_rows(week: Week) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = [head]
     for one in week.standings:
         if one.last is None:
-            rows.append((one.student.name, _missing(one), "", "", "", ""))
+            rows.append((cut(one.student.name), _missing(one), "", "", "", ""))
         else:
             counts = (words.number(one.answers), words.number(one.minutes), words.number(one.new_cards))
-            rows.append((one.student.name, words.day(one.last), *counts, "; ".join(spot.words for spot in one.told)))
+            weak = "; ".join(spot.words for spot in one.told)
+            rows.append((cut(one.student.name), words.day(one.last), *counts, weak))
     return rows

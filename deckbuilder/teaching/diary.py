@@ -4,9 +4,12 @@ One entry a student and day. A file that cannot be read is told and begun anew o
 """
 
 import json
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
+
+from deckbuilder.teaching.ladder import STEPS
 
 MOST = 60
 """Entries of a student that are kept, the latest: more than a year of weeks."""
@@ -53,36 +56,58 @@ def read_diary(data: bytes) -> Diary:
         DiaryError: it is none, or damaged.
     """
     try:
+        return {title: tuple(map(_entry, entries)) for title, entries in _said(data)["students"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError, OverflowError) as error:
+        raise error if isinstance(error, DiaryError) else DiaryError("it is damaged") from error
+
+
+def class_of(data: bytes) -> str:
+    """Return the title of the class whose diary this is; empty where it does not say.
+
+    Args:
+        data: of its file.
+
+    Raises:
+        DiaryError: it is none, or damaged.
+    """
+    return str(_said(data).get("class", ""))
+
+
+def _said(data: bytes) -> dict[str, Any]:
+    try:
         said = json.loads(data)
+        # Half of a character that takes two is none, and cannot be written anywhere.
+        json.dumps(said, ensure_ascii=False).encode()
         if said["generator"] != _GENERATOR or said["version"] != _VERSION:
             raise DiaryError("it is of another version")
-        return {str(title): tuple(_entry(entry) for entry in entries) for title, entries in said["students"].items()}
-    except DiaryError:
-        raise
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise DiaryError("it is damaged") from error
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
+        raise error if isinstance(error, DiaryError) else DiaryError("it is damaged") from error
+    return dict(said)
 
 
 def _entry(given: Mapping[str, Any]) -> Entry:
-    recalled = given["recalled"]
+    recalled, tempo = given["recalled"], int(given["tempo"])
+    if not all(map(math.isfinite, (given["at"], recalled or 0))) or not STEPS[0] <= tempo <= STEPS[-1]:
+        raise DiaryError("it has a number that no week wrote")
     return Entry(
         day=str(given["day"]),
         at=float(given["at"]),
         seen=int(given["seen"]),
         recalled=None if recalled is None else float(recalled),
         spots=tuple(map(str, given["spots"])),
-        tempo=int(given["tempo"]),
+        tempo=tempo,
     )
 
 
-def diary_bytes(diary: Diary) -> bytes:
+def diary_bytes(diary: Diary, title: str) -> bytes:
     """Write a diary.
 
     Args:
         diary: the entries.
+        title: of the class.
     """
     students = {title: [asdict(entry) for entry in entries] for title, entries in sorted(diary.items())}
-    said = {"generator": _GENERATOR, "version": _VERSION, "students": students}
+    said = {"generator": _GENERATOR, "version": _VERSION, "class": title, "students": students}
     return (json.dumps(said, indent=1, ensure_ascii=True) + "\n").encode()
 
 

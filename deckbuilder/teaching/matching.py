@@ -4,7 +4,6 @@ A student's cards lie in a deck that is called as theirs is, or below one. What 
 holds decks of several is listed with the reason; nothing is guessed.
 """
 
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,7 +12,7 @@ from deckbuilder.errors import UserError, comma_separated
 from deckbuilder.progress.history import read_source
 from deckbuilder.progress.sources import SUBDECK, Source
 from deckbuilder.speech import _
-from deckbuilder.teaching.roster import ClassError, Student
+from deckbuilder.teaching.roster import ClassError, Student, plain
 
 ENDINGS = (".apkg", ".colpkg", ".anki2", ".anki21", ".anki21b")
 """How exports end."""
@@ -89,12 +88,8 @@ def owners(decks: Iterable[str], titles: Sequence[str]) -> list[int]:
         decks: names of decks, subdecks divided.
         titles: of students' decks.
     """
-    parts = {_plain(part) for name in decks for part in name.split(SUBDECK)}
-    return [number for number, title in enumerate(titles) if _plain(title) in parts]
-
-
-def _plain(title: str) -> str:
-    return unicodedata.normalize("NFC", title).strip()
+    parts = {plain(part) for name in decks for part in name.split(SUBDECK)}
+    return [number for number, title in enumerate(titles) if plain(title) in parts]
 
 
 def _why(source: Source, owners: Sequence[Student]) -> str:

@@ -4,6 +4,7 @@
 whatever fields of a recipe are the student's own; one that `extends` another recipe builds on that instead.
 """
 
+import unicodedata
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -83,14 +84,24 @@ class Roster:
         if not names:
             return self
         known = [*(one.name for one in self.students), *(row.name for row in self.refused if row.name)]
-        for name in names:
-            if name not in known:
+        wanted = {plain(name): name for name in names}
+        for one, name in wanted.items():
+            if one not in map(plain, known):
                 raise ClassError(f"--only {cut(name)}: no student of this class is called so{suggestion(name, known)}")
         return Roster(
             self.title,
-            tuple(student for student in self.students if student.name in names),
-            tuple(row for row in self.refused if row.name in names),
+            tuple(student for student in self.students if plain(student.name) in wanted),
+            tuple(row for row in self.refused if plain(row.name) in wanted),
         )
+
+
+def plain(name: str) -> str:
+    """Return a name or a title in the one spelling in which all its spellings are compared (Unicode, form C).
+
+    Args:
+        name: as somebody or some app wrote it.
+    """
+    return unicodedata.normalize("NFC", name).strip()
 
 
 def read_class(path: Path) -> Roster:

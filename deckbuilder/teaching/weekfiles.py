@@ -5,13 +5,14 @@ from pathlib import Path
 
 from deckbuilder.build import deck_name
 from deckbuilder.deck.marks import refuse_foreign_files
+from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.inputs import InputError, read_input
 from deckbuilder.progress.drawing import Paper
 from deckbuilder.progress.outputs import renewed
 from deckbuilder.progress.written import heat_maps, report_page
 from deckbuilder.speech import _
 from deckbuilder.teaching.classpage import class_csv, class_html
-from deckbuilder.teaching.diary import Diary, DiaryError, diary_bytes, read_diary, with_entry
+from deckbuilder.teaching.diary import Diary, DiaryError, class_of, diary_bytes, read_diary, with_entry
 from deckbuilder.teaching.matching import matched
 from deckbuilder.teaching.roster import ClassError, Roster
 from deckbuilder.teaching.sharednotes import SharedNotes
@@ -37,24 +38,29 @@ def read_week(roster: Roster, histories: Path, now: float, folder: Path) -> tupl
 
     Raises:
         ClassError: the exports cannot be looked at, or the diary cannot be read.
-        OccupiedError: something else lies where the page, the table or the diary is to go.
+        OccupiedError: something else, or another class's week, lies where the page, the table or the diary is to go.
     """
-    diary = _diary(folder / DIARY)
+    diary = _diary(folder / DIARY, roster.title)
     refuse_foreign_files([folder / name for name in (PAGE, TABLE, DIARY)], folder)
     found = matched(roster.students, histories, now)
     return week_of(roster.title, roster.students, found.sources, found.unused, now, diary), diary
 
 
-def _diary(path: Path) -> Diary:
+def _diary(path: Path, title: str) -> Diary:
     if not path.exists():
         return {}
     try:
-        return read_diary(read_input(path, _LARGEST_DIARY, "move it away to begin anew"))
+        data = read_input(path, _LARGEST_DIARY, "move it away to begin anew")
+        diary, held = read_diary(data), class_of(data)
     except InputError as error:
         raise ClassError(*error.lines) from None
     except DiaryError as error:
         remedy = "move it away to begin anew, or name another --out"
         raise ClassError(f"{path}: what earlier weeks said cannot be read ({error}); {remedy}") from None
+    if held not in ("", title):
+        taken = f"this is the week of the class “{held}”, and that of “{title}” would take its place"
+        raise OccupiedError(f"{path.parent}: {taken}; move it away or name another --out")
+    return diary
 
 
 def write_week(week: Week, diary: Diary, folder: Path) -> tuple[Path, ...]:
@@ -82,7 +88,7 @@ def write_week(week: Week, diary: Diary, folder: Path) -> tuple[Path, ...]:
     files |= {
         PAGE: class_html(week, links).encode(),
         TABLE: class_csv(week),
-        DIARY: diary_bytes(_continued(diary, week)),
+        DIARY: diary_bytes(_continued(diary, week), week.title),
     }
     with renewed(folder, list(files), family=_FAMILY) as paths:
         for name, data in files.items():

@@ -161,7 +161,7 @@ def test_a_broken_file_is_told_by_its_own_name(asker: Asker, temporary: Path, da
 
 
 @pytest.mark.parametrize(
-    "name", ["", "..", "/", "%00", "a%0Ab", "%E2%80%AEgpj.apkg", "x" * 300, "con\\..\\deck", "%ff"]
+    "name", ["", "..", "/", "%00", "a%0Ab", "%E2%80%AEgpj.apkg", "x" * 300, quote("🎸" * 100), "con\\..\\deck", "%ff"]
 )
 def test_any_name_will_do(asker: Asker, temporary: Path, name: str) -> None:
     answer = asker.ask("PUT", f"{WHERE}{name}", b"hello")
@@ -199,6 +199,15 @@ def test_a_file_that_breaks_off_leaves_nothing(asker: Asker, temporary: Path) ->
     until(lambda: left(temporary) == [])
     until(lambda: not asker.desk.histories.reading.locked())
     assert asker.ask("PUT", f"{WHERE}deck.apkg", b"hello").status == 422
+
+
+def test_a_file_that_stalls_gives_way(asker: Asker, temporary: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(histories, "_PATIENCE", 0.05)
+    answer = asker.ask("PUT", f"{WHERE}deck.apkg", b"PK", content_length="5")
+    assert answer.status == 408
+    assert answer.json["error"] == "nothing more of this file came for 0.05 s; bring it again"
+    assert not asker.desk.histories.reading.locked()
+    assert left(temporary) == []
 
 
 def test_one_file_is_read_at_a_time(asker: Asker) -> None:

@@ -54,6 +54,18 @@ def test_only_some(file: Path) -> None:
     assert run(file, "--only", "X").exit_code == 2
 
 
+def test_a_name_is_found_however_its_accents_are_written(file: Path) -> None:
+    file.write_text(CLASS.replace("E. F.", "Zo\u00eb"), encoding="utf-8")
+    result = run(file, "--only", "Zoe\u0308", "--dry-run")
+    assert result.exit_code == 0, result.output
+    assert "1 day " in result.stdout
+
+
+def test_a_long_name_is_cut_on_the_terminal(file: Path) -> None:
+    file.write_text(CLASS.replace("E. F.", "Z" * 300), encoding="utf-8")
+    assert max(map(len, run(file, "--dry-run").stdout.splitlines())) < 300
+
+
 def test_a_dry_run_tells_the_same_and_writes_nothing(file: Path) -> None:
     before = sorted(file.parent.iterdir())
     result = run(file, "--dry-run")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckbuilder.teaching.diary import MOST, DiaryError, Entry, diary_bytes, earlier, read_diary, with_entry
+from deckbuilder.teaching.diary import MOST, DiaryError, Entry, class_of, diary_bytes, earlier, read_diary, with_entry
 
 DAYS = st.dates().map(lambda day: day.isoformat())
 ENTRIES = st.builds(
@@ -22,7 +22,8 @@ ENTRIES = st.builds(
 
 @given(st.dictionaries(st.text(max_size=20), st.lists(ENTRIES, max_size=4).map(tuple), max_size=3))
 def test_what_is_written_is_read(diary: dict[str, tuple[Entry, ...]]) -> None:
-    assert read_diary(diary_bytes(diary)) == diary
+    assert read_diary(diary_bytes(diary, "Tuesdays")) == diary
+    assert class_of(diary_bytes(diary, "Tuesdays")) == "Tuesdays"
 
 
 @given(st.lists(ENTRIES, max_size=8), ENTRIES)
@@ -44,6 +45,15 @@ def test_it_does_not_grow_without_end() -> None:
     assert [entry.day for entry in kept] == [str(day) for day in range(105, 105 + MOST)]
 
 
+def entries(**odd: object) -> bytes:
+    fields = {"day": "2024-03-24", "at": 1.0, "seen": 1, "recalled": 0.5, "spots": [], "tempo": 60} | odd
+    return json.dumps({"generator": "deckbuilder", "version": 1, "students": {"A": [fields]}}).encode()
+
+
+def test_an_entry_is_read() -> None:
+    assert read_diary(entries())["A"][0].tempo == 60
+
+
 @pytest.mark.parametrize(
     "said",
     [
@@ -54,6 +64,12 @@ def test_it_does_not_grow_without_end() -> None:
         json.dumps({"generator": "deckbuilder", "version": 1, "students": {"A": [{"day": "x"}]}}).encode(),
         json.dumps({"generator": "deckbuilder", "version": 2, "students": {}}).encode(),
         json.dumps({"generator": "somebody", "version": 1, "students": {}}).encode(),
+        entries(seen=float("inf")),
+        entries(at=float("nan")),
+        entries(recalled=float("inf")),
+        entries(tempo=0),
+        entries(tempo=10**6),
+        entries(spots=["\ud800"]),
     ],
 )
 def test_what_is_none_is_refused(said: bytes) -> None:

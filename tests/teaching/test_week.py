@@ -252,3 +252,29 @@ def test_a_folder_that_is_none_is_told(tmp_path: Path) -> None:
     assert result.exit_code == 2
     assert "cannot be looked into" in result.stderr
     assert "a week tells of the whole class" in run(tmp_path, "--only", "Ada").stderr
+
+
+def test_the_week_of_another_class_is_not_replaced(tmp_path: Path) -> None:
+    two(tmp_path)
+    week = tmp_path / "week"
+    assert run(tmp_path).exit_code == 0
+    before = {path.name: path.read_bytes() for path in week.iterdir()}
+    file = tmp_path / "class.toml"
+    file.write_text(file.read_text(encoding="utf-8").replace("Tuesdays", "Thursdays"), encoding="utf-8")
+    result = run(tmp_path)
+    assert result.exit_code == 2
+    said = "week: this is the week of the class “Tuesdays”, and that of “Thursdays” would take its place; move it away"
+    assert said in result.stderr
+    assert {path.name: path.read_bytes() for path in week.iterdir()} == before
+
+
+def test_where_no_export_is_of_the_class_the_last_week_stays(tmp_path: Path) -> None:
+    two(tmp_path)
+    assert run(tmp_path).exit_code == 0
+    before = {path.name: path.read_bytes() for path in (tmp_path / "week").iterdir()}
+    for path in (tmp_path / "exports").iterdir():
+        path.unlink()
+    result = run(tmp_path)
+    assert result.exit_code == 2
+    assert "no export here is of a student of this class, so nothing was written" in result.stderr
+    assert {path.name: path.read_bytes() for path in (tmp_path / "week").iterdir()} == before
