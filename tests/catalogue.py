@@ -36,8 +36,8 @@ METHODS = [
     ("**.py", "python"),
 ]
 OPTIONS = {"deck/templates/**.html": _FILLED_HERE, "deck/templates/**.css": _FILLED_HERE}
-PLACE = re.compile(r"\{(\w+)\}")
-"""A place in a message for a value."""
+PLACE = re.compile(r"\{(\w+)\}|(\[\w+\])")
+"""A place in a message for a value; one in brackets is filled in by a script."""
 
 
 def gathered() -> Catalog:

@@ -10,7 +10,7 @@ from typing import cast
 import pytest
 
 from deckbuilder import speech
-from tests.catalogue import PLACE, forms, gathered
+from tests.catalogue import forms, gathered
 
 BEGIN, END = "⟦", "⟧"
 _MARKED = re.compile(rf"{BEGIN}[^{BEGIN}{END}]*{END}")
@@ -18,10 +18,9 @@ _MARKED = re.compile(rf"{BEGIN}[^{BEGIN}{END}]*{END}")
 
 def _marks(message: str) -> str:
     """Put marks round a message's own words, none round what goes into it."""
-    words = PLACE.split(message)
+    words = re.split(r"(\{\w+\})", message)
     return "".join(
-        f"{{{part}}}" if number % 2 else f"{BEGIN}{part}{END}" if part.strip() else part
-        for number, part in enumerate(words)
+        part if number % 2 or not part.strip() else f"{BEGIN}{part}{END}" for number, part in enumerate(words)
     )
 
 

@@ -9,7 +9,7 @@ from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.package import CAUTION
 from deckbuilder.shelf.parts import Part, Shape
-from deckbuilder.speech import _, code, translate
+from deckbuilder.speech import _, code, number, translate
 
 INDEX = "index.html"
 _LARGE, _SMALL = (Shape.START, Shape.WHOLE), (Shape.LAP, Shape.KEY)
@@ -75,7 +75,7 @@ def page(title: str, offers: Sequence[Offer], minutes: float, sample: Note, pict
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals["_"] = _
+    environment.globals.update(_=_, number=number)
     groups = {shape.value: [offer for offer in offers if offer.part.shape is shape] for shape in Shape}
     return environment.get_template(INDEX).render(
         title=title,
