@@ -19,6 +19,12 @@ _KEEP = """
 if (window === top && !sessionStorage.getItem("desk")) {{
   sessionStorage.setItem("desk", JSON.stringify({{recipe: {recipe}}}));
 }}"""
+_LISTEN = """
+window.clips = [];
+const play = HTMLMediaElement.prototype.play;
+HTMLMediaElement.prototype.play = function () { window.clips.push(this); return play.call(this); };
+"""
+"""Keeps hold of what is played."""
 _SHIFTS = """
 window.shifted = 0;
 new PerformanceObserver((list) => {
@@ -52,6 +58,7 @@ def visiting(
     context.set_default_timeout(PATIENCE * 1000)
     if recipe is not None:
         context.add_init_script(_KEEP.format(recipe=json.dumps(recipe)))
+    context.add_init_script(_LISTEN)
     context.add_init_script(_SHIFTS)
     wrong: list[str] = []
     try:

@@ -108,6 +108,10 @@ def test_own_changes_a_mistake_and_its_mending(page: Page) -> None:
     expect(page.locator(".chord b")).to_have_count(3)
     expect(page.locator(".chord small").nth(1)).to_contain_text("altered")
     expect(page.locator("#recipe-mistake")).to_be_empty()
+    page.get_by_role("button", name="Hear the loop").click()
+    page.wait_for_function("() => window.clips.length === 1 && clips[0].currentTime > 0.05 && !clips[0].error")
+    page.get_by_role("button", name="Stop").click()
+    page.wait_for_function("() => clips[0].paused")
     expect(page.get_by_role("button", name="Hear the loop")).to_be_visible()
     image = page.locator(".score img")
     assert image.evaluate("(image) => image.decode().then(() => image.naturalWidth)") > 0

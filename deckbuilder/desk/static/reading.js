@@ -33,20 +33,20 @@ const drawSection = (part, number, answer) => {
   one(".bars", part).replaceChildren(...answer.bars.filter(mine).map((read) => bar(read, wrong(read))));
 };
 
-const clipButton = (button, clip) => {
+const clipButton = (button, clip, place) => {
   button.hidden = !clip;
   const idle = button.textContent;
   button.addEventListener("click", () => {
-    if (play(clip, () => (button.textContent = idle))) button.textContent = button.dataset.stop;
+    if (play(clip, place, () => (button.textContent = idle))) button.textContent = button.dataset.stop;
   });
 };
 
-const passage = (read, number) => {
+const passage = (read, number, place) => {
   const part = clone("passage");
   part.open = !number;
   one("summary", part).textContent = read.title;
   one(".task", part).textContent = read.task;
-  for (const button of all("[data-clip]", part)) clipButton(button, read[button.dataset.clip]);
+  for (const button of all("[data-clip]", part)) clipButton(button, read[button.dataset.clip], place);
   const image = one("img", part);
   image.parentElement.hidden = !read.score;
   if (read.score) image.src = read.score;
@@ -61,8 +61,8 @@ const drawPassages = (article, passages) => {
   one(".heard", article).hidden = !passages.length;
   if (place.dataset.drawn === drawn) return;
   place.dataset.drawn = drawn;
-  stop();
-  place.replaceChildren(...passages.map(passage));
+  stop(place);
+  place.replaceChildren(...passages.map((read, number) => passage(read, number, place)));
 };
 
 /** Show an answer of the server in the form of its tune. */

@@ -39,7 +39,7 @@ const show = async () => {
   const card = turned ? shown.backSide : shown.frontSide;
   await drawn(card);
   if (card !== (turned ? shown.backSide : shown.frontSide)) return;
-  stop();
+  stop(host);
   shadow.replaceChildren(card);
   host.scrollTop = 0;
   turn.textContent = turned ? turn.dataset.back : turn.dataset.front;
@@ -88,7 +88,7 @@ export const startSample = () => {
   });
   shadow.addEventListener("click", (event) => {
     const button = event.target.closest(".replay");
-    if (button) play(button.dataset.clip);
+    if (button) play(button.dataset.clip, host);
   });
   ask();
 };
