@@ -24,6 +24,8 @@ FILES = {
     "chord.toml": '[[changes]]\nname = "Mine"\nkey = "C"\nbars = "| Cmj7 |"\n',
     "small.toml": '[[changes]]\nname = "Mine"\nkey = "c"\nbars = "| gm7 |"\n',
     "colon.toml": '[[changes]]\nname = "Mine"\nkey = "C"\nbars = "| H: I |"\n',
+    "block.toml": '[study]\nkeys = ["F"]\n',
+    "section.toml": '[[changes]]\nname = "Mine"\nkey = "C"\n[changes.sections]\nname = "A"\n',
     "other.toml": 'extends = "curli.toml"\n',
 }
 
@@ -65,6 +67,9 @@ def told(folder: Path, monkeypatch: pytest.MonkeyPatch, *words: str) -> str:
         ("list quik", "quik: there is no such file; did you mean quick?"),
         ("list curli.toml", "curli.toml: there is no such file; did you mean curly.toml?"),
         ("list other.toml", "there is no such file; did you mean curly.toml?"),
+        ("list xyz.toml", "xyz.toml: there is no such file; name a recipe's file"),
+        ("list block.toml", "there may be several of these: write [[study]], in double brackets"),
+        ("list section.toml", "there may be several of these: write [[changes.sections]], in double brackets"),
         ("list curly.toml", "“ is a typographic quote: write straight ones"),
         ("list low.toml", "„ is a typographic quote: write straight ones"),
         ("list bare.toml", 'a text stands in quotes: write "F"'),

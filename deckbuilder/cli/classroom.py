@@ -96,9 +96,9 @@ def classroom(
                 else:
                     size = f"{made.size / 1e6:.1f} MB"
                     rows.append((*_counts(made.planned), size, days_told(made.days), str(made.planned.target)))
-    if rows:
-        tell_table([("student", "notes", "cards", "size", "at 15 minutes a day", "deck"), *rows])
-    _end(refused)
+        if rows:
+            tell_table([("student", "notes", "cards", "size", "at 15 minutes a day", "deck"), *rows])
+        _end(refused)
 
 
 def _tell_week(roster: "Roster", histories: Path, now: float, out: Path, *, write: bool) -> "list[Refused]":

@@ -22,7 +22,7 @@ from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.marks import deck_comment, refuse_foreign_deck
 from deckbuilder.deck.notetypes import field_names, model_of
 from deckbuilder.deck.store import StoreError
-from deckbuilder.deck.unfinished import finished, sweep
+from deckbuilder.deck.unfinished import finished, meant, sweep
 from deckbuilder.errors import UserError
 from deckbuilder.speech import marked, translate
 
@@ -85,9 +85,8 @@ def write_package(
     except StoreError:
         raise
     except OSError as error:
-        raise PackageError(
-            f"{target}: the deck cannot be written ({error.strerror}); name another folder with --out or free the disk"
-        ) from error
+        reason = f"{meant(target)}: the deck cannot be written ({error.strerror})"
+        raise PackageError(f"{reason}; name another folder with --out or free the disk") from error
 
 
 def guid_of(note: Note) -> str:

@@ -7,11 +7,9 @@ there before is brought back.
 """
 
 import errno
-import hashlib
 import os
 import secrets
 import shutil
-import socket
 import tempfile
 import time
 from collections import defaultdict
@@ -21,6 +19,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
+from deckbuilder.deck.processes import machine, was_running
 from deckbuilder.errors import UserError
 
 PREFIX = ".unfinished-"
@@ -30,8 +29,6 @@ _ABANDONED = 24 * 3600
 """s after which an unfinished file is given up where it cannot be seen whether its process runs."""
 _DIGITS = 10
 """Of a process's number, at most."""
-_CLOCKS_DIFFER = 600.0
-"""s by which a process may seem to have begun after what it wrote: a file server has a clock of its own."""
 
 
 class _Kind(StrEnum):
@@ -180,6 +177,16 @@ def refuse(foreign: Iterator[Path], folder: Path, reason: str) -> None:
         raise OccupiedError(f"{path}: {reason}; move it away or name another --out")
 
 
+def meant(path: Path) -> Path:
+    """Return the file that an unfinished one is to be, any other as it is: what errors call it.
+
+    Args:
+        path: the file.
+    """
+    name = _read(path).name if path.name.startswith(PREFIX) else ""
+    return path.with_name(name) if name else path
+
+
 def is_folder(path: Path) -> bool:
     """Tell whether a path is a folder of its own, not a link to one elsewhere."""
     return path.is_dir() and not path.is_symlink()
@@ -267,36 +274,13 @@ def _group() -> str:
 
 
 def _beside(target: Path, group: str, kind: _Kind) -> Path:
-    return target.with_name(f"{PREFIX}{_machine()}-{os.getpid()}-{group}-{kind}-{target.name}")
+    return target.with_name(f"{PREFIX}{machine()}-{os.getpid()}-{group}-{kind}-{target.name}")
 
 
 def _is_abandoned(path: Path) -> bool:
     found, status = _read(path), path.stat(follow_symlinks=False)
     # A file that was moved keeps the time it was written at.
     touched = max(status.st_mtime, status.st_ctime)
-    if found.machine == _machine() and found.process.isdecimal() and len(found.process) <= _DIGITS:
-        return not _was_running(int(found.process), touched)
+    if found.machine == machine() and found.process.isdecimal() and len(found.process) <= _DIGITS:
+        return not was_running(int(found.process), touched)
     return time.time() - touched > _ABANDONED
-
-
-def _machine() -> str:
-    return hashlib.sha256(socket.gethostname().encode()).hexdigest()[:8]
-
-
-def _was_running(process: int, when: float) -> bool:
-    """Tell whether a process still runs that ran at some time, in seconds since 1970.
-
-    One that has ended but that nobody has asked after (a zombie, as containers keep them) does not run; nor does one
-    that took over the number later.
-    """
-    import psutil  # needed only where something was left behind
-
-    if not psutil.pid_exists(process):
-        return False
-    try:
-        found = psutil.Process(process)
-        return bool(found.status() != psutil.STATUS_ZOMBIE and found.create_time() <= when + _CLOCKS_DIFFER)
-    except psutil.NoSuchProcess:
-        return False
-    except psutil.AccessDenied:
-        return True

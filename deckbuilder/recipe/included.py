@@ -27,9 +27,9 @@ def other_file(path: Path) -> str | None:
         beside = sorted(path.parent.glob("*.toml"))[:_MOST]
     except (OSError, ValueError):
         beside = []
-    names = {each.name: str(each) for each in beside} | {each.stem: str(each) for each in beside}
-    names |= {f"{name}.toml": name for name in included()} | {name: name for name in included()}
-    close = nearest(path.name, names)
+    names = {each.stem: str(each) for each in beside} | {name: name for name in included()}
+    # An ending that all have would make all names alike.
+    close = nearest(path.stem if path.suffix else path.name, names)
     return f"did you mean {names[close]}?" if close else None
 
 

@@ -116,6 +116,9 @@ def _mistake(details: Mapping[str, Any]) -> Mistake:
     described = _DESCRIBED.get(details["type"]) or details["msg"].removeprefix("Value error, ")
     if details["type"] == "tuple_type" and isinstance(details["input"], str | int):
         described += f": {shown(_as_list(details['input']))}"
+    elif details["type"] == "tuple_type" and isinstance(details["input"], Mapping) and location[-1] in _SEVERAL:
+        table = ".".join(part for part in location if isinstance(part, str))
+        described = f"there may be several of these: write [[{table}]], in double brackets"
     for text in _texts(details["input"]):
         described = described.replace(repr(text), repr(cut(text)))
     return Mistake(location, described)

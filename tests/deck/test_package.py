@@ -21,6 +21,7 @@ from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
 from deckbuilder.deck.package import CAUTION, PackageError, guid_of, write_package
 from deckbuilder.deck.store import Store
+from deckbuilder.deck.unfinished import finished_together
 from deckbuilder.recipe import Recipe, parse_recipe
 from tests.deck.reading import Package, read_package
 
@@ -168,3 +169,13 @@ def test_a_failed_write_leaves_the_earlier_deck(tmp_path: Path, built: Path, not
         write_package(target, "Two keys", notes, _FullDisk({"only.png": b""}), STAMP)
     assert target.read_bytes() == built.read_bytes()
     assert [path.name for path in tmp_path.iterdir()] == ["two.apkg"]
+
+
+def test_a_deck_that_waits_for_its_place_is_called_by_its_own_name(tmp_path: Path, notes: tuple[Note, ...]) -> None:
+    with (
+        pytest.raises(PackageError) as told,
+        finished_together([tmp_path / "two.apkg"]) as (unfinished,),
+    ):
+        write_package(unfinished, "Two keys", notes, _FullDisk({"only.png": b""}), STAMP)
+    assert str(told.value).startswith(f"{tmp_path / 'two.apkg'}: the deck cannot be written (No space left")
+    assert list(tmp_path.iterdir()) == []

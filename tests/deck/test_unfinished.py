@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from deckbuilder.deck.unfinished import PREFIX, finished_folder, finished_together, left_as_it_was, sweep
+from deckbuilder.deck.unfinished import PREFIX, finished_folder, finished_together, left_as_it_was, meant, sweep
 
 
 def left_over(folder: Path) -> list[Path]:
@@ -34,6 +34,16 @@ def test_a_folder_never_takes_the_place_of_a_file(tmp_path: Path, linked: bool) 
         pass
     assert target.read_bytes() == b"mine"
     assert left_over(tmp_path) == []
+
+
+def test_errors_call_a_file_what_it_is_to_be(tmp_path: Path) -> None:
+    target = tmp_path / "my-deck-2.apkg"
+    with finished_together([target]) as (unfinished,):
+        unfinished.touch()
+        assert unfinished != target
+        assert meant(unfinished) == target
+    assert meant(target) == target
+    assert meant(tmp_path / PREFIX) == tmp_path / PREFIX
 
 
 def write(paths: list[Path], word: bytes) -> None:

@@ -78,7 +78,7 @@ def test_every_spot_that_was_put_in_is_told_and_nothing_else(table: list[dict[st
 def test_what_several_share_is_counted(page: str, told: Result) -> None:
     names = ", ".join(pupil.name for pupil in PUPILS if pupil.spot == ALTERED)
     assert f'<b>3 of 10: {ALTERED}</b> <span class="quiet">{names}</span>' in page
-    assert page.count("<b>three of") == page.count(" of ten: ") == 1
+    assert page.count("<b>3 of") == page.count(" of 10: ") == 1
     assert f"3 of 10: {ALTERED}" in told.stdout
 
 
