@@ -38,3 +38,21 @@ export const settled = (wait, run) => {
     timer = setTimeout(() => run(...values), wait);
   };
 };
+
+/** Run a function at once, but not again before some milliseconds have passed; the last call counts. */
+export const paced = (wait, run) => {
+  let timer = null;
+  let again = false;
+  const go = () => {
+    again = false;
+    timer = setTimeout(() => {
+      timer = null;
+      if (again) go();
+    }, wait);
+    run();
+  };
+  return () => {
+    if (timer === null) go();
+    else again = true;
+  };
+};

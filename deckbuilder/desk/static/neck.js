@@ -1,6 +1,6 @@
 /* The neck with its regions, drawn to scale: frets get narrower as strings get shorter. */
 import { post } from "./api.js";
-import { all, clone, one, settled, tell } from "./dom.js";
+import { all, clone, one, paced, tell } from "./dom.js";
 import { changed, onChange, regionsOf, state } from "./state.js";
 
 const NS = "http://www.w3.org/2000/svg";
@@ -157,7 +157,7 @@ const ask = async () => {
 };
 
 export const startNeck = () => {
-  onChange(settled(60, ask));
+  onChange(paced(60, ask));
   one("#neck-key").addEventListener("change", (event) => {
     state.neckKey = event.target.value;
     changed();

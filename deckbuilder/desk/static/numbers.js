@@ -1,6 +1,6 @@
 /* The numbers beside the choices: cards, size, and the days that studying takes. */
 import { count } from "./api.js";
-import { all, listed, megabytes, number, one, percent, settled, tell, words } from "./dom.js";
+import { all, listed, megabytes, number, one, paced, percent, settled, tell, words } from "./dom.js";
 import { tellMistakes } from "./fields.js";
 import { keep, onChange, sparse, state } from "./state.js";
 
@@ -53,18 +53,18 @@ const ask = async () => {
 };
 
 export const startNumbers = () => {
-  const wait = settled(60, ask);
+  const soon = paced(60, ask);
   onChange(() => {
     newest += 1;
     busy(true);
-    wait();
+    soon();
   });
   for (const [id, format] of [["minutes", number], ["known", (value) => percent(value / 100)]]) {
     const slider = one(`#${id}`);
     const shown = one(`#${id}-shown`);
     slider.value = state[id];
     shown.textContent = format(state[id]);
-    const again = settled(60, () => plan().catch(() => {}));
+    const again = paced(60, () => plan().catch(() => {}));
     slider.addEventListener("input", () => {
       state[id] = Number(slider.value);
       shown.textContent = format(state[id]);

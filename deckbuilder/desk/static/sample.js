@@ -1,6 +1,6 @@
 /* One card of the deck, as an app shows it: in a shadow of its own, so that the page's style and the card's stay apart. */
 import { count } from "./api.js";
-import { all, number, one, settled, tell, words } from "./dom.js";
+import { all, number, one, paced, tell, words } from "./dom.js";
 import { play, stop } from "./sound.js";
 import { keep, onChange, sparse, state } from "./state.js";
 
@@ -68,7 +68,7 @@ const ask = async (another = false) => {
 
 export const startSample = () => {
   shadow.adoptedStyleSheets = [sheet];
-  onChange(settled(60, () => ask()));
+  onChange(paced(60, () => ask()));
   const kind = one("#sample-kind");
   kind.value = state.card.kind;
   kind.addEventListener("change", () => {
