@@ -34,7 +34,7 @@ def class_html(week: Week, links: Mapping[str, Links]) -> str:
             for spot, names in week.shared
         ],
         "students": [_student(one, links.get(one.student.recipe.deck_title, {})) for one in week.studied],
-        "missing": [(one.student.name, _missing(one)) for one in week.standings if one.analysis is None],
+        "missing": [(one.called, _missing(one)) for one in week.standings if one.analysis is None],
         "unused": [(one.file, one.reason) for one in week.unused],
     }
     return environment("deckbuilder.teaching").get_template("class.html").render(context)
@@ -62,7 +62,7 @@ def _strip(week: Week) -> Iterator[tuple[str, str, str]]:
 
 
 def _student(one: Standing, links: Links) -> dict[str, Any]:
-    return {"name": one.student.name, "lines": list(_lines(one)), "spots": one.told, "links": list(links.items())}
+    return {"name": one.called, "lines": list(_lines(one)), "spots": one.told, "links": list(links.items())}
 
 
 def _lines(one: Standing) -> Iterator[str]:
@@ -181,9 +181,9 @@ def terminal_rows(week: Week) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = [head]
     for one in week.standings:
         if one.last is None:
-            rows.append((cut(one.student.name), _missing(one), "", "", "", ""))
+            rows.append((cut(one.called), _missing(one), "", "", "", ""))
         else:
             counts = (words.number(one.answers), words.number(one.minutes), words.number(one.new_cards))
             weak = "; ".join(spot.words for spot in one.told)
-            rows.append((cut(one.student.name), words.day(one.last), *counts, weak))
+            rows.append((cut(one.called), words.day(one.last), *counts, weak))
     return rows

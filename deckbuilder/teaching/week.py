@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import NamedTuple
 
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis, analyse
@@ -66,6 +67,7 @@ class Standing:
 
     Args:
         student: the student.
+        called: their name, with the deck's where another student has the same name.
         files: names of their exports.
         analysis: what was measured; None without an export, or where nothing was studied.
         last: day and time of the last answer, s since 1970; None where there is none.
@@ -79,6 +81,7 @@ class Standing:
     """
 
     student: Student
+    called: str
     files: tuple[str, ...]
     analysis: Analysis | None = None
     last: float | None = None
@@ -122,7 +125,7 @@ class Week:
         """Weak spots of two students or more, with their names, the commonest first."""
         counts = Counter(spot.words for standing in self.studied for spot in standing.spots)
         return tuple(
-            (spot, tuple(one.student.name for one in self.studied if spot in {found.words for found in one.spots}))
+            (spot, tuple(one.called for one in self.studied if spot in {found.words for found in one.spots}))
             for spot, count in counts.most_common()
             if count > 1
         )
@@ -153,8 +156,9 @@ def week_of(
     """
     histories = [_history(own, now) for own in sources]
     players = sum(history is not None for history in histories)
+    names = Counter(student.name for student in students)
     standings = tuple(
-        _standing(student, tuple(source.name for source in own), history, players, diary)
+        _standing(_Known(student, names[student.name] > 1, own), history, players, diary)
         for student, own, history in zip(students, sources, histories, strict=True)
     )
     return Week(title, now, standings, tuple(unused))
@@ -167,12 +171,21 @@ def _history(sources: Sequence[Source], now: float) -> History | None:
         return None
 
 
-def _standing(
-    student: Student, files: tuple[str, ...], history: History | None, players: int, diary: Diary
-) -> Standing:
+class _Known(NamedTuple):
+    """A student with their exports, and whether another one has the same name."""
+
+    student: Student
+    ambiguous: bool
+    sources: Sequence[Source]
+
+
+def _standing(known: _Known, history: History | None, players: int, diary: Diary) -> Standing:
+    student = known.student
+    called = f"{student.name} ({student.recipe.deck_title})" if known.ambiguous else student.name
+    files = tuple(source.name for source in known.sources)
     before = earlier(diary.get(student.recipe.deck_title, ()), day_name(history.now)) if history else None
     if history is None:
-        return Standing(student, files)
+        return Standing(student, called, files)
     analysis = analyse(history)
     found = spots(analysis, players)
     begun = history.now - DAYS * DAY
@@ -183,6 +196,7 @@ def _standing(
         tempo = climbed(before.tempo, choruses(history.cards, before.at))
     return Standing(
         student=student,
+        called=called,
         files=files,
         analysis=analysis,
         last=max(answer.at for answer in answers),

@@ -27,9 +27,9 @@ def test_every_word_of_a_week_is_of_a_message(monkeypatch: pytest.MonkeyPatch) -
         change = Change("2024-03-17", ("1",), ("2",), (0.5, 0.7), 4)
         places = tuple(map(str, range(6)))
         last = analysis.history.now
-        one = Standing(Student("Kim", RECIPE), ("1",), analysis, last, 1, 2.0, 3, places, found, change, 60)
-        other = Standing(Student("Bo", RECIPE), ("1",), analysis, last, 0, 0.0, 0, (), (), None, 240)
-        absent = tuple(Standing(Student("Kim", RECIPE), files) for files in ((), ("1",)))
+        one = Standing(Student("Kim", RECIPE), "Kim", ("1",), analysis, last, 1, 2.0, 3, places, found, change, 60)
+        other = Standing(Student("Bo", RECIPE), "Bo", ("1",), analysis, last, 0, 0.0, 0, (), (), None, 240)
+        absent = tuple(Standing(Student("Kim", RECIPE), "Kim", files) for files in ((), ("1",)))
         week = Week("§", last, (one, other, *absent), (Unused("1", "2"),))
         texts = [*page_texts(class_html(week, {})), *(cell for row in terminal_rows(week) for cell in row)]
         for tempo in (60, 240):

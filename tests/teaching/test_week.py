@@ -122,6 +122,8 @@ def test_the_page_asks_for_nothing_and_escapes_what_it_is_told(page: str) -> Non
     assert "script-src" not in policy
     assert "img-src" not in policy
     assert "Ida &lt;b&gt;&amp;" in page
+    for deck in ("Tuesdays · Ada", "Ada from the hill"):
+        assert f"<h3>Ada ({deck})</h3>" in page
     assert "Ida <b>" not in page
     assert "stay on this computer" in page
 
