@@ -27,7 +27,8 @@ BATCH = 24
 def encode_picture(data: bytes) -> float:
     """Encode a PNG's pixels again; return processor seconds."""
     with Image.open(io.BytesIO(data)) as image:
-        indices, palette = np.asarray(image), np.array(image.getpalette(), dtype=np.uint8).reshape(-1, 3)
+        image.apply_transparency()
+        indices, palette = np.asarray(image), np.array(image.getpalette("RGBA"), dtype=np.uint8).reshape(-1, 4)
         started = time.process_time()
         png(indices, palette)
         return time.process_time() - started
