@@ -61,10 +61,10 @@ def _note(context: Context, asked: Arpeggio, way: Sequence[Inversion], regions: 
     alt = " ".join(alt_text(name, view) for view, (name, _) in zip(views, titles, strict=True))
     starts = (
         _(
-            "{tone} ({degree}) in {region}",
+            "{tone} ({degree}) in region {number}",
             tone=words.tone_name(each[0].tone, harmony),
             degree=pretty(each[0].degree),
-            region=words.region_name(region),
+            number=region.number,
         )
         for region, each in zip(regions, named, strict=True)
     )
