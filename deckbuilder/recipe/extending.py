@@ -1,4 +1,4 @@
-"""Extending: a recipe that builds on another says `extends = "class.toml"`, and only what differs.
+"""Extending: a recipe that builds on another says `extends = "school.toml"`, and only what differs.
 
 Tables are merged, name by name; lists and single values take the place of the other's. A file that is named in a
 recipe lies beside the recipe that names it; included recipes are known by name.
@@ -51,6 +51,7 @@ def layers(
     Raises:
         RecipeError: a file is missing or is none, they build on each other in a circle, or there are too many.
     """
+    _refuse_class(given, name)
     if EXTENDS not in given:
         return (Layer(name, _own(given, folder, folder)), *under)
     read = [Layer(name, _own(given, folder, folder))]
@@ -70,16 +71,31 @@ def layers(
         except RecipeError as error:
             raise RecipeError(*(f"{where}: {line}" for line in error.lines)) from None
         refuse_endless(tables, str(file))
+        _refuse_class(tables, str(file))
         seen.append(real)
         place = file.parent
         read.append(Layer(str(file), _own(tables, place, folder)))
     return tuple(read)
 
 
+def _refuse_class(given: Tables, name: str) -> None:
+    """Refuse the file of a class, which may seem to be one recipe.
+
+    Args:
+        given: the fields of a file.
+        name: what errors call it.
+
+    Raises:
+        RecipeError: it names students.
+    """
+    if "students" in given:
+        raise RecipeError(f"{name}: this is the file of a class; its decks are built by: deckbuilder class FILE")
+
+
 def _named(value: object, place: Path, where: str) -> tuple[Path, Path]:
     """Return a recipe's file as it is named, seen from the one that names it, and without links."""
     if not isinstance(value, str) or not value.strip():
-        raise RecipeError(f'{where}: this has to be a text in quotes, the name of a recipe: "class.toml"')
+        raise RecipeError(f'{where}: this has to be a text in quotes, the name of a recipe: "school.toml"')
     try:
         file = found(Path(value), place)
         return file, file.resolve()

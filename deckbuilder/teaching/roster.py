@@ -6,14 +6,14 @@ whatever fields of a recipe are the student's own; one that `extends` another re
 
 import unicodedata
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from pathlib import Path
 
 from deckbuilder.build import deck_name
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.errors import UserError
 from deckbuilder.recipe.checks import cut, deck_word, shown, shown_key, suggestion
-from deckbuilder.recipe.extending import Layer, layers
+from deckbuilder.recipe.extending import EXTENDS, Layer, layers
 from deckbuilder.recipe.reading import parse_recipe
 from deckbuilder.recipe.toml import RecipeError, read_toml, refuse_endless
 from deckbuilder.speech import Speech
@@ -116,6 +116,11 @@ def read_class(path: Path) -> Roster:
     """
     tables = read_toml(path, _REMEDY)
     refuse_endless(tables, str(path))
+    if "students" not in tables and tables.keys() & {*(each.name for each in fields(Recipe)), EXTENDS} - {*_FIELDS}:
+        raise ClassError(
+            f"{path}: this is no class, since it has no [[students]]; {_EXAMPLE}, or build one deck of it: "
+            "deckbuilder build FILE"
+        )
     for field in tables:
         if field not in _FIELDS:
             raise ClassError(
@@ -165,9 +170,9 @@ def _row(row: Mapping[str, object], place: str, folder: Path, title: str, common
     except ValueError as error:
         return Refused("", (f"{place}.name = {shown(row['name'])}: {error}",))
     called = f"{place} ({cut(name)})"
-    fields = {field: value for field, value in row.items() if field != "name"}
+    own = {field: value for field, value in row.items() if field != "name"}
     try:
-        recipe = parse_recipe({"title": f"{title} · {name}", **fields}, called, folder=folder, under=common)
+        recipe = parse_recipe({"title": f"{title} · {name}", **own}, called, folder=folder, under=common)
     except RecipeError as error:
         return Refused(name, error.lines)
     return called, Student(name, recipe)
