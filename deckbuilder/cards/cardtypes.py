@@ -207,7 +207,7 @@ _ROWS = (
         1_406_530_112,
         "At sight: chords and their functions",
         (
-            Ask(Kind.NAME, (), line=marked("Which chord is it? Known: you name it within three seconds.")),
+            Ask(Kind.NAME, (), line=marked("Name the chord, or both of a pair. Known: within three seconds.")),
             Ask(Kind.ANALYSE, (), text="{question}", line=marked("Known: you say it within three seconds.")),
         ),
         on_level_anywhere=sight_notes,

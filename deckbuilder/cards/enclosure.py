@@ -87,7 +87,7 @@ def _note(
         ],
     )
     where, degree = words.region_name(region), pretty(degrees[-1])
-    asked = _("enclose the {degree} of {chord}", degree=degree, chord=harmony.label)
+    asked = _("Enclose the {degree} of {chord}", degree=degree, chord=harmony.label)
     clip = approached(
         context.shell(harmony.chord),
         [tuple(note.midi for note in each) for each in found],

@@ -115,7 +115,8 @@ def _note(
             asks=(on, changes, _("shells")),
             task=words.joined(changes, on),
             question=_(
-                "Shell voicings: third and seventh of each chord, one tension on top, each voice by the nearest way."
+                "Shell voicings: third and seventh of each chord, a tension or the fifth on top,"
+                " each voice by the nearest way."
             ),
             label=changes,
             over=words.joined(on, _("in {key}", key=context.key.label)),

@@ -40,14 +40,16 @@ class KnownTuning:
 
 KNOWN_TUNINGS: tuple[KnownTuning, ...] = (
     KnownTuning("standard", "E2 A2 D3 G3 B3 E4", 22, marked("guitar in standard tuning")),
-    KnownTuning("drop-d", "D2 A2 D3 G3 B3 E4", 22, marked("guitar, sixth string a whole step down")),
-    KnownTuning("double-drop-d", "D2 A2 D3 G3 B3 D4", 22, marked("guitar, both outer strings a whole step down")),
-    KnownTuning("dadgad", "D2 A2 D3 G3 A3 D4", 22, marked("guitar, open strings a suspended D chord")),
-    KnownTuning("open-g", "D2 G2 D3 G3 B3 D4", 22, marked("guitar, open strings a G major chord")),
-    KnownTuning("open-d", "D2 A2 D3 F#3 A3 D4", 22, marked("guitar, open strings a D major chord")),
-    KnownTuning("open-c", "C2 G2 C3 G3 C4 E4", 22, marked("guitar, open strings a C major chord")),
-    KnownTuning("all-fourths", "E2 A2 D3 G3 C4 F4", 22, marked("guitar, a fourth between all neighbours")),
-    KnownTuning("major-thirds", "E2 G#2 C3 E3 G#3 C4", 22, marked("guitar, a major third between all neighbours")),
+    KnownTuning("drop-d", "D2 A2 D3 G3 B3 E4", 22, marked("guitar in drop D: sixth string a whole step down")),
+    KnownTuning(
+        "double-drop-d", "D2 A2 D3 G3 B3 D4", 22, marked("guitar in double drop D: outer strings a whole step down")
+    ),
+    KnownTuning("dadgad", "D2 A2 D3 G3 A3 D4", 22, marked("guitar in DADGAD: open strings a suspended D chord")),
+    KnownTuning("open-g", "D2 G2 D3 G3 B3 D4", 22, marked("guitar in open G")),
+    KnownTuning("open-d", "D2 A2 D3 F#3 A3 D4", 22, marked("guitar in open D")),
+    KnownTuning("open-c", "C2 G2 C3 G3 C4 E4", 22, marked("guitar in open C")),
+    KnownTuning("all-fourths", "E2 A2 D3 G3 C4 F4", 22, marked("guitar in fourths throughout")),
+    KnownTuning("major-thirds", "E2 G#2 C3 E3 G#3 C4", 22, marked("guitar in major thirds throughout")),
     KnownTuning("half-step-down", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4", 22, marked("guitar, all strings a half step down")),
     KnownTuning("whole-step-down", "D2 G2 C3 F3 A3 D4", 22, marked("guitar, all strings a whole step down")),
     KnownTuning("baritone", "B1 E2 A2 D3 F#3 B3", 22, marked("baritone guitar, a fourth below standard")),

@@ -25,7 +25,7 @@ const told = ({ bar: number, text }) => (number ? words("at-bar", { bar: number,
 const drawSection = (part, number, answer) => {
   const mine = (entry) => entry.section === number;
   const errors = answer.errors.filter(mine);
-  tell(one(".mistake", part), errors.map(told).join(" "));
+  tell(one(".mistake", part), errors.map(told).join("\n"));
   const box = one("textarea", part);
   if (errors.length) box.setAttribute("aria-invalid", "true");
   else box.removeAttribute("aria-invalid");
@@ -70,7 +70,7 @@ export const drawReading = (article, answer) => {
   const parts = all(".section", article);
   parts.forEach((part, number) => drawSection(part, number, answer));
   const stray = answer.errors.filter(({ section }) => !(section in parts));
-  tell(one('[data-at="tune"]', article), stray.map(told).join(" "));
+  tell(one('[data-at="tune"]', article), stray.map(told).join("\n"));
   for (const name of ["name", "order"]) {
     const field = one(`:scope > :is(.fields, .order) [data-of="${name}"]`, article);
     if (stray.some(({ where }) => where?.[0] === name)) field.setAttribute("aria-invalid", "true");
