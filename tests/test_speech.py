@@ -7,6 +7,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.mofile import read_mo
 
 from deckbuilder.build import notes_of
+from deckbuilder.cards.facts import Kind
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.speech import Language, Names, Speech, code, current, in_context, plural, speaking, translate
@@ -50,9 +51,10 @@ def test_an_unknown_language_is_told_with_the_known_ones() -> None:
 
 def test_languages_do_not_run_into_each_other() -> None:
     """Notes made in one language, then in another, are as if each had been made alone: nothing keeps old words."""
-    given = {"keys": ["F"], "regions": [5], "levels": [2]}
+    given = {"keys": ["F"], "regions": [5], "levels": [2, 4], "kinds": [kind.value for kind in Kind]}
     english = [note.words for note in notes_of(parse_recipe(given, "test"))]
     german = [note.words for note in notes_of(parse_recipe({**given, "language": "german"}, "test"))]
+    assert all(one.why != other.why for one, other in zip(english, german, strict=True))
     assert [note.words for note in notes_of(parse_recipe(given, "test"))] == english
     assert [note.words for note in notes_of(parse_recipe({**given, "language": "german"}, "test"))] == german
 
