@@ -25,7 +25,7 @@ def remedied(error: click.UsageError) -> click.UsageError:
     """
     if isinstance(error, click.NoSuchOption) and error.ctx is not None:
         return click.UsageError(_no_such_option(error.option_name, error.ctx), error.ctx)
-    if _EXTRA in error.message and error.ctx is not None:
+    if _EXTRA in error.message and error.ctx is not None and "--keys" in _options(error.ctx.command):
         return click.UsageError(f"{error.message}; names in a list are divided by commas: --keys F,Bb", error.ctx)
     return error
 

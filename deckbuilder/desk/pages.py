@@ -1,10 +1,8 @@
 """Pages: the templates that the desk fills."""
 
 import mimetypes
-from functools import cache
 from importlib.resources import files
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
@@ -13,7 +11,8 @@ from starlette.staticfiles import StaticFiles
 
 from deckbuilder.desk.choices import offered, speech_of
 from deckbuilder.desk.state import desk_of
-from deckbuilder.speech import _, code, speaking
+from deckbuilder.pages import environment
+from deckbuilder.speech import code, speaking
 
 # What a system says of endings may be anything; a script of another type is not run.
 mimetypes.add_type("text/javascript", ".js")
@@ -27,20 +26,7 @@ def page(name: str, **context: object) -> str:
         name: of its template.
         context: what it shows.
     """
-    return _environment().get_template(name).render(context)
-
-
-@cache
-def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("deckbuilder.desk"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.globals["_"] = _
-    return environment
+    return environment("deckbuilder.desk").get_template(name).render(context)
 
 
 async def _home(request: Request) -> Response:

@@ -12,7 +12,6 @@ from contextlib import contextmanager, suppress
 from importlib.resources import files
 from pathlib import Path
 
-from jinja2 import Environment, StrictUndefined
 from markupsafe import escape
 
 from deckbuilder.cards.naming import names_told
@@ -24,8 +23,9 @@ from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, finished_together, left_as_it_was, refuse, sweep
 from deckbuilder.deck.writers import MEDIA, Deck
 from deckbuilder.medium import described_by
+from deckbuilder.pages import environment
 from deckbuilder.preview.cards import AXES, PreviewCard, cards_of
-from deckbuilder.speech import _, code, plural, translate
+from deckbuilder.speech import _, plural, translate
 
 INDEX, _CARDS = "index.html", "cards.js"
 _SAME = ("page.css", "page.js")
@@ -193,15 +193,16 @@ def _holds(path: Path, data: bytes) -> bool:
 
 
 def _index(title: str, cards: Sequence[PreviewCard]) -> str:
-    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    environment.globals.update(_=_, plural=plural)
-    return environment.from_string(_read("index.html")).render(
-        code=code(),
-        title=title,
-        axes=list(_axes(cards)),
-        total=len(cards),
-        caution=translate(CAUTION),
-        names=names_told(),
+    return (
+        environment("deckbuilder.preview")
+        .get_template(INDEX)
+        .render(
+            title=title,
+            axes=list(_axes(cards)),
+            total=len(cards),
+            caution=translate(CAUTION),
+            names=names_told(),
+        )
     )
 
 

@@ -3,19 +3,19 @@
 from base64 import b64encode
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from deckbuilder.pages import environment
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD, Analysis
 from deckbuilder.progress.cells import level_name
 from deckbuilder.progress.checkup import by_axis
 from deckbuilder.progress.figures import Figures
 from deckbuilder.progress.today import today
-from deckbuilder.speech import _, code, plural, translate
+from deckbuilder.speech import _, plural, translate
 
-if TYPE_CHECKING:
-    from jinja2 import Environment
-
+PACKAGE = "deckbuilder.progress"
+"""Whose templates are those of reports; class pages share their style."""
 _TEMPLATE = "report.html"
 _AT_ONCE = 3
 """Weak cells that are shown unfolded."""
@@ -40,26 +40,7 @@ def report_html(
         trend: a PNG.
         beside: files beside it, by what they are called.
     """
-    return environment().get_template(_TEMPLATE).render(_context(analysis, heat_maps, trend, beside or {}))
-
-
-def environment(*packages: str) -> "Environment":
-    """Return what fills the pages of reports; they share their style.
-
-    Args:
-        packages: names of packages whose templates are looked at first.
-    """
-    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
-
-    made = Environment(
-        loader=ChoiceLoader([PackageLoader(package) for package in (*packages, "deckbuilder.progress")]),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    made.globals.update(_=_, plural=plural, code=code)
-    return made
+    return environment(PACKAGE).get_template(_TEMPLATE).render(_context(analysis, heat_maps, trend, beside or {}))
 
 
 def _context(

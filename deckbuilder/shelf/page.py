@@ -8,8 +8,9 @@ from deckbuilder.cards.choices import Hand
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.package import CAUTION
+from deckbuilder.pages import environment
 from deckbuilder.shelf.parts import Part, Shape
-from deckbuilder.speech import _, code, number, translate
+from deckbuilder.speech import translate
 
 INDEX = "index.html"
 _LARGE, _SMALL = (Shape.START, Shape.WHOLE), (Shape.LAP, Shape.KEY)
@@ -66,30 +67,23 @@ def page(title: str, offers: Sequence[Offer], minutes: float, sample: Note, pict
         sample: the note whose answer is shown.
         picture: its picture, a PNG.
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
-    environment = Environment(
-        loader=PackageLoader("deckbuilder.shelf"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.globals.update(_=_, number=number)
     groups = {shape.value: [offer for offer in offers if offer.part.shape is shape] for shape in Shape}
-    return environment.get_template(INDEX).render(
-        title=title,
-        code=code(),
-        large=[offer for shape in _LARGE for offer in groups[shape]],
-        small=[(shape.value, groups[shape]) for shape in _SMALL if groups[shape]],
-        minutes=f"{minutes:g}",
-        sample=_Sample(
-            prompt=sample.words.prompt,
-            answer=f"{sample.words.label}: {' '.join(tone.name for tone in sample.words.tones)}",
-            source=f"data:image/png;base64,{b64encode(picture).decode()}",
-            alt=sample.media[Slot.PICTURE].alt,
-            follows=sample.media[Slot.PICTURE].description.follows_page,
-        ),
-        hands=[hand.value for hand in offers[0].files],
-        caution=translate(CAUTION),
+    return (
+        environment("deckbuilder.shelf")
+        .get_template(INDEX)
+        .render(
+            title=title,
+            large=[offer for shape in _LARGE for offer in groups[shape]],
+            small=[(shape.value, groups[shape]) for shape in _SMALL if groups[shape]],
+            minutes=f"{minutes:g}",
+            sample=_Sample(
+                prompt=sample.words.prompt,
+                answer=f"{sample.words.label}: {' '.join(tone.name for tone in sample.words.tones)}",
+                source=f"data:image/png;base64,{b64encode(picture).decode()}",
+                alt=sample.media[Slot.PICTURE].alt,
+                follows=sample.media[Slot.PICTURE].description.follows_page,
+            ),
+            hands=[hand.value for hand in offers[0].files],
+            caution=translate(CAUTION),
+        )
     )

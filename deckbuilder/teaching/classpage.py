@@ -5,8 +5,9 @@ from collections.abc import Iterator, Mapping
 from io import StringIO
 from typing import Any
 
+from deckbuilder.pages import environment
 from deckbuilder.progress import words
-from deckbuilder.progress.report import environment
+from deckbuilder.progress.report import PACKAGE
 from deckbuilder.recipe.checks import cut
 from deckbuilder.speech import _, plural
 from deckbuilder.teaching.week import TOLD, Standing, Week, day_name
@@ -37,7 +38,7 @@ def class_html(week: Week, links: Mapping[str, Links]) -> str:
         "missing": [(one.called, _missing(one)) for one in week.standings if one.analysis is None],
         "unused": [(one.file, one.reason) for one in week.unused],
     }
-    return environment("deckbuilder.teaching").get_template("class.html").render(context)
+    return environment("deckbuilder.teaching", PACKAGE).get_template("class.html").render(context)
 
 
 def _verdict(week: Week) -> str:
