@@ -27,6 +27,7 @@ from deckbuilder.desk.builds import recipe_in
 from deckbuilder.desk.gallery import Gallery
 from deckbuilder.desk.state import desk_of
 from deckbuilder.recipe import RecipeError
+from deckbuilder.recipe.toml import refuse_endless
 from deckbuilder.theory.analysis import AnalysedChord, readings
 from deckbuilder.theory.changes import ChangesError, SectionText, read_sections, texts_of_bars
 from deckbuilder.theory.forms import Form, Section
@@ -154,7 +155,7 @@ def _chord(found: AnalysedChord) -> Row:
     }
 
 
-def _mistake(section: int | None, error: TheoryError) -> Row:
+def _mistake(section: int | None, error: TheoryError | RecipeError) -> Row:
     if isinstance(error, ChangesError):
         return {"section": section, "bar": error.bar, "text": error.reason, "where": None}
     return {"section": section, "bar": None, "text": str(error), "where": None}
@@ -220,6 +221,10 @@ async def _changes(request: Request) -> Response:
     kept = {name: value for name, value in tables.items() if name not in _OF_THE_WHOLE}
 
     def found() -> Row:
+        try:
+            refuse_endless(tune, "the tune")
+        except RecipeError as error:
+            return {"bars": [], "errors": [_mistake(None, error)], "passages": []}
         told = answer(tune, recipe_in({"recipe": kept}, desk), desk.gallery)
         try:
             recipe_in({"recipe": {**kept, "changes": [tune]}}, desk)
