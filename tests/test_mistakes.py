@@ -74,7 +74,7 @@ def told(folder: Path, monkeypatch: pytest.MonkeyPatch, *words: str) -> str:
             "list pupils.toml",
             "pupils.toml: this is the file of a class; its decks are built by: deckbuilder class",
         ),
-        ("list of-pupils.toml", "pupils.toml: this is the file of a class"),
+        ("list of-pupils.toml", 'extends = "pupils.toml": pupils.toml: this is the file of a class'),
         (
             "class one-text.toml",
             "this is no class, since it has no [[students]]; write [[students]] and below it",

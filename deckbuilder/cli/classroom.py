@@ -70,6 +70,8 @@ def classroom(
     from deckbuilder.teaching.roster import Refused, read_class
 
     roster = read_class(file).only(only)
+    if date is not None and histories is None:
+        raise click.UsageError("--date: only a week has one; name the folder of exports with --histories")
     if histories is not None and only:
         raise click.UsageError("--only: a week tells of the whole class; leave out --only or --histories")
     if histories is not None:

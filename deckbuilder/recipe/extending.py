@@ -68,10 +68,10 @@ def layers(
             raise RecipeError(f"{where}: more than {MOST} recipes build on each other; put some of them together")
         try:
             tables = read_toml(file, other_file(file))
+            _refuse_class(tables, str(file))
         except RecipeError as error:
             raise RecipeError(*(f"{where}: {line}" for line in error.lines)) from None
         refuse_endless(tables, str(file))
-        _refuse_class(tables, str(file))
         seen.append(real)
         place = file.parent
         read.append(Layer(str(file), _own(tables, place, folder)))

@@ -155,7 +155,7 @@ def _text(data: bytes, name: str) -> str:
         # Editors on Windows begin a file with a byte order mark.
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise RecipeError(f"{name}: this is not a text file; a recipe is TOML in UTF-8") from None
+        raise RecipeError(f"{name}: this is not a text file in UTF-8; have your editor save it as UTF-8") from None
     text = text.replace("\r\n", "\n")
     if "\r" in text:
         line = text[: text.index("\r")].count("\n") + 1

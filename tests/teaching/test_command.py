@@ -66,6 +66,12 @@ def test_a_long_name_is_cut_on_the_terminal(file: Path) -> None:
     assert max(map(len, run(file, "--dry-run").stdout.splitlines())) < 300
 
 
+def test_a_day_without_exports_is_refused(file: Path) -> None:
+    result = run(file, "--date", "2024-03-24")
+    assert result.exit_code == 2
+    assert "--date: only a week has one; name the folder of exports with --histories" in result.stderr
+
+
 def test_a_dry_run_tells_the_same_and_writes_nothing(file: Path) -> None:
     before = sorted(file.parent.iterdir())
     result = run(file, "--dry-run")
