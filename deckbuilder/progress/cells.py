@@ -1,6 +1,6 @@
 """Cells: the groups of cards that progress is measured by, and their names as a player says them."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -37,6 +37,12 @@ def cell_of(card: Card) -> Cell | None:
     if key in KEY_NAMES and level in _LEVELS and region in REGIONS:
         return Cell(int(level), key, int(region))
     return None
+
+
+def any_tag(axis: str, values: Iterable[object]) -> str:
+    """Return a search for cards whose tag on an axis has one of some values: `(tag:key::F or tag:key::C)`."""
+    tags = [f"tag:{axis}::{value}" for value in values]
+    return tags[0] if len(tags) == 1 else f"({' or '.join(tags)})"
 
 
 def chord_of(card: Card) -> str | None:

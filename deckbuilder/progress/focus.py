@@ -13,7 +13,7 @@ from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.note import Note
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.archive import HistoryError
-from deckbuilder.progress.cells import Cell, cell_of
+from deckbuilder.progress.cells import Cell, any_tag, cell_of
 from deckbuilder.progress.records import History
 from deckbuilder.recipe import Recipe, parse_recipe
 from deckbuilder.speech import current, marked, translate
@@ -142,7 +142,7 @@ def search_expression(history: History, cells: Iterable[Cell]) -> str:
         cells: the cells.
     """
     found = [
-        " ".join((_any("level", block.levels), _any("key", block.keys), _any("region", block.regions)))
+        " ".join((any_tag("level", block.levels), any_tag("key", block.keys), any_tag("region", block.regions)))
         for block in blocks(cells)
     ]
     places = found[0] if len(found) == 1 else f"({' or '.join(f'({words})' for words in found)})"
@@ -157,8 +157,3 @@ def in_tuning(history: History, words: str) -> str:
         words: the search for cards of any tuning.
     """
     return f"tag:tuning::{history.tuning} {words}" if history.other_tunings else words
-
-
-def _any(axis: str, values: Iterable[object]) -> str:
-    tags = [f"tag:{axis}::{value}" for value in values]
-    return tags[0] if len(tags) == 1 else f"({' or '.join(tags)})"

@@ -19,7 +19,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deckbuilder.cards.labels import label_of
-from deckbuilder.progress.cells import FLAT_KEYS, REGIONS, SHARP_KEYS, Cell, cell_of, chord_of, colour_name, source_name
+from deckbuilder.progress.cells import (
+    FLAT_KEYS,
+    REGIONS,
+    SHARP_KEYS,
+    Cell,
+    any_tag,
+    cell_of,
+    chord_of,
+    colour_name,
+    source_name,
+)
 from deckbuilder.progress.figures import ENOUGH, is_weak
 from deckbuilder.progress.inference import CONFIDENCE, Comparison, Counts, below_rest, holm, wilson
 from deckbuilder.progress.records import Card
@@ -52,6 +62,7 @@ class Pattern:
         rest: the share that the other cards reach after the same waits.
         chance: that chance alone would name it or any other, all descriptions compared at once.
         rows: of its cards in the history.
+        search: what finds its cards in an app, in any tuning.
     """
 
     subject: str
@@ -63,6 +74,7 @@ class Pattern:
     rest: float
     chance: float
     rows: frozenset[int]
+    search: str
 
     @property
     def words(self) -> str:
@@ -82,6 +94,7 @@ class _Part:
     group: str
     words: str
     cards: Mask
+    search: str
     alone: str = ""
 
 
@@ -113,7 +126,7 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
             rest = _compared(mask, trials, successes, _is_placed(best)).expected or 0.0
             own = frozenset(map(int, rows[mask]))
             said, interval = (_said(best), not _is_placed(best)), wilson(recalled, recalls)
-            found.append(Pattern(*said, recalls, recalled, *interval, rest, chance, own))
+            found.append(Pattern(*said, recalls, recalled, *interval, rest, chance, own, _search(best)))
             trials[mask] = successes[mask] = 0
         else:
             trials[heaviest] = successes[heaviest] = 0
@@ -210,6 +223,10 @@ def _said(parts: _Description) -> str:
     return _("{one} {other}", one=one, other=other)
 
 
+def _search(parts: _Description) -> str:
+    return " ".join(part.search for part in sorted(parts, key=lambda part: _GROUPS.index(part.group)))
+
+
 def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
     kinds = np.array([card.kind for card in cards])
     chords = np.array([chord_of(card) or "" for card in cards])
@@ -217,24 +234,32 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
         np.array([card.axes.get(axis, "") for card in cards]) for axis in ("region", "key", "colour", "source")
     )
     for colour in _values(colours):
-        yield _Part("matter", colour_name(colour), colours == colour)
+        yield _Part("matter", colour_name(colour), colours == colour, any_tag("colour", [colour]))
     for chord in _values(chords):
-        yield _Part("matter", chord, chords == chord)
+        axes = cards[int(np.argmax(chords == chord))].axes
+        tags = " ".join(any_tag(axis, [axes[axis]]) for axis in ("function", "colour") if axis in axes)
+        yield _Part("matter", chord, chords == chord, tags)
     for source in _values(sources):
-        yield _Part("source", source_name(source), sources == source)
+        yield _Part("source", source_name(source), sources == source, any_tag("source", [source]))
     for kind in _values(kinds):
-        yield _Part("kind", _("{kind} cards", kind=label_of(kind)), kinds == kind)
+        yield _Part("kind", _("{kind} cards", kind=label_of(kind)), kinds == kind, f"card:{kind}")
     numbers = sorted(int(value) for value in _values(regions) if value in REGIONS)
     for number in numbers:
-        yield _Part("region", _("region {number}", number=number), regions == str(number))
+        tag = any_tag("region", [number])
+        yield _Part("region", _("region {number}", number=number), regions == str(number), tag)
     for one, other in pairwise(numbers):
-        yield _Part(
-            "region", _("regions {one} and {other}", one=one, other=other), np.isin(regions, [str(one), str(other)])
-        )
+        both = np.isin(regions, [str(one), str(other)])
+        said = _("regions {one} and {other}", one=one, other=other)
+        yield _Part("region", said, both, any_tag("region", [one, other]))
     for key in _values(keys):
-        yield _Part("key", _("in {key}", key=key_label(key)), keys == key, key_label(key))
-    yield _Part("key", _("in flat keys"), np.isin(keys, FLAT_KEYS), _("flat keys"))
-    yield _Part("key", _("in sharp keys"), np.isin(keys, SHARP_KEYS), _("sharp keys"))
+        yield _Part("key", _("in {key}", key=key_label(key)), keys == key, any_tag("key", [key]), key_label(key))
+    for group, within, alone in (
+        (FLAT_KEYS, _("in flat keys"), _("flat keys")),
+        (SHARP_KEYS, _("in sharp keys"), _("sharp keys")),
+    ):
+        met = [key for key in group if key in keys]
+        if met:
+            yield _Part("key", within, np.isin(keys, group), any_tag("key", met), alone)
 
 
 def _values(column: NDArray[np.str_]) -> list[str]:

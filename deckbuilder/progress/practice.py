@@ -34,7 +34,7 @@ _SHORT_LIST = 3
 
 HAND_CARE = marked(
     "Warm up for three minutes before the first block. Press no harder than the note needs, and let shoulder and wrist "
-    "hang loose. Rest when the plan says so: put the guitar down and open the hands. Stop on pain, and see a "
+    "hang loose. Rest after ten minutes at most: put the guitar down and open the hands. Stop on pain, and see a "
     "professional if it stays. Keep the volume low."
 )
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import Analysis
-from deckbuilder.progress.focus import search_expression
+from deckbuilder.progress.focus import in_tuning, search_expression
 from deckbuilder.speech import _
 
 PLACES = 4
@@ -29,7 +29,7 @@ class Today:
 
 
 def today(analysis: Analysis) -> Today:
-    """Return what to do: the surest weak places, else what a check-up found, else the next check-up.
+    """Return what to do about the surest weak places, else what weak answers have in common, else a check-up.
 
     Args:
         analysis: what was measured.
@@ -41,6 +41,9 @@ def today(analysis: Analysis) -> Today:
         names = (name.rpartition(" · ")[0] for name in words.named(analysis, cells))
         what = _("Your weakest places: {places}", places=", ".join(dict.fromkeys(names)))
         search = search_expression(history, cells)
+    elif analysis.patterns:
+        surest = analysis.patterns[0]
+        what, search = _("What you forget most: {cards}", cards=surest.words), in_tuning(history, surest.search)
     else:
         step = next(checkup_words.steps(history, analysis.checkup))
         what, search = step.words, step.search

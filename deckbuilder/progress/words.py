@@ -167,6 +167,8 @@ def verdict(analysis: Analysis) -> str:
         said = [plural("{count} spot is clearly weaker.", "{count} spots are clearly weaker.", found)]
         if found > TOLD:
             said.append(_("The {count} surest are named.", count=TOLD))
+    elif analysis.patterns:
+        said = [_("No single spot is clearly weaker than the rest, but this is: {cards}.", cards=in_common(analysis))]
     else:
         said = [_("No spot is clearly weaker than the rest: go on as you are.")]
     if cells > judged:

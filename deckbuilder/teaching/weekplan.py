@@ -11,8 +11,9 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.tunes import Tune
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis
-from deckbuilder.progress.cells import Cell
-from deckbuilder.progress.figures import Figures, Verdict
+from deckbuilder.progress.cells import Cell, cell_of
+from deckbuilder.progress.figures import Verdict
+from deckbuilder.progress.patterns import Pattern
 from deckbuilder.progress.practice import hardest_note
 from deckbuilder.progress.records import DAY, History
 from deckbuilder.progress.sheet import Entry
@@ -67,7 +68,7 @@ def week_plan(analysis: Analysis, recipe: Recipe, notes: Sequence[Note], tempo: 
     changes = changes_in(tune.form, key if key in recipe.keys else recipe.keys[0])
     return WeekPlan(
         spots=tuple(
-            Entry(number, place, _stands(cell, analysis.cells[cell]), hardest_note(analysis.study, cell, by_id))
+            Entry(number, place, _stands(analysis, cell), hardest_note(analysis.study, cell, by_id))
             for number, (cell, place) in enumerate(zip(cells, _places(analysis, cells), strict=True))
         ),
         places=tuple(f"{note.words.key} · {note.words.where}" for note in ahead),
@@ -79,25 +80,44 @@ def week_plan(analysis: Analysis, recipe: Recipe, notes: Sequence[Note], tempo: 
 
 
 def weakest(analysis: Analysis, count: int) -> tuple[Cell, ...]:
-    """Return the weakest cells: those that are surely weak, then those that fall farthest short, then the least seen.
+    """Return the weakest cells, at most so many.
+
+    First those that are surely weak, then those that hold what weak answers have in common, the least recalled first,
+    then those that fall farthest short, then the least seen.
 
     Args:
         analysis: what was measured.
         count: how many at most.
     """
+    common = _common(analysis)
 
     def rank(cell: Cell) -> tuple[int, float]:
         figures = analysis.cells[cell]
         if figures.verdict is Verdict.NOT_YET:
-            return 2, figures.recalled / figures.recalls if figures.recalls else 1.0
-        return (0 if figures.verdict is Verdict.WEAK else 1), -figures.deviate
+            return 3, figures.recalled / figures.recalls if figures.recalls else 1.0
+        if cell in common and figures.verdict is not Verdict.WEAK:
+            return 1, figures.recalled / figures.recalls
+        return (0 if figures.verdict is Verdict.WEAK else 2), -figures.deviate
 
     seen = (cell for cell, figures in analysis.cells.items() if figures.seen)
     return tuple(sorted(seen, key=rank)[:count])
 
 
-def _stands(cell: Cell, figures: Figures) -> str:
+def _common(analysis: Analysis) -> dict[Cell, Pattern]:
+    """Return the cells that hold cards of what is surely weak in common, each with the surest such."""
+    cards = analysis.history.cards
+    held = (
+        (cell, pattern)
+        for pattern in reversed(analysis.patterns)
+        for row in pattern.rows
+        if (cell := cell_of(cards[row])) is not None
+    )
+    return dict(held)
+
+
+def _stands(analysis: Analysis, cell: Cell) -> str:
     """Say how a cell stands, and whether that is sure."""
+    figures, common = analysis.cells[cell], _common(analysis).get(cell)
     if figures.verdict is Verdict.NOT_YET:
         return plural(
             "level {level} · {count} recall: too few to tell",
@@ -106,6 +126,8 @@ def _stands(cell: Cell, figures: Figures) -> str:
             level=cell.level,
         )
     share, rest = words.percent(figures.share), words.percent(figures.rest)
+    if common is not None and figures.verdict is not Verdict.WEAK:
+        return _("level {level} · weak: {cards}", level=cell.level, cards=common.words)
     line = _("level {level} · recalled {share}, the rest {rest}", level=cell.level, share=share, rest=rest)
     return line if figures.verdict is Verdict.WEAK else _("{line} · perhaps by chance", line=line)
 

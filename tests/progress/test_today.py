@@ -20,9 +20,10 @@ from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_prac
 from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.spots import spots
 from deckbuilder.progress.today import PLACES, today
+from deckbuilder.progress.words import verdict
 from deckbuilder.progress.written import heat_maps, report_page
 from tests.pdf import boxes, words_of
-from tests.progress.learner import history_of, studied
+from tests.progress.learner import Axes, history_of, studied
 
 TITLE = "A deck with a name that is rather long for the top of a sheet of paper, as names of decks may well be"
 
@@ -70,6 +71,17 @@ def test_without_weak_cells_it_is_the_next_check_up(analysis: Analysis) -> None:
     assert today(steady).search == "tag:round::1"
     due = sum(bool(card.answers) and card.due is not None and card.due <= 40 for card in steady.history.cards)
     assert today(steady).due == due
+
+
+def test_what_is_weak_everywhere_is_told_first_where_no_single_place_is() -> None:
+    def share(axes: Axes, _kind: str) -> float:
+        return 0.55 if axes.get("colour") == "altered" and axes["source"] == "third" else 0.93
+
+    spread = analyse(history_of(studied(share, 3, days=130, keys=("F", "Bb", "Eb", "Ab")), 130))
+    assert spread.weak == ()
+    assert today(spread).search == "tag:colour::altered tag:source::third"
+    assert "altered from the third everywhere" in today(spread).what
+    assert "altered from the third everywhere" in verdict(spread)
 
 
 def test_figures_for_other_tools_are_those_of_the_report(named: Analysis) -> None:

@@ -169,6 +169,13 @@ def test_each_sheet_is_one_page_named_and_dated_and_its_lines_keep_to_their_room
         assert left > size[0] / 2 or right < size[0] / 2 + 4 or top < 260 or bottom > size[1] - 75
 
 
+def test_a_sheet_shows_what_is_weak_everywhere_in_five_places(week: Path) -> None:
+    with pypdfium2.PdfDocument(week / "tuesdays-di-week-a4.pdf") as document:
+        said = words_of(document[0])
+    assert len(re.findall("weak: altered from the third everywhere", said)) == 5
+    assert len(re.findall("altered · arpeggio from the third of", said)) == 5
+
+
 def test_a_report_is_named(week: Path) -> None:
     report = (week / "tuesdays-di-report.html").read_text(encoding="utf-8")
     assert "Tuesdays · Di" in report
