@@ -50,7 +50,7 @@ def test_filters_that_leave_nothing_are_told() -> None:
         ({"study": [{"region": [1]}]}, "r.toml: study 1.region: there is no such field; did you mean 'regions'"),
         ({"study": [{}, {"regions": [6]}]}, "block 2: there is no region 6: a key has regions 1 to 5"),
         ({"study": [{"kinds": []}]}, r"r.toml: study 1.kinds = \[\]: nothing is selected"),
-        ({"study": {"keys": ["F"]}}, "r.toml: study = .*: this has to be a list"),
+        ({"study": {"keys": ["F"]}}, r"r.toml: study = .*: there may be several of these: write \[\[study\]\]"),
         (
             {"levels": [], "changes": [{"name": "x", "key": "F", "bars": "| I |"}], "study": [{"keys": ["F"]}]},
             r"block 1 has no levels, nor has the recipe; write levels = \[1\]",

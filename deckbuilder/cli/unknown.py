@@ -1,5 +1,6 @@
 """Command line: commands, options and words that are out of place, told with what would be right."""
 
+import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from pathlib import Path
@@ -83,7 +84,7 @@ def refuse_member(recipe: Path, chosen: Mapping[str, Any]) -> None:
         UsageError: it is no file and looks like one more key, number or kind.
     """
     word = str(recipe)
-    if recipe.exists():
+    if os.path.lexists(recipe):
         return
     for option, like in (
         ("keys", any(whose(word, names) for names in Names)),

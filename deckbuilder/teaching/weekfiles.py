@@ -1,5 +1,6 @@
 """Week files: a class's week as files in a folder, put there together or not at all."""
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -47,7 +48,7 @@ def read_week(roster: Roster, histories: Path, now: float, folder: Path) -> tupl
 
 
 def _diary(path: Path, title: str) -> Diary:
-    if not path.exists():
+    if not os.path.lexists(path):
         return {}
     try:
         data = read_input(path, _LARGEST_DIARY, "move it away to begin anew")
