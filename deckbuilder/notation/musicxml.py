@@ -8,9 +8,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 from xml.etree import ElementTree
-from xml.etree.ElementTree import Element, SubElement
+from xml.etree.ElementTree import Element
 
 from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, check
+from deckbuilder.notation.elements import add
+from deckbuilder.notation.harmony import write_harmony
 from deckbuilder.notation.values import Beam, Value, beams, shown_accidentals, triplets, written
 
 BARS_A_ROW: Final = 2
@@ -94,9 +96,9 @@ def musicxml_file(title: str, pieces: Iterable[tuple[Score, Page]]) -> bytes:
 def _document(title: str | None) -> tuple[Element, Element]:
     root = Element("score-partwise", version="4.0")
     if title is not None:
-        _add(root, "movement-title", title)
-    _add(_add(_add(root, "part-list"), "score-part", id="P1"), "part-name", None if title is None else PART)
-    return root, _add(root, "part", id="P1")
+        add(root, "movement-title", title)
+    add(add(add(root, "part-list"), "score-part", id="P1"), "part-name", None if title is None else PART)
+    return root, add(root, "part", id="P1")
 
 
 def _bytes(root: Element) -> bytes:
@@ -108,13 +110,13 @@ def _piece(part: Element, score: Score, page: Page | None) -> None:
     for number, values in enumerate(written(score.notes, score.bars)):
         _measure(part, score, page, number, values)
     if page:
-        _add(_add(part[-1], "barline", location="right"), "bar-style", "light-light")
+        add(add(part[-1], "barline", location="right"), "bar-style", "light-light")
 
 
 def _measure(part: Element, score: Score, page: Page | None, number: int, values: Sequence[Value]) -> None:
-    measure = _add(part, "measure", number=str(len(part) + 1))
+    measure = add(part, "measure", number=str(len(part) + 1))
     if page is None and number and number % BARS_A_ROW == 0:
-        _add(measure, "print", **{"new-system": "yes"})
+        add(measure, "print", **{"new-system": "yes"})
     if number == 0:
         _attributes(measure, score, page, is_first=len(part) == 1)
         if page:
@@ -122,7 +124,7 @@ def _measure(part: Element, score: Score, page: Page | None, number: int, values
     chords = [chord for chord in score.chords if chord.onset // BAR == number]
     for staff, tablature in enumerate(_staves(score), start=1):
         if staff == 2:
-            _add(_add(measure, "backup"), "duration", BAR)
+            add(add(measure, "backup"), "duration", BAR)
         _voice(measure, score, page, values, chords if staff == 1 else [], staff=staff, tablature=tablature)
 
 
@@ -132,56 +134,56 @@ def _staves(score: Score) -> tuple[bool, ...]:
 
 
 def _attributes(measure: Element, score: Score, page: Page | None, *, is_first: bool) -> None:
-    attributes = _add(measure, "attributes")
-    _add(attributes, "divisions", BEAT)
+    attributes = add(measure, "attributes")
+    add(attributes, "divisions", BEAT)
     if page:
-        _add(_add(attributes, "key"), "fifths", page.fifths)
+        add(add(attributes, "key"), "fifths", page.fifths)
     if not is_first:
         return
-    time = _add(attributes, "time", **({} if page else {"print-object": "no"}))
-    _add(time, "beats", BAR // BEAT)
-    _add(time, "beat-type", 4)
+    time = add(attributes, "time", **({} if page else {"print-object": "no"}))
+    add(time, "beats", BAR // BEAT)
+    add(time, "beat-type", 4)
     staves = _staves(score)
     if len(staves) > 1:
-        _add(attributes, "staves", len(staves))
+        add(attributes, "staves", len(staves))
     for number, tablature in enumerate(staves, start=1):
         sign, line, octaves = ("TAB", 5, 0) if tablature else _CLEFS[score.clef]
-        clef = _add(attributes, "clef", number=str(number))
-        _add(clef, "sign", sign)
-        _add(clef, "line", line)
+        clef = add(attributes, "clef", number=str(number))
+        add(clef, "sign", sign)
+        add(clef, "line", line)
         if octaves:
-            _add(clef, "clef-octave-change", octaves)
+            add(clef, "clef-octave-change", octaves)
     if score.staves.has_tablature:
         _strings(attributes, score.open_strings, len(staves))
 
 
 def _strings(attributes: Element, pitches: Sequence[Pitch], staff: int) -> None:
     """Tell the tablature's strings, line 1 the lowest."""
-    details = _add(attributes, "staff-details", number=str(staff))
-    _add(details, "staff-lines", len(pitches))
+    details = add(attributes, "staff-details", number=str(staff))
+    add(details, "staff-lines", len(pitches))
     for line, pitch in enumerate(pitches, start=1):
-        tuning = _add(details, "staff-tuning", line=str(line))
-        _add(tuning, "tuning-step", pitch.letter)
+        tuning = add(details, "staff-tuning", line=str(line))
+        add(tuning, "tuning-step", pitch.letter)
         if pitch.accidental:
-            _add(tuning, "tuning-alter", pitch.accidental)
-        _add(tuning, "tuning-octave", pitch.octave)
+            add(tuning, "tuning-alter", pitch.accidental)
+        add(tuning, "tuning-octave", pitch.octave)
 
 
 def _directions(measure: Element, score: Score, page: Page) -> None:
     """Tell what stands above the first bar, and, for programs, how its eighths are played."""
     for line in (*page.words, *((SWING,) if score.swing else ())):
-        words = _add(measure, "direction", placement="above")
-        _add(_add(words, "direction-type"), "words", line)
-    tempo = _add(measure, "direction", placement="above")
-    metronome = _add(_add(tempo, "direction-type"), "metronome")
-    _add(metronome, "beat-unit", "quarter")
-    _add(metronome, "per-minute", f"{page.tempo:g}")
-    sound = _add(tempo, "sound", tempo=f"{page.tempo:g}")
+        words = add(measure, "direction", placement="above")
+        add(add(words, "direction-type"), "words", line)
+    tempo = add(measure, "direction", placement="above")
+    metronome = add(add(tempo, "direction-type"), "metronome")
+    add(metronome, "beat-unit", "quarter")
+    add(metronome, "per-minute", f"{page.tempo:g}")
+    sound = add(tempo, "sound", tempo=f"{page.tempo:g}")
     if score.swing:
-        swing = _add(sound, "swing")
-        _add(swing, "first", 2)
-        _add(swing, "second", 1)
-        _add(swing, "swing-type", "eighth")
+        swing = add(sound, "swing")
+        add(swing, "first", 2)
+        add(swing, "second", 1)
+        add(swing, "swing-type", "eighth")
 
 
 def _voice(
@@ -200,46 +202,46 @@ def _voice(
     signs = shown_accidentals(values, score.notes, page.fifths if page else 0)
     for value, beam, triplet, sign in zip(values, beams(values), triplets(values), signs, strict=True):
         while waiting and waiting[0].onset % BAR < value.onset + value.length:
-            _harmony(measure, waiting.pop(0), value)
-        made = _add(measure, "note")
+            write_harmony(measure, waiting.pop(0), value)
+        made = add(measure, "note")
         note = score.notes[value.note] if value.note is not None else None
         tied = note is not None and not (tablature and page is None)
         _sound(made, value, note, tied=tied)
-        _add(made, "voice", staff)
+        add(made, "voice", staff)
         name, dots = _TYPES[value.length]
-        _add(made, "type", name)
+        add(made, "type", name)
         for _ in range(dots):
-            _add(made, "dot")
+            add(made, "dot")
         if sign is not None and not tablature:
-            _add(made, "accidental", _SIGNS[sign])
+            add(made, "accidental", _SIGNS[sign])
         if value.is_triplet:
-            thirds = _add(made, "time-modification")
-            _add(thirds, "actual-notes", 3)
-            _add(thirds, "normal-notes", 2)
+            thirds = add(made, "time-modification")
+            add(thirds, "actual-notes", 3)
+            add(thirds, "normal-notes", 2)
         if tablature and not alone:
-            _add(made, "stem", "none")
-        _add(made, "staff", staff)
+            add(made, "stem", "none")
+        add(made, "staff", staff)
         if alone or not tablature:
             _beams(made, beam)
         _notations(made, value, note, triplet, tied=tied, tablature=tablature, bracket=alone or not tablature)
         if note and note.degree and value.begins and (alone or tablature):
-            lyric = _add(made, "lyric", number="1")
-            _add(lyric, "syllabic", "single")
-            _add(lyric, "text", note.degree)
+            lyric = add(made, "lyric", number="1")
+            add(lyric, "syllabic", "single")
+            add(lyric, "text", note.degree)
 
 
 def _sound(made: Element, value: Value, note: ScoreNote | None, *, tied: bool) -> None:
     if note is None:
-        _add(made, "rest")
+        add(made, "rest")
     else:
-        pitch = _add(made, "pitch")
-        _add(pitch, "step", note.pitch.letter)
+        pitch = add(made, "pitch")
+        add(pitch, "step", note.pitch.letter)
         if note.pitch.accidental:
-            _add(pitch, "alter", note.pitch.accidental)
-        _add(pitch, "octave", note.pitch.octave)
-    _add(made, "duration", value.length)
+            add(pitch, "alter", note.pitch.accidental)
+        add(pitch, "octave", note.pitch.octave)
+    add(made, "duration", value.length)
     for way in _ties(value) if tied else ():
-        _add(made, "tie", type=way)
+        add(made, "tie", type=way)
 
 
 def _ties(value: Value) -> Iterator[str]:
@@ -251,7 +253,7 @@ def _ties(value: Value) -> Iterator[str]:
 
 def _beams(made: Element, beam: Beam) -> None:
     for number, way in enumerate(beam, start=1):
-        _add(made, "beam", way, number=str(number))
+        add(made, "beam", way, number=str(number))
 
 
 def _notations(
@@ -259,49 +261,16 @@ def _notations(
 ) -> None:
     notations = Element("notations")
     for way in _ties(value) if tied else ():
-        _add(notations, "tied", type=way)
+        add(notations, "tied", type=way)
     if triplet:
-        tuplet = _add(notations, "tuplet", type=triplet)
+        tuplet = add(notations, "tuplet", type=triplet)
         if triplet == "start":
             tuplet.set("bracket", "yes" if bracket else "no")
             if not bracket:
                 tuplet.set("show-number", "none")
     if tablature and note is not None:
-        technical = _add(notations, "technical")
-        _add(technical, "string", note.string)
-        _add(technical, "fret", note.fret)
+        technical = add(notations, "technical")
+        add(technical, "string", note.string)
+        add(technical, "fret", note.fret)
     if len(notations):
         made.append(notations)
-
-
-def _harmony(measure: Element, chord: ChordSymbol, before: Value) -> None:
-    """Write a chord symbol before the note or rest in whose time it stands."""
-    harmony = _add(measure, "harmony")
-    _tone(harmony, "root", chord.root)
-    _add(harmony, "kind", chord.kind, text=chord.text)
-    if chord.bass:
-        _tone(harmony, "bass", chord.bass)
-    for degree, alter in chord.alterations:
-        # The kind's text tells it already.
-        changed = _add(harmony, "degree", **{"print-object": "no"})
-        _add(changed, "degree-value", degree)
-        _add(changed, "degree-alter", alter)
-        _add(changed, "degree-type", "alter" if degree == 5 else "add")
-    later = chord.onset % BAR - before.onset
-    if later:
-        _add(harmony, "offset", later)
-    _add(harmony, "staff", 1)
-
-
-def _tone(parent: Element, name: str, tone: str) -> None:
-    element = _add(parent, name)
-    _add(element, f"{name}-step", tone[0])
-    if alter := tone.count("#") - tone.count("b"):
-        _add(element, f"{name}-alter", alter)
-
-
-def _add(parent: Element, name: str, content: object = None, **attributes: str) -> Element:
-    element = SubElement(parent, name, attributes)
-    if content is not None:
-        element.text = str(content)
-    return element
