@@ -13,6 +13,7 @@ from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.slug import slug
 from deckbuilder.errors import comma_separated
 from deckbuilder.suggestions import remedy
+from deckbuilder.theory.keys import KEY_NAMES, Key
 
 _Value = TypeVar("_Value")
 
@@ -48,9 +49,14 @@ def check_selection(values: _Value) -> _Value:
             raise ValueError("nothing is selected; name at least one")
         repeated = [value for number, value in enumerate(values) if value in values[:number]]
         if repeated:
-            one = repr(repeated[0]) if isinstance(repeated[0], str) else shown(repeated[0])
+            one = repr(_as_written(repeated[0])) if isinstance(repeated[0], str) else shown(repeated[0])
             raise ValueError(f"{one} is there twice; name each once")
     return values
+
+
+def _as_written(name: str) -> str:
+    """Return a key as it is written by the recipe's names of notes, any other name as it is."""
+    return Key.parse(name).written if name in KEY_NAMES else name
 
 
 SELECTION = BeforeValidator(check_selection)
