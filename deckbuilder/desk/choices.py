@@ -74,7 +74,7 @@ def default() -> dict[str, Any]:
     usual, speech = Recipe(), current()
     breadth, sound, instrument = usual.breadth, usual.sound, usual.instrument
     return {
-        "title": usual.title,
+        "title": translate(usual.title),
         "language": speech.language.value,
         "names": speech.names.value,
         "keys": [Key.parse(name).written for name in usual.keys],

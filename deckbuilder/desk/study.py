@@ -24,7 +24,7 @@ from deckbuilder.desk.histories import (
 from deckbuilder.desk.state import Desk, desk_of
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD
-from deckbuilder.progress.focus import search_expression
+from deckbuilder.progress.focus import in_tuning, search_expression
 from deckbuilder.speech import speaking
 
 MOST = 20
@@ -68,7 +68,10 @@ def _said(desk: Desk, name: str, studied: Studied) -> dict[str, Any]:
         ],
         "weak_count": len(analysis.weak),
         "search": search_expression(history, cells) if cells else None,
-        "patterns": [{"name": one.words, "line": words.pattern_line(one)} for one in analysis.patterns],
+        "patterns": [
+            {"name": one.words, "line": words.pattern_line(one), "search": in_tuning(history, one.search)}
+            for one in analysis.patterns
+        ],
         "checkup": {
             "verdict": checkup_words.verdict(analysis.checkup),
             "steps": [

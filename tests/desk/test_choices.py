@@ -97,6 +97,7 @@ def test_keys_and_pitches_have_the_names_that_a_recipe_takes(asker: Asker, names
     recipe = parse_recipe({"names": names, "keys": [row["name"] for row in told["keys"]]}, "test")
     assert recipe.keys == KEY_NAMES
     assert parse_recipe(told["default"], "test").keys == Recipe().keys
+    assert told["default"]["title"] == "Das ganze Griffbrett"
     assert parse_recipe({"names": names, "changes": told["starts"]}, "test").changes == starts_in_english
     for row in told["tunings"]:
         found = parse_recipe({"names": names, "instrument": {"tuning": row["pitches"]}}, "test")

@@ -220,6 +220,12 @@ def test_a_history_is_brought_in_one_way(asker: Asker, method: str) -> None:
     assert asker.ask(method, "/api/histories").status == 405
 
 
+def test_what_is_weak_everywhere_comes_with_its_search(asker: Asker, temporary: Path, tmp_path: Path) -> None:
+    spread = studied(lambda axes, _kind: 0.5 if axes["source"] == "third" else 0.95, seed=1, days=90, keys=("F", "Bb"))
+    told = asker.ask("PUT", f"{WHERE}deck.apkg", write_export(tmp_path / "spread", spread, "anki2").read_bytes()).json
+    assert [row["search"] for row in told["patterns"]] == ["tag:source::third"]
+
+
 def test_a_player_without_weak_places_is_told_so(asker: Asker, temporary: Path, tmp_path: Path) -> None:
     even = write_export(tmp_path / "even", studied(lambda _axes, _kind: 0.95, seed=1, days=20), "anki2").read_bytes()
     told = asker.ask("PUT", f"{WHERE}deck.apkg", even).json

@@ -9,11 +9,16 @@ const KEPT = "history";
 const mistake = one("#history-mistake");
 let found = null;
 
-const weakItem = ({ name, line }) => {
+const weakItem = ({ name, line, search }) => {
   const item = document.createElement("li");
   const small = document.createElement("small");
   item.append(name, small);
   small.textContent = line;
+  if (search) {
+    const code = document.createElement("code");
+    code.textContent = search;
+    item.append(code);
+  }
   return item;
 };
 
