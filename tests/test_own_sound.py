@@ -142,7 +142,7 @@ def test_a_silent_deck_has_pictures_alone() -> None:
     assert {medium.name.rpartition(".")[2] for medium in media_of(notes)} == {"png", "svg"}
     for card in cards_of(notes):
         assert not any(mark in side for side in (card.front, card.back) for mark in ("sound", "data-clip", "button"))
-        assert '<div class="clip">' not in card.front + card.back
+        assert not any(f'<div class="{name}">' in card.front + card.back for name in ("clip", "plays"))
 
 
 def test_a_silent_deck_has_the_notes_of_the_other_one_but_for_the_ear() -> None:

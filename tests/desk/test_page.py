@@ -238,6 +238,7 @@ def test_the_page_speaks_as_its_recipe_and_names_notes_as_it_does(page: Page) ->
     page.locator('[data-key][value="B"]').check()
     page.get_by_label("Language of the page and the cards").select_option("german")
     expect(page.get_by_role("heading", level=1)).to_have_text("Wähle, was das Deck fragt")
+    settled(page)
     page.locator("#finer summary").click()
     page.locator('input[name="names"][value="german"]').check()
     expect(page.locator('[data-key][value="H"]')).to_be_checked()

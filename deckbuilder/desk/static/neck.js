@@ -9,9 +9,13 @@ const NUT = 5;
 const INLAYS = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
 /** Per cent of the width that a fret's number needs. */
 const NARROWEST = 4;
-/** rem of a string, and of the numbers below all. */
+/** rem of a string, and of the inlays and numbers below all. */
 const ROW = 1.35;
-const UNDER = 1.5;
+const UNDER = 2;
+/** rem of the rail's thickness above chosen frets, of the gap below it, and of an inlay's side. */
+const RAIL = 0.16;
+const GAP = 0.08;
+const INLAY = 0.32;
 
 const board = one(".board");
 const rows = one(".rows");
@@ -56,13 +60,14 @@ const drawBoard = (answer) => {
   for (const region of answer.regions.filter(({ number }) => chosen.includes(number))) {
     const hand = handBox(x, region);
     draw("rect", { class: "chosen", x: `${hand.left}%`, y: 0, width: `${hand.width}%`, height: `${height}rem` });
+    draw("rect", { class: "rail", x: `${hand.left}%`, y: `${-RAIL - GAP}rem`, width: `${hand.width}%`, height: `${RAIL}rem` });
   }
   for (const fret of INLAYS.filter((fret) => fret <= last)) {
     const middle = (x(fret - 1) + x(fret)) / 2;
-    for (const part of fret % 12 === 0 ? [0.3, 0.7] : [0.5]) {
-      draw("circle", { class: "inlay", cx: `${middle}%`, cy: `${height * part}rem`, r: "0.28rem" });
+    for (const aside of fret % 12 === 0 ? [-0.3, 0.3] : [0]) {
+      draw("rect", { class: "inlay", x: `calc(${middle}% + ${aside - INLAY / 2}rem)`, y: `${height + 0.2}rem`, width: `${INLAY}rem`, height: `${INLAY}rem` });
     }
-    if (Math.abs(x(fret) - x(fret - 1)) > NARROWEST) draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.1}rem` }, fret);
+    if (Math.abs(x(fret) - x(fret - 1)) > NARROWEST) draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.55}rem` }, fret);
   }
   for (let fret = 0; fret <= last; fret += 1) {
     draw("line", { class: fret ? "fret" : "nut", x1: `${x(fret)}%`, x2: `${x(fret)}%`, y1: 0, y2: `${height}rem` });
