@@ -13,7 +13,7 @@ from deckbuilder.desk.answers import body_of
 from deckbuilder.desk.builds import recipe_in
 from deckbuilder.desk.state import desk_of
 from deckbuilder.neck.regions import OCTAVE, Region
-from deckbuilder.speech import _
+from deckbuilder.speech import _, in_context
 from deckbuilder.theory.keys import Key
 
 
@@ -54,7 +54,7 @@ def _row(recipe: Recipe, region: Region) -> dict[str, Any]:
     low, high = _frets(recipe, region)
     return {
         "number": region.number,
-        "position": region.position,
+        "position": in_context("position", "open") if region.is_open else region.position,
         "low": low,
         "high": high,
         "open": region.index_fret == region.capo,

@@ -91,4 +91,4 @@ def show(page: Page, view: str) -> None:
 
 def settled(page: Page) -> None:
     """Wait until the page is not at work: numbers, card and neck are those of the recipe."""
-    page.wait_for_function("() => !document.querySelector('main [aria-busy=true], aside [aria-busy=true]')")
+    page.wait_for_function("() => !document.querySelector('.page [aria-busy=true]')")

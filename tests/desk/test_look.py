@@ -70,3 +70,27 @@ def test_nothing_is_lost_or_scrolls_sideways(browser: Browser, asker: Asker, wid
             assert page.evaluate("document.documentElement.scrollWidth") <= width, view
             assert page.evaluate(OUTSIDE) == [], view
             assert page.evaluate(CUT) == [], view
+
+
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 900), (1440, 900)], ids=str)
+def test_beside_the_choices_all_of_an_answers_neck_is_seen(
+    browser: Browser, asker: Asker, size: tuple[int, int]
+) -> None:
+    """Between the names of the page's parts and the numbers, before anything is scrolled; no button lies over it."""
+    with visiting(browser, asker.desk.url, size=size) as page:
+        settled(page)
+        page.get_by_role("button", name="Turn over").click()
+        page.locator("#card .neck img").evaluate("(image) => image.decode()")
+        neck, plays, frame, numbers = (
+            edges(page, place) for place in ("#card .neck img", "#card .plays", "#card", ".numbers")
+        )
+        assert neck[1] <= plays[0]
+        assert plays[1] <= frame[1] < numbers[0]
+        assert numbers[1] <= size[1]
+
+
+def edges(page: Page, place: str) -> tuple[float, float]:
+    """Return where something begins and ends on the screen, from the top, CSS px."""
+    box = page.locator(place).bounding_box()
+    assert box
+    return box["y"], box["y"] + box["height"]

@@ -252,6 +252,19 @@ def test_the_page_speaks_as_its_recipe_and_names_notes_as_it_does(page: Page) ->
     expect(page.locator(".chord b").first).to_have_text("Bmaj7")
 
 
+def test_a_recipe_that_speaks_otherwise_can_be_undone(page: Page) -> None:
+    show(page, "recipes")
+    german = b'title = "Auf Deutsch"\nlanguage = "german"\nnames = "german"\nkeys = ["H"]\nregions = [5]\n'
+    page.locator("#open-file").set_input_files({"name": "german.toml", "mimeType": "text/plain", "buffer": german})
+    expect(page.get_by_role("heading", level=1)).to_have_text("Rezepte")
+    expect(page.locator("#told")).to_contain_text("Auf Deutsch")
+    expect(page.locator(".numbers [data-number=title]")).to_have_text("Auf Deutsch")
+    page.get_by_role("button", name="Rückgängig").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Recipes")
+    expect(page.locator(".numbers [data-number=title]")).to_have_text("Small")
+    expect(page.get_by_role("button", name="Undo")).to_be_hidden()
+
+
 def test_a_recipe_in_blocks_says_so_and_can_do_without(page: Page) -> None:
     show(page, "recipes")
     blocks = b'title = "Blocks"\nkeys = ["F"]\nregions = [5]\nkinds = ["locate"]\n[[study]]\nlevels = [1]\n'

@@ -1,7 +1,7 @@
 /* Choosing the instrument's strings and the keys; everything else there is a plain field. */
-import { all, data, one, words } from "./dom.js";
-import { notice } from "./notice.js";
-import { changed, defaults, onChange, replaceRecipe, state } from "./state.js";
+import { all, data, one } from "./dom.js";
+import { replace } from "./notice.js";
+import { changed, defaults, onChange, state } from "./state.js";
 
 const tunings = data("tunings");
 const SAME_KEY = { "F#": "Gb", "C#": "Db", Cb: "B" };
@@ -68,8 +68,7 @@ const startBlocks = () => {
   const show = () => (one("#blocks").hidden = !state.recipe.study?.length);
   one("#no-blocks").addEventListener("click", () => {
     const { study, ...others } = state.recipe;
-    const former = replaceRecipe(others);
-    notice(words("no-blocks"), () => replaceRecipe(former));
+    replace(others, "no-blocks");
     one("#choose-title").focus();
   });
   onChange(show);

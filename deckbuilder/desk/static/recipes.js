@@ -2,16 +2,15 @@
 import { post, send } from "./api.js";
 import { one, tell, words } from "./dom.js";
 import { dropped } from "./drop.js";
-import { notice } from "./notice.js";
+import { replace } from "./notice.js";
 import { asHere } from "./speech.js";
-import { replaceRecipe, sparse, state } from "./state.js";
+import { sparse, state } from "./state.js";
 
 const list = one("#recipe-list");
 const name = one("#save-name");
 
 const take = ({ recipe, name: called }) => {
-  const former = replaceRecipe(recipe);
-  notice(words("taken", { name: recipe.title ?? called }), () => replaceRecipe(former));
+  replace(recipe, "taken", { name: recipe.title ?? called });
   if (called) name.value = called;
 };
 

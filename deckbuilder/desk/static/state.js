@@ -86,6 +86,9 @@ export const keep = () => {
 export const followSpeech = () => {
   if (speaksHere(state.recipe)) return false;
   const { language = PLAIN, names = PLAIN } = state.recipe;
+  // A title that nobody chose is said in the other language.
+  if (state.recipe.title === defaults.title) delete state.recipe.title;
+  keep();
   location.replace(`/?${new URLSearchParams({ language, names })}${location.hash}`);
   return true;
 };
