@@ -36,7 +36,7 @@ SETTLED = ".clip, .plays { position: static !important; }"
 """A button that is kept in sight lies where it belongs, as on a page that is scrolled down to it."""
 
 STRIP = 51
-"""CSS px at the bottom of a long answer for its buttons, kept in sight: those of the app with 3 about them, and an edge."""
+"""CSS px at the bottom of a long answer for its buttons, kept in sight: those of the app, 3 about them, and an edge."""
 
 SLACK = 0.5
 """CSS px by which boxes that touch may seem to overlap."""
