@@ -8,10 +8,11 @@ from deckbuilder.build import deck_name
 from deckbuilder.deck.marks import refuse_foreign_files
 from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.inputs import InputError, read_input
+from deckbuilder.progress.analysis import analyse
 from deckbuilder.progress.drawing import Paper
 from deckbuilder.progress.outputs import renewed
 from deckbuilder.progress.written import heat_maps, report_page
-from deckbuilder.speech import _
+from deckbuilder.speech import _, current
 from deckbuilder.teaching.classpage import class_csv, class_html
 from deckbuilder.teaching.diary import Diary, DiaryError, class_of, diary_bytes, read_diary, with_entry
 from deckbuilder.teaching.matching import matched
@@ -98,18 +99,28 @@ def write_week(week: Week, diary: Diary, folder: Path) -> tuple[Path, ...]:
 
 
 def _files(one: Standing, now: float, notes: SharedNotes) -> Iterator[tuple[str, tuple[str, bytes]]]:
-    """Yield what a student gets: what it is called, its file's name and its bytes."""
+    """Yield what a student gets: what the class's page calls it, its file's name and its bytes."""
     analysis, recipe = one.analysis, one.student.recipe
     if analysis is None:
         return
     stem = Path(deck_name(recipe)).stem
+    files = {paper: _SHEET.format(stem, paper.name.lower()) for paper in Paper}
+    report, sheets, of_class = _("Report"), _sheets(), current()
     with recipe.in_force():
-        sheets = {_("Sheet for the week ({paper})", paper=paper.name.capitalize()): paper for paper in Paper}
-        names = {called: _SHEET.format(stem, paper.name.lower()) for called, paper in sheets.items()}
-        yield _("Report"), (_REPORT.format(stem), report_page(analysis, heat_maps(analysis), names).encode())
+        if current() != of_class:
+            analysis = analyse(analysis.history)  # what is found in common is said when it is measured
+        beside = {called: files[paper] for paper, called in _sheets().items()}
+        page = report_page(analysis, heat_maps(analysis), beside).encode()
         plan = week_plan(analysis, recipe, notes.on_the_neck(recipe), one.tempo)
-        for called, paper in sheets.items():
-            yield called, (names[called], week_sheet(recipe.deck_title, now, plan, paper))
+        drawn = {paper: week_sheet(recipe.deck_title, now, plan, paper) for paper in Paper}
+    yield report, (_REPORT.format(stem), page)
+    for paper, called in sheets.items():
+        yield called, (files[paper], drawn[paper])
+
+
+def _sheets() -> dict[Paper, str]:
+    """Say what the sheets are called, each for its paper."""
+    return {paper: _("Sheet for the week ({paper})", paper=paper.name.capitalize()) for paper in Paper}
 
 
 def _continued(diary: Diary, week: Week) -> Diary:

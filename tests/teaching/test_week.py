@@ -209,6 +209,21 @@ def test_the_next_week_tells_what_changed(tmp_path: Path) -> None:
     assert [one["day"] for one in days] == ["2024-03-17", DATE]
 
 
+def test_a_student_reads_their_own_language_and_the_teacher_the_classs(tmp_path: Path) -> None:
+    two(tmp_path, PUPILS[3])
+    students = "[[students]]\nname = 'Ben'\n[[students]]\nname = 'Ada'\nlanguage = 'german'\n"
+    (tmp_path / "class.toml").write_text(f"title = 'Tuesdays'\n{students}")
+    assert run(tmp_path).exit_code == 0
+    page, report = (
+        (tmp_path / "week" / name).read_text(encoding="utf-8") for name in ("class.html", "tuesdays-ada-report.html")
+    )
+    assert ">Sheet for the week (A4)<" in page
+    assert ALTERED in page
+    assert ">Blatt für die Woche (A4)<" in report
+    assert "alteriert, von der Terz" in report
+    assert ALTERED not in report
+
+
 def test_what_is_not_ours_is_not_replaced_and_a_damaged_diary_is_told(tmp_path: Path) -> None:
     two(tmp_path)
     week = tmp_path / "week"
