@@ -61,16 +61,13 @@ class Roster:
         title: its name.
         students: those whose recipes are in order, as the file has them.
         refused: the others.
+        speech: how it is told of all together: as the recipe for all asks.
     """
 
     title: str
     students: tuple[Student, ...]
     refused: tuple[Refused, ...]
-
-    @property
-    def speech(self) -> Speech:
-        """How it is told of all together: as the first student's recipe asks."""
-        return self.students[0].recipe.speech if self.students else Speech()
+    speech: Speech
 
     def only(self, names: Collection[str]) -> "Roster":
         """Return the class with some of its students alone; all where none is named.
@@ -92,6 +89,7 @@ class Roster:
             self.title,
             tuple(student for student in self.students if plain(student.name) in wanted),
             tuple(row for row in self.refused if plain(row.name) in wanted),
+            self.speech,
         )
 
 
@@ -137,10 +135,10 @@ def read_class(path: Path) -> Roster:
     if not isinstance(rows, list) or not rows:
         raise ClassError(f"{path}: students: there are none; {_EXAMPLE}")
     for_all = f"{path}: recipe"
-    parse_recipe(common, for_all, folder=path.parent)
+    speech = parse_recipe(common, for_all, folder=path.parent).speech
     read = tuple(_rows(rows, path, title, layers(common, for_all, path.parent)))
     students, refused = _told_apart([row for row in read if not isinstance(row, Refused)])
-    return Roster(title, students, (*(row for row in read if isinstance(row, Refused)), *refused))
+    return Roster(title, students, (*(row for row in read if isinstance(row, Refused)), *refused), speech)
 
 
 def _text(value: object) -> str:

@@ -211,7 +211,7 @@ def test_the_next_week_tells_what_changed(tmp_path: Path) -> None:
 
 def test_a_student_reads_their_own_language_and_the_teacher_that_of_the_class(tmp_path: Path) -> None:
     two(tmp_path, PUPILS[3])
-    students = "[[students]]\nname = 'Ben'\n[[students]]\nname = 'Ada'\nlanguage = 'german'\n"
+    students = "[[students]]\nname = 'Ada'\nlanguage = 'german'\n[[students]]\nname = 'Ben'\n"
     (tmp_path / "class.toml").write_text(f"title = 'Tuesdays'\n{students}")
     assert run(tmp_path).exit_code == 0
     page, report = (
