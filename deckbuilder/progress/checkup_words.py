@@ -82,7 +82,8 @@ def verdict(checkup: CheckUp) -> str:
     else:
         words = _("Of {cards} cards you knew {share}.", **figures)
     if not checkup.weak:
-        return " ".join((words, _("No key, region, level or source is clearly weaker than the rest.")))
+        even = _("By the latest answer to each alone, no key, region, level or source is clearly weaker.")
+        return " ".join((words, even))
     return " ".join((words, _("Clearly weaker than the rest: {names}.", names=", ".join(map(name, checkup.weak)))))
 
 
