@@ -94,7 +94,9 @@ def _phone(browser: Browser, url: str) -> "list[Image.Image]":
         show(page, "build")
         page.get_by_role("button", name="Build the deck").click()
         expect(page.get_by_role("heading", name="Your deck is ready")).to_be_visible()
-        page.evaluate("document.querySelector('#made').scrollIntoView()")
+        page.get_by_role("button", name="To the phone").click()
+        expect(page.locator("#qr svg")).to_be_visible()
+        page.evaluate("document.querySelector('#phone').scrollIntoView()")
         shots.append(_shot(page))
     return shots
 
