@@ -13,7 +13,8 @@
   const sheet = new CSSStyleSheet();
   sheet.replaceSync(`${style}
     .card { min-height: 100%; }
-    .front { min-height: 420px; }
+    .front, .back { min-height: 420px; }
+    .plays { position: static; }
     .replay { width: 48px; height: 48px; padding: 0; border: 0; border-radius: 24px; background: var(--guide); cursor: pointer; }
     .replay:focus-visible, summary:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
     .replay svg { display: block; width: 28px; height: 28px; margin: 10px; fill: var(--ground); }
