@@ -47,7 +47,7 @@ def main() -> None:
             timed(what, asker, "GET", "/api/choices")
         timed("summary, first", asker, "POST", "/api/summary", {"recipe": {}})
         timed("summary, first, wait", asker, "POST", "/api/summary", {"recipe": {}, "wait": True})
-        # What a desk does as soon as it opens: without it the collector of garbage walks through all notes again and again.
+        # As a desk does when it opens: else the collector of garbage walks through all notes again and again.
         asker.desk.warm()
         for what, recipe in _CHANGED.items():
             timed(f"summary {what}", asker, "POST", "/api/summary", {"recipe": recipe, "wait": True})
