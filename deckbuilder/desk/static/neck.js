@@ -58,9 +58,9 @@ const drawBoard = (answer) => {
   draw("rect", { class: "wood", x: `${wood.left}%`, y: 0, width: `${wood.width}%`, height: `${height}rem` });
   const chosen = state.recipe.regions ?? regionsOf(state.recipe);
   for (const region of answer.regions.filter(({ number }) => chosen.includes(number))) {
-    const hand = handBox(x, region);
-    draw("rect", { class: "chosen", x: `${hand.left}%`, y: 0, width: `${hand.width}%`, height: `${height}rem` });
-    draw("rect", { class: "rail", x: `${hand.left}%`, y: `${-RAIL - GAP}rem`, width: `${hand.width}%`, height: `${RAIL}rem` });
+    const held = box(x, Math.max(0, region.low - 1), region.high);
+    draw("rect", { class: "chosen", x: `${held.left}%`, y: 0, width: `${held.width}%`, height: `${height}rem` });
+    draw("rect", { class: "rail", x: `${held.left}%`, y: `${-RAIL - GAP}rem`, width: `${held.width}%`, height: `${RAIL}rem` });
   }
   for (const fret of INLAYS.filter((fret) => fret <= last)) {
     const middle = (x(fret - 1) + x(fret)) / 2;
