@@ -14,7 +14,7 @@ import click
 from deckbuilder.cli.options import day, rendering, timestamp
 from deckbuilder.cli.renderers import clustered, renderers
 from deckbuilder.cli.telling import days_told, refuse_unwritable, shown_progress, tell, tell_table
-from deckbuilder.speech import _, speaking
+from deckbuilder.speech import _, marked, speaking
 
 if TYPE_CHECKING:
     from deckbuilder.teaching.making import Planned
@@ -119,7 +119,9 @@ def _tell_week(roster: "Roster", histories: Path, now: float, out: Path, *, writ
         reason = f"--histories {histories}: no export here is of a student of this class, so nothing was written"
         return [Refused("", (f"{reason}; export the decks with their study history, or name another folder",))]
     if write:
-        for path in write_week(week, diary, out):
+        with shown_progress(marked("reports and sheets")) as on_progress:
+            written = write_week(week, diary, out, on_progress)
+        for path in written:
             tell(str(path))
     return []
 

@@ -16,7 +16,7 @@ import click
 from deckbuilder import interruption
 from deckbuilder.errors import UserError
 from deckbuilder.printable import printable
-from deckbuilder.speech import _, plural
+from deckbuilder.speech import _, marked, plural, translate
 
 if TYPE_CHECKING:
     from deckbuilder.rendering import Progress
@@ -197,8 +197,12 @@ def say(message: str) -> None:
 
 
 @contextmanager
-def shown_progress() -> Iterator["Progress"]:
-    """Show a bar on a terminal, a few plain lines elsewhere."""
+def shown_progress(what: str = marked("pictures and clips")) -> Iterator["Progress"]:
+    """Show a bar on a terminal, a few plain lines elsewhere.
+
+    Args:
+        what: what is made, a marked message.
+    """
     if not sys.stderr.isatty():
         told = 0
 
@@ -208,7 +212,7 @@ def shown_progress() -> Iterator["Progress"]:
             if done * _PLAIN_STEPS // total > told or done == total:
                 told = done * _PLAIN_STEPS // total
                 with suppress(OSError):  # a deck is worth more than its progress
-                    tell(_("pictures and clips: {done} of {total}", done=done, total=total), err=True)
+                    tell(_("{what}: {done} of {total}", what=translate(what), done=done, total=total), err=True)
 
         yield tell_done
         return
@@ -217,7 +221,7 @@ def shown_progress() -> Iterator["Progress"]:
 
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True)) as bar:
-        task = bar.add_task(_("pictures and clips"), total=None)
+        task = bar.add_task(translate(what), total=None)
 
         def show(done: int, total: int) -> None:
             interruption.raise_if_missed()

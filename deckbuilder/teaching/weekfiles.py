@@ -12,6 +12,7 @@ from deckbuilder.progress.analysis import analyse
 from deckbuilder.progress.drawing import Paper
 from deckbuilder.progress.outputs import renewed
 from deckbuilder.progress.written import heat_maps, report_page
+from deckbuilder.rendering import Progress
 from deckbuilder.speech import _, current
 from deckbuilder.teaching.classpage import class_csv, class_html
 from deckbuilder.teaching.diary import Diary, DiaryError, class_of, diary_bytes, read_diary, with_entry
@@ -65,13 +66,16 @@ def _diary(path: Path, title: str) -> Diary:
     return diary
 
 
-def write_week(week: Week, diary: Diary, folder: Path) -> tuple[Path, ...]:
+def write_week(
+    week: Week, diary: Diary, folder: Path, on_progress: Progress = lambda _done, _total: None
+) -> tuple[Path, ...]:
     """Write a week: the page and the table of the class, a report and sheets for each student, and the diary.
 
     Args:
         week: how the class stands.
         diary: what was said earlier.
         folder: where it goes; an earlier week's files give way when all of the new ones are whole.
+        on_progress: told of how many students the report and the sheets are made.
 
     Returns:
         The files.
@@ -83,10 +87,11 @@ def write_week(week: Week, diary: Diary, folder: Path) -> tuple[Path, ...]:
     notes = SharedNotes()
     links: dict[str, dict[str, str]] = {}
     files: dict[str, bytes] = {}
-    for one in week.studied:
+    for number, one in enumerate(week.studied, start=1):
         own = dict(_files(one, week.now, notes))
         files |= dict(own.values())
         links[one.student.recipe.deck_title] = {called: name for called, (name, _) in own.items()}
+        on_progress(number, len(week.studied))
     files |= {
         PAGE: class_html(week, links).encode(),
         TABLE: class_csv(week),
