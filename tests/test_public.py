@@ -15,7 +15,8 @@ REFERENCE = Path(__file__).parents[1] / "decks" / "README.md"
 def test_the_snippet_of_the_reference_runs(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (snippet,) = re.findall(r"^From Python:\n\n```python\n(.*?)```", REFERENCE.read_text(encoding="utf-8"), re.M | re.S)
+    text = REFERENCE.read_text(encoding="utf-8")
+    (snippet,) = re.findall(r"^## From Python\n\n```python\n(.*?)```", text, re.M | re.S)
     monkeypatch.chdir(tmp_path)
     exec(compile(snippet, "decks/README.md", "exec"), {})
     said = capsys.readouterr().out.splitlines()

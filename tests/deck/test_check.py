@@ -295,7 +295,7 @@ def _rejects(data: bytes) -> bool:
     try:
         connection.deserialize(data)
         return connection.execute("pragma integrity_check").fetchall() != [("ok",)]
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):  # its message may quote what is damaged
         return True
     finally:
         connection.close()

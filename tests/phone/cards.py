@@ -19,7 +19,13 @@ _SOUND = re.compile(r"\[sound:([^\]]+)\]")
 _BUTTON = '<a href="#" role="button" class="app-replay" aria-label="play" data-file="{}"></a>'
 _APP_STYLE = """
 html, body { margin: 0; }
-.app-replay { display: inline-block; width: 44px; height: 44px; border-radius: 22px; background: #5a6472; }
+.app-replay {
+  display: inline-block; width: 44px; height: 44px; border-radius: 22px; background: #5a6472; position: relative;
+}
+.app-replay::after {
+  content: ""; position: absolute; left: 17px; top: 13px;
+  border: solid transparent; border-width: 9px 0 9px 14px; border-left-color: #fff;
+}
 """
 
 
