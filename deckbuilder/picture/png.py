@@ -1,8 +1,8 @@
 """PNG files of indices in a palette.
 
 Source: Portable Network Graphics Specification (W3C, ISO/IEC 15948), ch. 5 and 11. Rows are not filtered, as it advises
-for indices. `zlib-ng` compresses: in two thirds of the time that zlib takes for no more bytes, and alike everywhere,
-whatever zlib a Python was built with.
+for indices. `zlib-ng` compresses: in two thirds of the time that zlib takes for no more bytes, and alike under every
+Python, whatever zlib that was built with.
 """
 
 import struct
