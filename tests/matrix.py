@@ -29,7 +29,7 @@ CORE = (
     *("tests/test_names.py", "tests/test_mistakes.py"),
 )
 """Tests of what makes a deck."""
-TOOLS = ("pytest", "hypothesis", "imageio-ffmpeg", "soundfile", "pandas")
+TOOLS = ("babel", "hypothesis", "imageio-ffmpeg", "miniaudio", "music21", "pandas", "pyloudnorm", "pytest", "soundfile")
 """Packages that these tests need beside the program's own."""
 DECK = ("build", "--keys", "F", "--regions", "5", "--kinds", "locate,identify,hear,spell,connect,improvise")
 
