@@ -13,7 +13,7 @@ import click
 
 from deckbuilder.cli.options import day, rendering, timestamp
 from deckbuilder.cli.renderers import clustered, renderers
-from deckbuilder.cli.telling import days_told, refuse_unwritable, shown_progress, tell, tell_table
+from deckbuilder.cli.telling import days_told, shown_progress, tell, tell_table, written_to
 from deckbuilder.speech import _, marked, speaking
 
 if TYPE_CHECKING:
@@ -64,7 +64,6 @@ def classroom(
     Names and study histories of students stay on this computer: nothing here sends anything anywhere.
     """
     from deckbuilder.deck.store import Store
-    from deckbuilder.deck.unfinished import left_as_it_was
     from deckbuilder.progress.words import moment
     from deckbuilder.teaching.making import make, planned
     from deckbuilder.teaching.roster import Refused, read_class
@@ -87,8 +86,7 @@ def classroom(
         _end(refused)
         return
     rows = []
-    with left_as_it_was(out), left_as_it_was(store):
-        refuse_unwritable(out)
+    with written_to(out, store):
         with renderers(workers, cluster, store) as executor, shown_progress() as on_progress:
             for made in make(
                 decks, store=Store(store), timestamp=timestamp(), executor=executor, on_progress=on_progress

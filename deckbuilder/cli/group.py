@@ -31,7 +31,7 @@ from deckbuilder.cli.page import preview
 from deckbuilder.cli.renderers import clustered, renderers
 from deckbuilder.cli.shelf import shelf
 from deckbuilder.cli.study import plan, progress
-from deckbuilder.cli.telling import ErrorsTold, counted, refuse_unwritable, say, shown_progress, tell, tell_table
+from deckbuilder.cli.telling import ErrorsTold, counted, say, shown_progress, tell, tell_table, written_to
 from deckbuilder.speech import Names, Speech, number, plural, speaking
 
 if TYPE_CHECKING:
@@ -76,24 +76,26 @@ def build(
     from deckbuilder.build import build as build_deck
     from deckbuilder.build import deck_name
     from deckbuilder.deck.store import Store
-    from deckbuilder.deck.unfinished import left_as_it_was
     from deckbuilder.deck.writers import DEFAULT_FORMATS, WRITERS
 
     recipe = read_selection(**chosen)
     target = out / deck_name(recipe, filter_words(chosen, recipe))
     formats = known_formats(formats or DEFAULT_FORMATS, WRITERS)
-    with left_as_it_was(out), left_as_it_was(store):
-        refuse_unwritable(out, target)
-        with recipe.in_force(), renderers(workers, cluster, store) as executor, shown_progress() as on_progress:
-            summary = build_deck(
-                recipe,
-                target,
-                store=Store(store),
-                timestamp=timestamp(),
-                formats=formats,
-                executor=executor,
-                on_progress=on_progress,
-            )
+    with (
+        written_to(out, store, target),
+        recipe.in_force(),
+        renderers(workers, cluster, store) as executor,
+        shown_progress() as on_progress,
+    ):
+        summary = build_deck(
+            recipe,
+            target,
+            store=Store(store),
+            timestamp=timestamp(),
+            formats=formats,
+            executor=executor,
+            on_progress=on_progress,
+        )
     with recipe.in_force():
         _tell(summary)
 

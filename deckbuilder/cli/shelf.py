@@ -6,7 +6,7 @@ import click
 
 from deckbuilder.cli.options import rendering, timestamp
 from deckbuilder.cli.renderers import clustered, renderers
-from deckbuilder.cli.telling import days_told, refuse_unwritable, say, shown_progress, tell, tell_table
+from deckbuilder.cli.telling import days_told, say, shown_progress, tell, tell_table, written_to
 
 
 @click.command()
@@ -24,28 +24,26 @@ def shelf(recipe: Path | None, out: Path, store: Path, workers: int | None, clus
     deck is meant.
     """
     from deckbuilder.deck.store import Store
-    from deckbuilder.deck.unfinished import left_as_it_was
     from deckbuilder.recipe import read_recipe
     from deckbuilder.shelf.making import make_shelf
     from deckbuilder.workers import processes
 
     wanted = read_recipe(recipe)
-    with left_as_it_was(out), left_as_it_was(store):
-        refuse_unwritable(out)
-        with (
-            renderers(workers, cluster, store) as executor,
-            processes(None if cluster else 1, say) as writers,
-            shown_progress() as on_progress,
-        ):
-            made = make_shelf(
-                wanted,
-                out,
-                store=Store(store),
-                timestamp=timestamp(),
-                executor=executor,
-                writers=writers,
-                on_progress=on_progress,
-            )
+    with (
+        written_to(out, store),
+        renderers(workers, cluster, store) as executor,
+        processes(None if cluster else 1, say) as writers,
+        shown_progress() as on_progress,
+    ):
+        made = make_shelf(
+            wanted,
+            out,
+            store=Store(store),
+            timestamp=timestamp(),
+            executor=executor,
+            writers=writers,
+            on_progress=on_progress,
+        )
     rows = [
         (name, str(offer.cards), f"{size / 1e6:.1f} MB", days_told(offer.days))
         for offer in made.offers

@@ -104,6 +104,25 @@ def refuse_unwritable(folder: Path, file: Path | None = None, option: str = "--o
         raise click.UsageError(f"{file}: a folder of that name is in the way; move it, or name another {option}")
 
 
+@contextmanager
+def written_to(folder: Path, store: Path, file: Path | None = None) -> Iterator[None]:
+    """Write into an output folder, with media kept in a store, in a block; where it fails, no empty folder is left.
+
+    Args:
+        folder: where something is to be written; it is made if it is not there.
+        store: the folder of rendered media.
+        file: the file to be in it; None where there are several.
+
+    Raises:
+        UsageError: the output folder cannot be made or written, or a folder lies where the file is to be.
+    """
+    from deckbuilder.deck.unfinished import left_as_it_was
+
+    with left_as_it_was(folder), left_as_it_was(store):
+        refuse_unwritable(folder, file)
+        yield
+
+
 class ErrorsTold(click.Group):
     """Commands of which every one tells the program's own errors, and an interruption, in one message."""
 
