@@ -32,7 +32,6 @@ _RENDERERS = (
     "fontTools.svgLib.path",
     "fontTools.ttLib",
     "matplotlib.backends.backend_agg",
-    "matplotlib.patches",
     "matplotlib.textpath",
     "verovio",
 )

@@ -1,10 +1,9 @@
-"""Filled outlines and letters painted into pixel arrays with matplotlib's Agg canvas.
+"""Filled outlines and letters painted into pixel arrays with matplotlib's Agg renderer.
 
 Conventions: pixels, x to the right and y down; an array of pixels has the shape (height, width, 4), red,
-green, blue and (not premultiplied) opacity from 0 to 255. The one figure is reused, set up from matplotlib's
-defaults rather than the user's settings, and letters come from the font files that matplotlib carries, so
-that the same paint gives the same pixels on every machine with the same matplotlib, which is imported when
-it is first needed.
+green, blue and (not premultiplied) opacity from 0 to 255. Agg draws by matplotlib's defaults rather than the
+user's settings, and letters come from the font files that matplotlib carries, so that the same paint gives the
+same pixels on every machine with the same matplotlib, which is imported when it is first needed.
 """
 
 from __future__ import annotations
@@ -25,7 +24,6 @@ from numpy.typing import NDArray
 from deckbuilder.picture.outlines import Outline
 
 if TYPE_CHECKING:
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.font_manager import FontProperties
     from matplotlib.path import Path
 
@@ -41,7 +39,7 @@ _RUN_GAP = 0.06
 """Space between an accidental's ink and its neighbour's, as a share of the letter size."""
 
 _POINTS_PER_INCH = 72
-"""matplotlib measures lines in points of which an inch, here a pixel, has 72."""
+"""matplotlib measures lines in points, of which an inch has 72; here a point is a pixel."""
 
 _painting = Lock()
 
@@ -104,31 +102,24 @@ def paint(width: int, height: int, layers: Sequence[Shape | Letters]) -> Pixels:
         height: of the array.
         layers: the lowest first.
     """
-    from matplotlib.patches import PathPatch
+    from matplotlib.backends.backend_agg import RendererAgg
+    from matplotlib.colors import to_rgba
     from matplotlib.transforms import Affine2D
 
     with _painting, _defaults():
-        canvas = _canvas()
-        figure = canvas.figure
-        figure.set_size_inches(width, height)
+        # The renderer alone: a figure with its artists would take longer to load and to set up than to draw.
+        renderer = RendererAgg(width, height, _POINTS_PER_INCH)  # type: ignore[no-untyped-call]
         upside_down = Affine2D().scale(1, -1).translate(0, height)
+        context = renderer.new_gc()
+        context.set_joinstyle("round")
+        context.set_snap(False)
         for layer in layers:
-            paths = _letter_paths(layer) if isinstance(layer, Letters) else [_closed(layer.outline)]
-            for path, line in paths:
-                figure.add_artist(
-                    PathPatch(
-                        path,
-                        transform=upside_down,
-                        facecolor=layer.colour,
-                        edgecolor=layer.colour if line else "none",
-                        linewidth=line * _POINTS_PER_INCH,
-                        joinstyle="round",
-                        snap=False,
-                    )
-                )
-        canvas.draw()  # type: ignore[no-untyped-call]
-        pixels = np.array(canvas.buffer_rgba(), dtype=np.uint8)  # type: ignore[no-untyped-call]
-        figure.clear()
+            colour = to_rgba(layer.colour)
+            context.set_foreground(colour, isRGBA=True)
+            for path, line in _letter_paths(layer) if isinstance(layer, Letters) else [_closed(layer.outline)]:
+                context.set_linewidth(line)
+                renderer.draw_path(context, path, upside_down, colour)  # type: ignore[no-untyped-call]
+        pixels = np.array(renderer.buffer_rgba(), dtype=np.uint8)  # type: ignore[no-untyped-call]
     return pixels
 
 
@@ -163,15 +154,6 @@ def _defaults() -> Iterator[None]:
     with mpl.rc_context():
         mpl.rcdefaults()
         yield
-
-
-@lru_cache(maxsize=1)
-def _canvas() -> FigureCanvasAgg:
-    """Make the one canvas; a figure of one dot per inch measures its inches in pixels."""
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
-    return FigureCanvasAgg(Figure(dpi=1, frameon=False))
 
 
 @lru_cache(maxsize=len(Face))

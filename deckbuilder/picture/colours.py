@@ -28,6 +28,9 @@ _STEPS: Final = 4
 _BITS: Final = (5, 6, 5)
 """Bits of red, green and blue by which a blended colour is looked up."""
 
+_UNKNOWN: Final = 255
+"""No row of the palette."""
+
 _LUMINANCE: Final = np.array([0.213, 0.715, 0.072])
 _TURN: Final = 2 * np.tile(_LUMINANCE, (3, 1)) - np.eye(3)
 """Turns a hue by half a circle: the matrix of `hue-rotate`, whose cosine is then -1 and whose sine is 0."""
@@ -98,53 +101,72 @@ def indexed(pixels: Pixels) -> NDArray[np.uint8]:
     Args:
         pixels: red, green, blue, opacity, shape (…, 4); the ground shows where they are clear.
     """
-    opacity = pixels[..., 3]
+    # Neighbours are mostly alike, so that each run of them is looked up once.
+    paint = np.ascontiguousarray(pixels).view(np.uint32).reshape(-1)
+    starts = np.flatnonzero(np.append(True, paint[1:] != paint[:-1])[: len(paint)])
+    rows = _indexed(paint[starts].view(np.uint8).reshape(-1, 4))
+    return np.repeat(rows, np.diff(starts, append=len(paint))).reshape(pixels.shape[:-1])
+
+
+def _indexed(pixels: Pixels) -> NDArray[np.uint8]:
+    opacity = pixels[:, 3]
     rows = np.zeros(opacity.shape, dtype=np.uint8)
     opaque, soft = opacity == _OPAQUE, (opacity > 0) & (opacity < _OPAQUE)
     solid = pixels[opaque][:, :3]
-    found = _table(on_ground=False)[_cells(solid)]
+    found = _nearest(_cells(solid), on_ground=False)
     packed = solid.astype(np.uint32) @ np.array([1 << 16, 1 << 8, 1], dtype=np.uint32)
     for row, colour in enumerate(_packed_solids()):
         found[packed == colour] = row
     rows[opaque] = found
-    rows[soft] = Soft.of(pixels[soft]).over(rows[soft])
+    rows[soft] = mixed(pixels[soft], rows[soft])
     return rows
+
+
+def mixed(pixels: Pixels, below: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Find the index of each half-clear pixel over a picture.
+
+    Args:
+        pixels: red, green, blue, opacity, shape (…, 4).
+        below: indices of what lies below, of a shape that goes with (…).
+    """
+    opacity = pixels[..., 3:].astype(np.uint16)
+    sums = pixels[..., :3] * opacity + np.uint16(_OPAQUE // 2) + _shades()[below] * (np.uint16(_OPAQUE) - opacity)
+    cells = _cells(sums // np.uint16(_OPAQUE))
+    return np.where(_on_ground()[below], _nearest(cells, on_ground=True), _nearest(cells, on_ground=False))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Soft:
-    """Half-clear pixels, made ready to be laid over others.
+    """Half-clear pixels, made ready to be laid over others many times.
 
     Args:
-        weighted: their red, green and blue times their opacity, and what rounds the mean.
-        rest: what their opacity leaves of others.
+        rows: the index of each colour among them over each row of the palette, end to end.
+        starts: where in `rows` those of each pixel's colour begin.
     """
 
-    weighted: NDArray[np.uint16]
-    rest: NDArray[np.uint16]
+    rows: NDArray[np.uint8]
+    starts: NDArray[np.intp]
 
     @classmethod
     def of(cls, pixels: Pixels) -> "Soft":
         """Make pixels ready.
 
         Args:
-            pixels: red, green, blue, opacity, shape (…, 4).
+            pixels: red, green, blue, opacity, shape (number, 4).
         """
-        opacity = pixels[..., 3:].astype(np.uint16)
-        return cls(pixels[..., :3] * opacity + np.uint16(_OPAQUE // 2), np.uint16(_OPAQUE) - opacity)
+        count = len(palette())
+        different, which = np.unique(np.ascontiguousarray(pixels).view(np.uint32), return_inverse=True)
+        colours = different.view(np.uint8).reshape(-1, 1, 4)
+        return cls(mixed(colours, np.arange(count, dtype=np.uint8)).reshape(-1), which.reshape(-1) * count)
 
     def over(self, below: NDArray[np.uint8]) -> NDArray[np.uint8]:
         """Find the index of each pixel over a picture.
 
         Args:
-            below: indices of what lies below, shape (…).
+            below: indices of what lies below.
         """
-        cells = _cells((self.weighted + _shades()[below] * self.rest) // np.uint16(_OPAQUE))
-        rows: NDArray[np.uint8] = _table(on_ground=False)[cells]
-        grounded = _on_ground()[below]
-        if grounded.any():
-            rows[grounded] = _table(on_ground=True)[cells[grounded]]
-        return rows
+        over: NDArray[np.uint8] = self.rows[self.starts + below]
+        return over
 
 
 @lru_cache(maxsize=1)
@@ -165,18 +187,34 @@ def _cells(pixels: NDArray[np.unsignedinteger]) -> NDArray[np.integer]:
     return cells
 
 
-@lru_cache(maxsize=2)
-def _table(*, on_ground: bool) -> NDArray[np.uint8]:
-    """Find the nearest row for the middle of every cell of the coarse colour cube.
+def _nearest(cells: NDArray[np.integer], *, on_ground: bool) -> NDArray[np.uint8]:
+    """Find the nearest row for the middle of each cell of the coarse colour cube.
 
     Args:
+        cells: the cells.
         on_ground: whether to choose among rows that have the ground in them, or among the others.
     """
-    axes = [(np.arange(1 << bits) << (8 - bits)) + (1 << (7 - bits)) for bits in _BITS]
-    cells = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 3)
+    known = _known(on_ground=on_ground)
+    rows: NDArray[np.uint8] = known[cells]
+    if (unknown := rows == _UNKNOWN).any():
+        missing = np.unique(cells[unknown])
+        known[missing] = _measured(missing, on_ground=on_ground)
+        rows = known[cells]
+    return rows
+
+
+@lru_cache(maxsize=2)
+def _known(*, on_ground: bool) -> NDArray[np.uint8]:
+    """Keep the nearest row of each cell that was asked for."""
+    return np.full(1 << sum(_BITS), _UNKNOWN, dtype=np.uint8)
+
+
+def _measured(cells: NDArray[np.integer], *, on_ground: bool) -> NDArray[np.uint8]:
+    channels = np.unravel_index(cells, [1 << bits for bits in _BITS])
+    middles = [(at << (8 - bits)) + (1 << (7 - bits)) for at, bits in zip(channels, _BITS, strict=True)]
     choice = np.flatnonzero(_on_ground() == on_ground)
     rows = palette()[choice, :3].astype(np.float32)
     # |c - p|² is |c|² - 2 c·p + |p|², of which |c|² does not decide; whole numbers this small are exact.
-    distance = (rows**2).sum(axis=1) - 2 * cells.astype(np.float32) @ rows.T
+    distance = (rows**2).sum(axis=1) - 2 * np.stack(middles, axis=-1).astype(np.float32) @ rows.T
     nearest: NDArray[np.uint8] = choice[distance.argmin(axis=1)].astype(np.uint8)
     return nearest

@@ -5,6 +5,8 @@ outline is an array of shape (points, 2) that closes by itself. Curves are given
 (under half a pixel of sagitta by far) to look round.
 """
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -60,6 +62,7 @@ def rectangle(left: float, top: float, right: float, bottom: float, radius: floa
     return np.concatenate(arcs)
 
 
+@lru_cache(maxsize=64)
 def plectrum(width: float, height: float, outset: float = 0.0) -> Outline:
     """Trace a guitar pick, point down: a triangle with round corners and gently bulging sides.
 
@@ -67,6 +70,9 @@ def plectrum(width: float, height: float, outset: float = 0.0) -> Outline:
         width: of the pick, in pixels.
         height: of the pick.
         outset: distance outside the pick at which its edge is followed (a true parallel curve).
+
+    Returns:
+        Points that are kept: do not change them in place.
     """
     corner = _CORNER_SHARE * width
     vertices = np.array([(-0.5, -0.5), (0.5, -0.5), (0.0, 0.5)])

@@ -47,7 +47,7 @@ def render(picture: NeckPicture | NeckSheet) -> bytes:
 
 def _plain(picture: NeckPicture) -> NeckPicture:
     """Return the window of a picture on the one ground that all are painted on."""
-    return replace(picture.window, ground=Ground.DARK)
+    return replace(picture, marks=(), paths=(), ground=Ground.DARK)
 
 
 def _sheet(sheet: NeckSheet) -> NDArray[np.uint8]:
@@ -140,4 +140,4 @@ def _lay(indices: NDArray[np.uint8], pixels: Pixels) -> None:
     opaque = above[painted, 3] == 255
     solid, soft = painted[opaque], painted[~opaque]
     below[solid] = colours.indexed(above[solid])
-    below[soft] = colours.Soft.of(above[soft]).over(below[soft])
+    below[soft] = colours.mixed(above[soft], below[soft])
