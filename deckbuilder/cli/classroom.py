@@ -53,7 +53,7 @@ def classroom(
     workers: int | None,
     cluster: str | None,
 ) -> None:
-    """Build the decks of a class, one for each student, or look at their week.
+    """Build a deck for each student of a class, or tell their week.
 
     FILE is a TOML file: [recipe] has what all of them study, and each [[students]] a name, or initials, and the fields
     of a recipe that are the student's own. What all need is rendered once.

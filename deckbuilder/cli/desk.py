@@ -26,10 +26,10 @@ from deckbuilder.cli.telling import refuse_unwritable, say, tell
 @click.option("--no-browser", is_flag=True, help="Open no browser; the address is printed anyway.")
 @rendering
 def desk(folder: Path, port: int | None, no_browser: bool, store: Path, workers: int | None) -> None:
-    """Open a page in your browser on which everything here is done by looking and listening.
+    """Open a page that does all of this by looking and listening.
 
-    The page comes from this computer, for this computer alone, and works without internet. The first line that is
-    printed is its address. Ctrl-C, or closing the terminal, ends it.
+    It opens in your browser, comes from this computer, for this computer alone, and works without internet. The
+    first line that is printed is its address. Ctrl-C, or closing the terminal, ends it.
     """
     from deckbuilder.deck.store import Store
     from deckbuilder.deck.unfinished import left_as_it_was
@@ -37,8 +37,6 @@ def desk(folder: Path, port: int | None, no_browser: bool, store: Path, workers:
     from deckbuilder.desk.state import Desk
 
     gc.enable()  # other commands end before garbage matters; a desk is open for hours
-    # Unlike other commands this one may run for days.
-    gc.enable()
     with left_as_it_was(folder, always=True):
         refuse_unwritable(folder, option="--folder")
         opened = listening(port)

@@ -123,9 +123,10 @@ def list_notes(as_json: bool, **chosen: Any) -> None:
 @main.command()
 @named
 def tunings(names: Names | None) -> None:
-    """List the tunings that have a name, and how hard they are on the hand.
+    """List the tunings that have a name.
 
-    Counted over twelve keys, five regions and three scales: the key's own and the altered scales of V and VI.
+    How hard each is on the hand is counted over twelve keys, five regions and three scales: the key's own and the
+    altered scales of V and VI.
     """
     from deckbuilder.neck.instrument import Instrument
     from deckbuilder.neck.survey import survey

@@ -20,9 +20,9 @@ from deckbuilder.cli.telling import counted, refuse_unwritable, say, shown_progr
 )
 @rendering
 def preview(out: Path | None, store: Path, workers: int | None, **chosen: Any) -> None:
-    """Write a page that shows every card, to look at before importing or to send.
+    """Write a page that shows every card.
 
-    The page works without a network: open its index.html in a browser.
+    To look at before importing, or to send. It works without a network: open its index.html in a browser.
     """
     from deckbuilder.build import deck_name, media_of, notes_of
     from deckbuilder.deck.store import Store
