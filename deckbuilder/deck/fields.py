@@ -4,6 +4,7 @@ All text is escaped here, and nowhere else.
 """
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from html import escape
 
 from deckbuilder.cards.cardtypes import shown
@@ -57,6 +58,7 @@ def fields_of(note: Note) -> Mapping[str, str]:
     }
 
 
+@lru_cache(maxsize=1 << 12)  # names of tones and degrees come in every note
 def _text(text: str) -> str:
     """Write plain text as HTML; a `[sound:…]` in it, of a tune's name, stays text and is no clip."""
     return escape(text).replace("[", "&#91;")

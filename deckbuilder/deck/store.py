@@ -71,13 +71,15 @@ class Store:
         Args:
             file: the file's name in the store.
         """
-        path = self.folder / file
+        path = f"{self.folder}{os.sep}{file}"
         try:
-            data = path.read_bytes()
+            # A deck takes thousands of small files, each at once: a buffer and `Path` would take half the time.
+            with open(path, "rb", buffering=0) as kept:  # noqa: PTH123
+                data = kept.read()
         except OSError:
             return None
         if _digest(data) != file.rpartition(".")[2]:
-            path.unlink(missing_ok=True)
+            Path(path).unlink(missing_ok=True)
             return None
         return data
 
