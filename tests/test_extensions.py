@@ -130,13 +130,21 @@ def test_a_card_type_has_its_notes_type_and_picture_in_the_package(built: Path, 
     assert checked.stdout.endswith(" 0 problems\n"), checked.stderr
 
 
+def test_a_side_without_a_template_is_the_usual_one(built: Path) -> None:
+    models = read_package(built / "sample-open-a.apkg").models.values()
+    ((template,),) = (model["tmpls"] for model in models if model["name"] == "Sample: roots on the lowest string")
+    assert '<p class="task">{{Task}}</p>\n<p class="ask">At which frets?</p>' in template["qfmt"]
+    assert "{{Answer}}" not in template["afmt"]
+
+
 def test_a_writer_writes(built: Path) -> None:
     text = (built / "sample-open-a-prompts" / "prompts.txt").read_text(encoding="utf-8")
     assert "F · Gm7 · roots on the lowest string" in text.splitlines()
 
 
 def test_the_page_and_the_tables_show_its_cards(built: Path) -> None:
-    assert "At which frets?" in (built / "sample-open-a-preview" / "cards.js").read_text(encoding="utf-8")
+    page = (built / "sample-open-a-preview" / "cards.js").read_text(encoding="utf-8")
+    assert ("At which frets?" in page, "lowest roots" in page) == (True, True)
     assert ",climb," in (built / "sample-open-a-tables" / "cards.csv").read_text(encoding="utf-8")
 
 
@@ -175,7 +183,8 @@ def test_a_broken_extension_is_named_in_one_error_and_the_rest_goes_on(tmp_path:
 
 
 FAILING = """
-from deckbuilder.cards.cardtypes import Ask, CardType
+from deckbuilder.cards.asks import Ask
+from deckbuilder.cards.cardtypes import CardType
 from deckbuilder.cards.facts import AnyFact, Kind
 from deckbuilder.extensions import Extension
 

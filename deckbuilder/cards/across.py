@@ -81,6 +81,8 @@ def _note(context: Context, asked: Arpeggio, way: Sequence[Inversion], regions: 
         {
             Slot.PICTURE: Attachment(picture, alt),
             **written_run(recipe, harmony, run),
-            Slot.CLIP: Attachment(context.question_clip(harmony.chord, tuple(note.midi for note in run))),
+            Slot.CLIP: Attachment(
+                context.question_clip(harmony.chord, tuple(note.midi for note in run)), _("Play the four inversions")
+            ),
         },
     )

@@ -84,7 +84,8 @@ def arpeggio_note(context: Context, region: Region, harmony: Harmony, source: So
             ),
             **written_run(recipe, harmony, notes),
             Slot.CLIP: Attachment(
-                context.clip(harmony.chord, tuple(note.midi for note in run), eighths=context.longest_arpeggio)
+                context.clip(harmony.chord, tuple(note.midi for note in run), eighths=context.longest_arpeggio),
+                _("Play the arpeggio"),
             ),
         },
     )

@@ -9,6 +9,22 @@ from dataclasses import dataclass, replace
 
 from deckbuilder.cards.across import across_notes
 from deckbuilder.cards.arpeggio import arpeggio_notes
+from deckbuilder.cards.asks import (
+    ANALYSE,
+    CONNECT,
+    CROSS,
+    ENCLOSE,
+    FOLLOW,
+    HEAR,
+    IDENTIFY,
+    IMPROVISE,
+    LOCATE,
+    NAME,
+    READ,
+    SPELL,
+    VOICE,
+    Ask,
+)
 from deckbuilder.cards.colour import colour_questions
 from deckbuilder.cards.connection import connection_notes
 from deckbuilder.cards.context import Context
@@ -34,33 +50,6 @@ from deckbuilder.registry import Registry
 from deckbuilder.speech import marked, translate
 from deckbuilder.theory.functions import Harmony
 
-_ANSWER = (Slot.PICTURE, Slot.CLIP, Slot.NOTATION, Slot.SLOW_CLIP)
-
-
-TEMPLATES = "deckbuilder.deck"
-"""The package that has the templates of this program's kinds."""
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """How a kind asks for a fact.
-
-    Args:
-        kind: the kind.
-        front: the slots that the question shows.
-        back: the slots that the answer shows.
-        text: the question as plain text, with the note's words and `line` in braces.
-        line: a line of the card's own below its question. Both are messages that are said with `translate`.
-        templates: the package in whose folder `templates` the kind's two sides lie; they may include this program's.
-    """
-
-    kind: AnyKind
-    front: tuple[Slot, ...]
-    back: tuple[Slot, ...] = _ANSWER
-    text: str = "{prompt}"
-    line: str = ""
-    templates: str = TEMPLATES
-
 
 @dataclass(frozen=True, slots=True)
 class CardType:
@@ -71,6 +60,7 @@ class CardType:
         note_type: the fixed id of its note type: an importer knows it by that.
         name: what a user sees in the list of note types.
         asks: its kinds, in the order of its card templates.
+        label: the fact in a word or two, in tables, a message that is said with `translate`; empty for its name.
         reserved: those of its kinds that no recipe asks yet.
         own_slots: slots that only its note type had from the first day.
         on_level_anywhere: makes notes of a level in a key, about no region.
@@ -87,6 +77,7 @@ class CardType:
     note_type: int
     name: str
     asks: tuple[Ask, ...]
+    label: str = ""
     reserved: tuple[AnyKind, ...] = ()
     own_slots: tuple[Slot, ...] = ()
     on_level_anywhere: Callable[[Context, Level], Iterable[Note]] | None = None
@@ -104,31 +95,13 @@ class CardType:
         return tuple(ask.kind for ask in self.asks if ask.kind in wanted and ask.kind not in self.reserved)
 
 
-_LOCATE = marked("Show it on the neck. Known: you see every root and guide tone.")
-"""What is asked of a place, and an honest grade for it."""
-
-
-def _neck(question: str) -> tuple[Ask, ...]:
-    """Return the ways to ask for a shape in a region.
-
-    Args:
-        question: what is asked of a shape without a name.
-    """
-    return (
-        Ask(Kind.LOCATE, (Slot.EMPTY_NECK,), text=marked("{prompt}: show it on the neck."), line=_LOCATE),
-        Ask(Kind.IDENTIFY, (Slot.QUESTION_PICTURE,), text="{key} · {place}: {line}", line=question),
-        _HEAR,
-    )
-
-
-_HEAR = Ask(Kind.HEAR, (Slot.CLIP,), text="{key}: {question}")
-
 _ROWS = (
     CardType(
         Fact.SCALE,
         1_406_530_101,
         "Neck: scale in a region",
-        _neck(marked("Which scale is this, and over what is it played?")),
+        (LOCATE, replace(IDENTIFY, line=marked("Which scale is this, and over what is it played?")), HEAR),
+        marked("scale"),
         # The header names the key: the shape of its scale would tell nothing.
         reserved=(Kind.HEAR, Kind.IDENTIFY),
         on_key=key_scale_notes,
@@ -138,32 +111,60 @@ _ROWS = (
         Fact.ARPEGGIO,
         1_406_530_102,
         "Neck: arpeggio in a region",
-        _neck(marked("Which of the loop’s arpeggios is this, and over which chord?")),
+        (LOCATE, IDENTIFY, HEAR),
+        marked("arpeggio"),
         on_chord=arpeggio_notes,
     ),
     CardType(
         Fact.SPELLING,
         1_406_530_103,
         "Neck: spelling of an arpeggio",
-        (Ask(Kind.SPELL, (), line=marked("Name its tones, from its root up.")),),
+        (SPELL,),
+        marked("spelling"),
         on_chord_anywhere=spelling_notes,
     ),
-    CardType(Fact.COLOUR, 1_406_530_104, "Ear: colour of a dominant", (_HEAR,), ear=colour_questions, ear_number=2),
-    CardType(Fact.SOURCE, 1_406_530_105, "Ear: where an arpeggio starts", (_HEAR,), ear=source_questions, ear_number=0),
-    CardType(Fact.TARGET, 1_406_530_106, "Ear: one tone over a chord", (_HEAR,), ear=target_questions, ear_number=1),
-    CardType(Fact.FUNCTION, 1_406_530_107, "Ear: a chord of the loop", (_HEAR,), ear=function_questions, ear_number=3),
+    CardType(
+        Fact.COLOUR,
+        1_406_530_104,
+        "Ear: colour of a dominant",
+        (HEAR,),
+        marked("colour"),
+        ear=colour_questions,
+        ear_number=2,
+    ),
+    CardType(
+        Fact.SOURCE,
+        1_406_530_105,
+        "Ear: where an arpeggio starts",
+        (HEAR,),
+        marked("source"),
+        ear=source_questions,
+        ear_number=0,
+    ),
+    CardType(
+        Fact.TARGET,
+        1_406_530_106,
+        "Ear: one tone over a chord",
+        (HEAR,),
+        marked("target"),
+        ear=target_questions,
+        ear_number=1,
+    ),
+    CardType(
+        Fact.FUNCTION,
+        1_406_530_107,
+        "Ear: a chord of the loop",
+        (HEAR,),
+        marked("function"),
+        ear=function_questions,
+        ear_number=3,
+    ),
     CardType(
         Fact.IMPROVISATION,
         1_406_530_108,
         "Improvisation over a loop",
-        (
-            Ask(
-                Kind.IMPROVISE,
-                (Slot.CLIP,),
-                (Slot.PICTURE, Slot.EXAMPLE, Slot.NOTATION, Slot.SLOW_CLIP),
-                line=marked("Play or sing over the loop, then grade yourself: did you keep to it?"),
-            ),
-        ),
+        (IMPROVISE,),
+        marked("improvisation"),
         own_slots=(Slot.EXAMPLE,),
         on_passage=improvisation_notes,
     ),
@@ -171,34 +172,24 @@ _ROWS = (
         Fact.CONNECTION,
         1_406_530_109,
         "Neck: from chord to chord",
-        (Ask(Kind.CONNECT, (Slot.QUESTION_PICTURE,)),),
+        (CONNECT,),
+        marked("connection"),
         on_pair=connection_notes,
     ),
     CardType(
         Fact.GUIDE_LINES,
         1_406_530_110,
         "Neck: guide-tone lines",
-        (
-            Ask(
-                Kind.FOLLOW,
-                (Slot.EMPTY_NECK,),
-                line=marked("Known: you see or play each voice through and name its tones, without a stop."),
-            ),
-        ),
+        (FOLLOW,),
+        marked("guide-tone lines"),
         on_passage=guide_line_notes,
     ),
     CardType(
         Fact.READING,
         1_406_530_111,
         "Staff: an arpeggio in a region",
-        (
-            Ask(
-                Kind.READ,
-                (Slot.QUESTION_SCORE,),
-                text=marked("{key} · {place}: Which arpeggio does the staff show? Find it on the neck."),
-                line=marked("Which arpeggio is this? Find it on the neck."),
-            ),
-        ),
+        (READ,),
+        marked("reading"),
         own_slots=(Slot.QUESTION_SCORE,),
         on_chord=reading_notes,
     ),
@@ -206,48 +197,32 @@ _ROWS = (
         Fact.SIGHT,
         1_406_530_112,
         "At sight: chords and their functions",
-        (
-            Ask(Kind.NAME, (), line=marked("Name the chord, or both of a pair. Known: within three seconds.")),
-            Ask(Kind.ANALYSE, (), text="{question}", line=marked("Known: you say it within three seconds.")),
-        ),
+        (NAME, ANALYSE),
+        marked("sight"),
         on_level_anywhere=sight_notes,
     ),
     CardType(
         Fact.ENCLOSURE,
         1_406_530_113,
         "Neck: a guide tone enclosed",
-        (
-            Ask(
-                Kind.ENCLOSE,
-                (Slot.EMPTY_NECK,),
-                line=marked("Known: you see all three tones, in every octave that the hand holds."),
-            ),
-        ),
+        (ENCLOSE,),
+        marked("enclosure"),
         on_chord=enclosure_notes,
     ),
     CardType(
         Fact.SHELL,
         1_406_530_114,
         "Neck: shells on three strings",
-        (
-            Ask(
-                Kind.VOICE,
-                (),
-                text="{prompt}. {question}",
-                line=marked("Known: you see or play every chord without a stop."),
-            ),
-        ),
+        (VOICE,),
+        marked("shell"),
         on_level_anywhere=shell_notes,
     ),
     CardType(
         Fact.INVERSIONS,
         1_406_530_115,
         "Neck: four inversions across the neck",
-        (
-            Ask(
-                Kind.CROSS, (), line=marked("An octave each. Known: you find each without a stop, and know its region.")
-            ),
-        ),
+        (CROSS,),
+        marked("inversions"),
         on_chord_anywhere=across_notes,
     ),
 )
@@ -257,9 +232,11 @@ CARD_TYPES: Registry[AnyFact, CardType] = Registry("fact", {row.fact: row for ro
 """Every card type by its fact."""
 
 
-def known_kinds() -> tuple[AnyKind, ...]:
-    """Return every kind that some card type asks, those of this program first."""
-    return tuple(dict.fromkeys((*Kind, *(ask.kind for row in CARD_TYPES.values() for ask in row.asks))))
+def known_kinds() -> dict[AnyKind, Ask]:
+    """Return every kind that some card type asks, those of this program first, each as the first of them asks it."""
+    asks = [ask for row in CARD_TYPES.values() for ask in row.asks]
+    first = {ask.kind: ask for ask in reversed(asks)}
+    return {kind: first[kind] for kind in (*Kind, *(ask.kind for ask in asks))}
 
 
 def switched_on(note: Note, kinds: Iterable[AnyKind]) -> Note:

@@ -91,6 +91,7 @@ def _note(level: Level, function: str, answer: str, context: Context, region: Re
             tones=tones,
             roots=frozenset({asked.chord.root.pitch_class}),
             clip=cadence_clip(changes, tempo=recipe.sound.tempo, a4=recipe.sound.a4, voicings=voicings),
+            plays=_("Play the changes"),
         ),
     )
 

@@ -130,7 +130,8 @@ def _note(context: Context, region: Region, first: Harmony, second: Harmony, con
                     (way.start.midi, way.end.midi),
                     tempo=recipe.sound.tempo,
                     a4=recipe.sound.a4,
-                ).played_on(context.patch)
+                ).played_on(context.patch),
+                _("Play the way from chord to chord"),
             ),
         },
     )

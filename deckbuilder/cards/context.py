@@ -13,13 +13,14 @@ from deckbuilder.cards.identity import Identity
 from deckbuilder.cards.music import Music
 from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.recipe import Recipe
-from deckbuilder.cards.spoken import sound_name, spoken
+from deckbuilder.cards.spoken import spoken
 from deckbuilder.cards.wording import Said, worded
 from deckbuilder.neck.fingering import Fingering
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
 from deckbuilder.sound.description import Clip, Patch
+from deckbuilder.speech import _
 from deckbuilder.theory.chords import Chord
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -92,9 +93,7 @@ class Context:
             said: what only the fact itself can say.
             media: its pictures and clips; what a screen reader says of them is written out here.
         """
-        named = {
-            slot: replace(each, alt=spoken(each.alt) or sound_name(identity.fact, slot)) for slot, each in media.items()
-        }
+        named = {slot: replace(each, alt=spoken(each.alt or _("Play the sound"))) for slot, each in media.items()}
         return Note(identity, self.level, music, worded(music, said, self.recipe.instrument.neck.capo), named)
 
     def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:

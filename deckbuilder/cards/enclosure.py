@@ -130,6 +130,6 @@ def _note(
                 ),
             ),
             Slot.EMPTY_NECK: empty_neck(picture),
-            Slot.CLIP: Attachment(clip.played_on(context.patch)),
+            Slot.CLIP: Attachment(clip.played_on(context.patch), _("Play the enclosed tone")),
         },
     )

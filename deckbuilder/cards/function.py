@@ -82,6 +82,7 @@ def _note(level: Level, asked: int, place: int, way: str, context: Context, regi
                 missing=place if way == MISSING else None,
                 marked=place if way == MARKED else None,
             ),
+            plays=_("Play the changes"),
             item=f"{level.loop}-{way}-{place + 1}",
         ),
     )

@@ -90,7 +90,7 @@ def _note(context: Context, region: Region, passage: Passage, chords: Sequence[H
         {
             Slot.PICTURE: Attachment(picture, alt_text(_("Both guide-tone lines, {place}", place=where), picture)),
             Slot.EMPTY_NECK: empty_neck(picture),
-            Slot.CLIP: Attachment(_clip(context, passage, way)),
+            Slot.CLIP: Attachment(_clip(context, passage, way), _("Play both lines")),
         },
     )
 

@@ -38,6 +38,7 @@ class Heard:
         tones: the tones shown on the neck, with names as they are spelled.
         roots: pitch classes of those that are roots.
         clip: what sounds.
+        plays: what a button for it says.
         source: where the arpeggio starts, for a question about it.
         item: what else the note's id needs.
         run: what is played in the region after a chord.
@@ -56,6 +57,7 @@ class Heard:
     tones: tuple[Tone, ...]
     roots: frozenset[int]
     clip: Clip
+    plays: str
     source: str | None = None
     item: str | None = None
     run: tuple[FingeredNote, ...] = ()
@@ -108,7 +110,7 @@ def heard_note(context: Context, region: Region, heard: Heard) -> Note:
             Slot.PICTURE: Attachment(
                 picture, alt_text(f"{heard.label}, {heard.over}, {words.region_name(region)}", picture)
             ),
-            Slot.CLIP: Attachment(heard.clip),
+            Slot.CLIP: Attachment(heard.clip, heard.plays),
         },
     )
 

@@ -59,12 +59,15 @@ def improvisation_note(context: Context, region: Region, passage: Passage, task:
     alt = " ".join(
         alt_text(f"{name}, {remark}, {where}", view) for view, (name, remark) in zip(views, picture.titles, strict=True)
     )
-    media = {Slot.PICTURE: Attachment(picture, alt), Slot.CLIP: Attachment(loop_over(recipe, passage.changes))}
+    media = {
+        Slot.PICTURE: Attachment(picture, alt),
+        Slot.CLIP: Attachment(loop_over(recipe, passage.changes), _("Play the loop")),
+    }
     if example:
-        media[Slot.EXAMPLE] = Attachment(example_clip(context, passage, example))
+        media[Slot.EXAMPLE] = Attachment(example_clip(context, passage, example), _("Play the example line"))
         media |= written_line(recipe, passage.spans, example)
         if slow := slow_clip(context, passage, example):
-            media[Slot.SLOW_CLIP] = Attachment(slow)
+            media[Slot.SLOW_CLIP] = Attachment(slow, _("Play the example line slowly"))
     reason = (reasons.why_guide_tones(chords), words.basses(chords), told(passage.spans, example))
     return context.note(
         context.identity(Fact.IMPROVISATION, region, None, item=passage.name),

@@ -168,6 +168,8 @@ def _note(context: Context, region: Region, asked: _Asked) -> Note:
                 _("A scale in {region}", region=where),
             ),
             **written_run(recipe, asked.sounding, notes),
-            Slot.CLIP: Attachment(context.clip(asked.sounding.chord, tuple(note.midi for note in fingered.notes))),
+            Slot.CLIP: Attachment(
+                context.clip(asked.sounding.chord, tuple(note.midi for note in fingered.notes)), _("Play the scale")
+            ),
         },
     )

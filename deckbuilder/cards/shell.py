@@ -123,7 +123,7 @@ def _note(
             why=_why(grips, [chord.chord.root for chord in chords]),
             owners=tuple(chord for chord, grip in zip(chords, grips, strict=True) for _ in grip),
         ),
-        {Slot.PICTURE: Attachment(picture, alt), Slot.CLIP: Attachment(clip)},
+        {Slot.PICTURE: Attachment(picture, alt), Slot.CLIP: Attachment(clip, _("Play the chords"))},
     )
 
 

@@ -54,6 +54,7 @@ def _note(lesson: Lesson, source: Source, context: Context, region: Region) -> N
             tones=asked.chord.tones,
             roots=frozenset({asked.chord.root.pitch_class}),
             clip=context.question_clip(chord.chord, midi),
+            plays=_("Play the arpeggio"),
             source=source.value,
             run=run,
         ),

@@ -65,6 +65,8 @@ def spelling_note(context: Context, harmony: Harmony, source: Source) -> Note:
         ),
         {
             Slot.PICTURE: Attachment(picture, alt_text(_("{chord} on the whole neck", chord=chord.label), picture)),
-            Slot.CLIP: Attachment(context.clip(harmony.chord, tuple(note.midi for note in run.notes))),
+            Slot.CLIP: Attachment(
+                context.clip(harmony.chord, tuple(note.midi for note in run.notes)), _("Play the arpeggio")
+            ),
         },
     )

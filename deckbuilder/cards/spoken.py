@@ -1,4 +1,4 @@
-"""What a screen reader says: signs and chord symbols in words, and a name for every sound.
+"""What a screen reader says: signs and chord symbols in words.
 
 A screen reader skips ♭ or calls it a music symbol. Players say “flat 7”, “B flat”, “B flat minor 7 flat 5” (common
 practice, no source).
@@ -8,7 +8,6 @@ import re
 from functools import cache, lru_cache
 from typing import Final
 
-from deckbuilder.cards.facts import AnyFact, Fact, Slot
 from deckbuilder.speech import Names, Speech, current, marked, translate
 from deckbuilder.theory.naming import stems
 
@@ -33,26 +32,6 @@ _SUFFIXES: Final = {
 _SIGN: Final = re.compile(r"♭+|♯+|ø|°")
 _SPACES: Final = re.compile(r" +")
 _BEFORE_A_STOP: Final = re.compile(r" (?=[,.;:!?)/])")
-
-_ARPEGGIO: Final = marked("Play the arpeggio")
-_SOUNDS: Final[dict[AnyFact, str]] = {
-    Fact.SCALE: marked("Play the scale"),
-    Fact.ARPEGGIO: _ARPEGGIO,
-    Fact.SPELLING: _ARPEGGIO,
-    Fact.SOURCE: _ARPEGGIO,
-    Fact.READING: _ARPEGGIO,
-    Fact.COLOUR: marked("Play the changes"),
-    Fact.FUNCTION: marked("Play the changes"),
-    Fact.TARGET: marked("Play the chord and the tone"),
-    Fact.CONNECTION: marked("Play the way from chord to chord"),
-    Fact.IMPROVISATION: marked("Play the loop"),
-    Fact.GUIDE_LINES: marked("Play both lines"),
-    Fact.ENCLOSURE: marked("Play the enclosed tone"),
-    Fact.SHELL: marked("Play the chords"),
-    Fact.INVERSIONS: marked("Play the four inversions"),
-}
-"""What a fact's own clip plays, without what its question asks."""
-_ANY_SOUND: Final = marked("Play the sound")
 
 
 def spoken(text: str) -> str:
@@ -85,17 +64,3 @@ def _chords(names: Names) -> re.Pattern[str]:
 def _chord(symbol: re.Match[str]) -> str:
     root, sign, kind, number, added = symbol.groups(default="")
     return " ".join(filter(None, (root, sign, translate(_SUFFIXES[kind]), number, translate(_SUFFIXES[added]))))
-
-
-def sound_name(fact: AnyFact, slot: Slot) -> str:
-    """Name a clip's button by what it plays: `Play the loop`.
-
-    Args:
-        fact: what its note is about; one of an extension has just a sound.
-        slot: where it stands on the note.
-    """
-    if slot is Slot.EXAMPLE:
-        return translate(marked("Play the example line"))
-    if slot is Slot.SLOW_CLIP:
-        return translate(marked("Play the example line slowly"))
-    return translate(_SOUNDS.get(fact, _ANY_SOUND))

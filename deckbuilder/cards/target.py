@@ -70,6 +70,7 @@ def _note(lesson: Lesson, degree: str, alternatives: tuple[str, ...], context: C
             tones=(tone,),
             roots=frozenset({chord.chord.root.pitch_class}),
             clip=context.question_clip(chord.chord, midi),
+            plays=_("Play the chord and the tone"),
             item=degree,
             run=run,
             beside=(chord.chord.root,),

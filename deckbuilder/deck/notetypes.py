@@ -9,7 +9,8 @@ from functools import cache
 import genanki
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
-from deckbuilder.cards.cardtypes import TEMPLATES, Ask, CardType
+from deckbuilder.cards.asks import TEMPLATES, Ask
+from deckbuilder.cards.cardtypes import CardType
 from deckbuilder.cards.facts import Slot
 from deckbuilder.deck.fields import ask_field, slot_field
 from deckbuilder.speech import Speech, _, code, current, translate
@@ -18,6 +19,18 @@ _TEXTS = ("Prompt", "Key", "Where", "Task", "Answer", "Over", "Tones", "Places",
 _SLOTS = (Slot.PICTURE, Slot.QUESTION_PICTURE, Slot.CLIP)
 SPARE = (slot_field(Slot.NOTATION), slot_field(Slot.SLOW_CLIP), "Extra", "Hint", "Spare")
 """Fields that stand ready for what comes later; those whose place on a card is known are in the templates."""
+
+_LOOKS = {
+    Slot.PICTURE: "neck",
+    Slot.QUESTION_PICTURE: "neck",
+    Slot.EMPTY_NECK: "neck",
+    Slot.QUESTION_SCORE: "notation",
+    Slot.NOTATION: "notation",
+    Slot.CLIP: "clip",
+    Slot.EXAMPLE: "clip",
+    Slot.SLOW_CLIP: "clip",
+}
+"""What the style knows a slot of the usual question by."""
 
 FIELDS = (*_TEXTS, *map(slot_field, _SLOTS), "Question", slot_field(Slot.EMPTY_NECK))
 """Fields that every note type has, in their order; flags, slots of its own, the id and the spare ones follow."""
@@ -57,7 +70,9 @@ def _when_asked(ask: Ask) -> str:
 
 
 def _side(ask: Ask, name: str) -> str:
-    html = _templates(ask.templates).get_template(f"{ask.kind.value}.{name}.html").render(line=translate(ask.line))
+    template = _templates(ask.templates).select_template([f"{ask.kind.value}.{name}.html", f"{name}.html"])
+    shown = [(_LOOKS[slot], slot_field(slot)) for slot in ask.front]
+    html = template.render(line=translate(ask.line), shown=shown)
     # By their language a screen reader pronounces words, and a browser divides them.
     return f'<div class="{name}" lang="{code()}">\n{html}</div>\n'
 

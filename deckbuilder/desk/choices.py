@@ -134,12 +134,11 @@ def _levels() -> Iterator[Row]:
 
 
 def _kinds() -> Iterator[Row]:
-    for kind in known_kinds():
-        label, sentence = words.KINDS.get(kind.value, (kind.value, ""))
+    for kind, ask in known_kinds().items():
         yield {
             "name": kind.value,
-            "label": translate(label),
-            "sentence": translate(sentence),
+            "label": translate(ask.title) or kind.value,
+            "sentence": translate(ask.about),
             "default": kind in DEFAULT_KINDS,
             "ear": needs_ear(kind),
         }

@@ -3,66 +3,12 @@
 from typing import Final
 
 from deckbuilder.cards.choices import Breadth, Hand, Labels, Notation, Order
-from deckbuilder.cards.facts import Kind
 from deckbuilder.picture.description import Ground, Size
 from deckbuilder.sound.arrangement import Direction
 from deckbuilder.speech import Language, Names, marked
 
 Said = tuple[str, str]
 """A name and a sentence, in English."""
-
-KINDS: Final[dict[str, Said]] = {
-    Kind.LOCATE: (
-        marked("Find it on the neck"),
-        marked("You read what is wanted, such as a scale over V, and see or play where it lies under your hand."),
-    ),
-    Kind.IDENTIFY: (
-        marked("Name what you see"),
-        marked("You see notes on the neck and say which arpeggio they are, and over which chord."),
-    ),
-    Kind.HEAR: (
-        marked("Name what you hear"),
-        marked("You hear a chord and what is played over it, and say what it was. No instrument needed."),
-    ),
-    Kind.SPELL: (marked("Name its notes"), marked("You say the notes of an arpeggio, from its root up.")),
-    Kind.CONNECT: (
-        marked("From chord to chord"),
-        marked("You go from the 3rd or 7th of one chord to the nearest 3rd or 7th of the next."),
-    ),
-    Kind.IMPROVISE: (
-        marked("Play over a loop"),
-        marked("A rhythm section plays the chords, and you improvise with one thing to keep to. Instrument needed."),
-    ),
-    Kind.FOLLOW: (
-        marked("Follow the guide tones"),
-        marked("You take the line of 3rds and 7ths through all the chords without leaving the place."),
-    ),
-    Kind.READ: (
-        marked("Read it from the staff"),
-        marked("You read an arpeggio from written music, name it and find it on the neck."),
-    ),
-    Kind.NAME: (
-        marked("Which chord is it?"),
-        marked("You read a place in a key, such as V of ii, and name its chord within three seconds."),
-    ),
-    Kind.ANALYSE: (
-        marked("What does the chord do?"),
-        marked("You read a chord in a key and say what it does there, such as V of ii, within three seconds."),
-    ),
-    Kind.ENCLOSE: (
-        marked("Lead into a note"),
-        marked("You find a 3rd or 7th with the note above and the note below that lead into it."),
-    ),
-    Kind.VOICE: (
-        marked("Chords on three strings"),
-        marked("You play each chord as its 3rd, its 7th and one more note, moving as little as you can."),
-    ),
-    Kind.CROSS: (
-        marked("Four ways up the neck"),
-        marked("You play an arpeggio from its root, 3rd, 5th and 7th, one after the other, up the whole neck."),
-    ),
-}
-"""Ways to ask."""
 
 LEVELS: Final[dict[int, str]] = {
     1: marked("ii, V and I: the key’s scale, and over each chord the arpeggio from its root and from its 3rd."),

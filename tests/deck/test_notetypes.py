@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from deckbuilder.cards.cardtypes import CARD_TYPES, Ask, CardType
+from deckbuilder.cards.asks import Ask
+from deckbuilder.cards.cardtypes import CARD_TYPES, CardType
 from deckbuilder.cards.facts import Slot
 from deckbuilder.deck.fields import slot_field
 from deckbuilder.deck.notetypes import SPARE, field_names, model_of

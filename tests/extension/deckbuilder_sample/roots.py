@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from deckbuilder.cards.cardtypes import Ask, CardType
+from deckbuilder.cards.asks import Ask
+from deckbuilder.cards.cardtypes import CardType
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.facts import AnyFact, AnyKind, Slot
 from deckbuilder.cards.music import Music
@@ -48,6 +49,17 @@ ROOTS = CardType(
     SampleFact.ROOTS,
     1_900_000_001,
     "Sample: roots on the lowest string",
-    (Ask(SampleKind.CLIMB, (), (Slot.PICTURE,), line="At which frets?", templates="deckbuilder_sample"),),
+    (
+        Ask(
+            SampleKind.CLIMB,
+            (),
+            (Slot.PICTURE,),
+            line="At which frets?",
+            title="Climb a string",
+            about="You say at which frets a root lies.",
+            templates="deckbuilder_sample",
+        ),
+    ),
+    "lowest roots",
     on_chord_anywhere=roots,
 )
