@@ -115,8 +115,9 @@ def _piece(part: Element, score: Score, page: Page | None) -> None:
 
 def _measure(part: Element, score: Score, page: Page | None, number: int, values: Sequence[Value]) -> None:
     measure = add(part, "measure", number=str(len(part) + 1))
-    if page is None and number and number % BARS_A_ROW == 0:
-        add(measure, "print", **{"new-system": "yes"})
+    if page is None and number % BARS_A_ROW == 0:
+        # Where the first row is told as well, the engraver need not lay out all bars to find where to break them.
+        add(measure, "print", **{"new-system" if number else "new-page": "yes"})
     if number == 0:
         _attributes(measure, score, page, is_first=len(part) == 1)
         if page:
