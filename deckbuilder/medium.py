@@ -8,11 +8,13 @@ one file. Names are flat, ASCII and lower case.
 import hashlib
 import json
 import re
-from collections.abc import Hashable, Iterator
-from dataclasses import dataclass, fields
+import struct
+from collections.abc import Callable, Hashable, Iterator, Sequence
+from dataclasses import dataclass, fields, is_dataclass
 from enum import StrEnum
-from functools import cache, lru_cache
+from functools import cache
 from importlib import import_module
+from operator import attrgetter
 from typing import Any, ClassVar, cast
 
 from deckbuilder.errors import failure_told
@@ -27,7 +29,7 @@ _NAMED = 1 << 15
 """Media whose names are remembered: a deck asks for each several times."""
 
 
-_ASKED: dict[int, tuple["Description", "Medium"]] = {}
+_ASKED: dict[int, "Medium"] = {}
 """Descriptions that were named, by the object, which is kept so that its number stays its own."""
 
 
@@ -95,21 +97,19 @@ def medium(description: Description) -> Medium:
     Args:
         description: what the medium shows or plays.
     """
-    # A description is asked for several times, and to compare it takes a look at all that it holds.
+    # A description is asked for several times, and to compare it takes longer than to name it.
     known = _ASKED.get(id(description))
-    if known and known[0] is description:
-        return known[1]
-    named = _medium(description)
+    if known and known.description is description:
+        return known
     if len(_ASKED) >= _NAMED:
         _ASKED.clear()
-    _ASKED[id(description)] = description, named
+    named = Medium(medium_name(type(description), _digest(description)), description)
+    _ASKED[id(description)] = named
     return named
 
 
-@lru_cache(maxsize=_NAMED)
-def _medium(description: Description) -> Medium:
-    digest = hashlib.sha256(_TEXT.encode([description.version, description]).encode()).hexdigest()
-    return Medium(medium_name(type(description), digest), description)
+def _digest(description: Description) -> str:
+    return hashlib.sha256(_TEXT.encode([description.version, description]).encode()).hexdigest()
 
 
 def renderers() -> tuple[str, ...]:
@@ -154,16 +154,47 @@ def _values(part: Any) -> dict[str, object]:
     Those are left out that hold their default, and those that are not compared: equal descriptions have one name.
     """
     return {
-        # 440 and 440.0 are equal, so they are written alike.
-        name: int(value) if type(value) is float and value.is_integer() else value
-        for name, usual in _fields(cast(Hashable, type(part)))
-        if (value := getattr(part, name)) != usual
+        name: _plain(value)
+        for name, usual, of in _fields(cast(Hashable, type(part)))
+        if (value := of(part)) is not usual and value != usual
     }
 
 
+def _plain(value: object) -> object:
+    """Return what is written for a value, the same for equal ones: 440 and 440.0."""
+    if type(value) is float:
+        return int(value) if value.is_integer() else value
+    return _column(value) if type(value) is tuple and value else value
+
+
+def _columns(parts: Sequence[object]) -> dict[str, object]:
+    """Give what parts of one kind hold, field by field: their number, and the values of all where one has any.
+
+    A deck has a hundred thousand such parts, and this takes a tenth of the time that they would take one by one.
+    """
+    found: dict[str, object] = {"": len(parts)}
+    for name, usual, of in _fields(cast(Hashable, type(parts[0]))):
+        column = [*map(of, parts)]
+        if column.count(usual) < len(column):
+            found[name] = _column(column)
+    return found
+
+
+def _column(values: Sequence[Any]) -> object:
+    """Return what is written for several values: numbers as they lie in memory, which is quickest, parts by columns."""
+    kinds = set(map(type, values))
+    if kinds <= _NUMBERS:
+        return struct.pack(f"<{len(values)}d", *values).hex()
+    if len(kinds) == 1 and isinstance(values[0], str):
+        return values
+    return _columns(values) if len(kinds) == 1 and is_dataclass(values[0]) else [*map(_plain, values)]
+
+
 @cache
-def _fields(part: Any) -> tuple[tuple[str, object], ...]:
-    return tuple((field.name, field.default) for field in fields(part) if field.compare)
+def _fields(part: Any) -> tuple[tuple[str, object, Callable[[object], Any]], ...]:
+    """Return names, defaults and getters of what is compared of a kind of part."""
+    return tuple((field.name, field.default, attrgetter(field.name)) for field in fields(part) if field.compare)
 
 
+_NUMBERS = {int, float, bool}
 _TEXT = json.JSONEncoder(default=_values, separators=(",", ":"), check_circular=False)

@@ -148,8 +148,11 @@ def translate(message: str) -> str:
     Args:
         message: the message in English.
     """
+    language = _CURRENT.get().language
+    if language is Language.ENGLISH:
+        return message
     # The empty message is the catalogue's own head.
-    return catalogue(current().language).gettext(message) if message else ""
+    return catalogue(language).gettext(message) if message else ""
 
 
 def number(value: float, digits: int = 0) -> str:

@@ -4,7 +4,7 @@ A card module takes a context and a chord and makes a note; what they share stan
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 from deckbuilder.cards.choices import Labels
@@ -93,7 +93,9 @@ class Context:
             said: what only the fact itself can say.
             media: its pictures and clips; what a screen reader says of them is written out here.
         """
-        named = {slot: replace(each, alt=spoken(each.alt or _("Play the sound"))) for slot, each in media.items()}
+        named = {
+            slot: Attachment(each.description, spoken(each.alt or _("Play the sound"))) for slot, each in media.items()
+        }
         return Note(identity, self.level, music, worded(music, said, self.recipe.instrument.neck.capo), named)
 
     def labels(self, tones: Iterable[Tone], degrees: Iterable[str]) -> dict[int, str]:

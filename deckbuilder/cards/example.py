@@ -8,7 +8,7 @@ from deckbuilder.cards.tasks import Task, fourths_from_c
 from deckbuilder.lines.compose import Rules, compose
 from deckbuilder.lines.dealing import Dealer
 from deckbuilder.lines.held import hold
-from deckbuilder.lines.notes import LineNote
+from deckbuilder.lines.notes import BEAT, LineNote
 from deckbuilder.lines.position import Position
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import NeckError
@@ -68,5 +68,5 @@ def slow_clip(context: Context, passage: Passage, example: Line) -> Clip | None:
 
 
 def _clip(context: Context, passage: Passage, example: Line, tempo: float) -> Clip:
-    played = [(note.midi, note.beat, note.beats) for note in example]
+    played = [(note.midi, note.onset / BEAT, note.end / BEAT) for note in example]
     return line_over(passage.changes, played, tempo=tempo, a4=context.recipe.sound.a4, patch=context.patch)

@@ -5,7 +5,6 @@ One voice begins on the third of the first chord, the other on its seventh; wher
 """
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from itertools import accumulate, chain, pairwise
 
 from deckbuilder.cards import words
@@ -115,7 +114,7 @@ def _clip(context: Context, passage: Passage, way: Sequence[Pair]) -> Clip:
     """Hold both voices over each chord for as long as it lasts."""
     lengths = [beats for _, beats in passage.spans]
     line = [
-        (note.midi, Fraction(begin), Fraction(length))
+        (note.midi, float(begin), float(begin + length))
         for begin, length, pair in zip(accumulate(lengths, initial=0), lengths, way, strict=False)
         for note in pair
     ]

@@ -6,6 +6,7 @@ A region shows one fret on either side of the hand; a spelling shows the whole n
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
+from functools import lru_cache
 
 from deckbuilder.cards import words
 from deckbuilder.cards.choices import Hand
@@ -230,4 +231,8 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
 
 
 def _mark(place: Place, role: Role, label: str = "", root: bool = False) -> Mark:
-    return Mark(place.string, place.fret, role, label, root)
+    return _known_mark(place.string, place.fret, role, label, root)
+
+
+_known_mark = lru_cache(maxsize=4096)(Mark)
+"""Makes a mark, the same one again where it is known: a neck has few, and a deck shows each a dozen times."""

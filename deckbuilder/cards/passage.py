@@ -6,6 +6,7 @@ bars stays with the eight before it. So a passage, and what is known by its name
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import groupby
 
 from deckbuilder.cards.comping import bars, change, loop_harmonies
@@ -27,7 +28,7 @@ Bar = tuple[tuple[Harmony, int], ...]
 """A bar's chords, each with its beats."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Passage:
     """Changes to play over.
 
@@ -43,7 +44,7 @@ class Passage:
     number: int
     bars: tuple[Bar, ...]
 
-    @property
+    @cached_property
     def spans(self) -> tuple[tuple[Harmony, int], ...]:
         """Its chords in order, each with the beats that it lasts over bar lines, up to two bars."""
         beats = ((chord, count) for bar in self.bars for chord, count in bar)
@@ -54,7 +55,7 @@ class Passage:
             spans += [(chord, _LONGEST_CHORD)] * whole + ([(chord, rest)] if rest else [])
         return tuple(spans)
 
-    @property
+    @cached_property
     def chords(self) -> tuple[Harmony, ...]:
         """Its chords in order of appearance, each once."""
         return tuple(dict.fromkeys(chord for bar in self.bars for chord, _ in bar))
@@ -64,7 +65,7 @@ class Passage:
         """How many beats it lasts."""
         return sum(count for bar in self.bars for _, count in bar)
 
-    @property
+    @cached_property
     def changes(self) -> tuple[Change, ...]:
         """Its chords as a rhythm section plays them."""
         return tuple(change(chord, beats) for chord, beats in self.spans)

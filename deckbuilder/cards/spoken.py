@@ -8,7 +8,7 @@ import re
 from functools import cache, lru_cache
 from typing import Final
 
-from deckbuilder.speech import Names, Speech, current, marked, translate
+from deckbuilder.speech import Language, Names, current, marked, translate
 from deckbuilder.theory.naming import stems
 
 _SIGNS: Final = {
@@ -43,14 +43,15 @@ def spoken(text: str) -> str:
     Args:
         text: what is shown.
     """
-    # Nothing here looks across a semicolon, and what lies between two recurs: the strings of a picture.
-    return "; ".join(_spoken(part, current()) for part in text.split("; "))
+    # Nothing here looks across a comma, and what lies between two recurs: the marks of a picture.
+    speech = current()
+    return ", ".join([_spoken(part, speech.language, speech.names) for part in text.split(", ")])
 
 
 @lru_cache(maxsize=8192)
-def _spoken(text: str, speech: Speech) -> str:
+def _spoken(text: str, _language: Language, names: Names) -> str:
     """Write out a part of a text, in the speech that is current."""
-    named = _chords(speech.names).sub(_chord, text)
+    named = _chords(names).sub(_chord, text)
     words = _SIGN.sub(lambda sign: f" {translate(_SIGNS.get(sign[0], sign[0]))} ", named)
     return _BEFORE_A_STOP.sub("", _SPACES.sub(" ", words)).strip()
 

@@ -1,11 +1,12 @@
 """Syllabus: every note that follows from a recipe, in the order of study."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from deckbuilder.cards.cardtypes import CARD_TYPES, CardType, switched_on
 from deckbuilder.cards.changes import changes_in, first_of_each_colour
+from deckbuilder.cards.choices import Breadth
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
 from deckbuilder.cards.facts import Fact, Kind, Slot
@@ -127,28 +128,79 @@ def _joined(names: Iterable[str], others: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*names, *others)))
 
 
+@dataclass(frozen=True)
+class _Stage:
+    """A level in a key: what is the same in every region.
+
+    Args:
+        level: the level.
+        context: key and level.
+        chords: the chords that it brings.
+        pairs: the neighbouring chords that it is the first to connect.
+        passage: its loop.
+    """
+
+    level: Level
+    context: Context
+    chords: tuple[Harmony, ...]
+    pairs: tuple[tuple[Harmony, Harmony], ...]
+    passage: Passage
+
+
 def _level_notes(recipe: Recipe, types: Sequence[CardType]) -> Iterator[Note]:
     levels = tuple(stages(recipe.levels, recipe.colour_names))
-    brought = [(level, tuple(lesson for owner, lesson in lessons(levels) if owner is level)) for level in levels]
     heard = ear_notes(recipe, types)
+    road = tuple(places(recipe, map(Key.parse, recipe.keys)))
+    studied = {key: tuple(_in_key(recipe, levels, key)) for key in dict.fromkeys(place.key for place in road)}
+    later = _beyond_first_lap(recipe, types)
     begun: set[Key] = set()
-    for place in places(recipe, map(Key.parse, recipe.keys)):
-        ways: list[tuple[Harmony, Harmony]] = []
-        for level, chords in brought:
-            former, key = len(ways), level.home(place.key)
-            pairs = ((first.harmony(key), second.harmony(key)) for first, second in level.pairs)
-            ways = list(first_of_each_colour([*ways, *pairs]))
-            context, region = Context(recipe, key, level.number), recipe.region(key, place.region)
-            harmonies = tuple(lesson.harmony(key) for lesson in chords)
+    for place in road:
+        asked = types if place.lap == road[0].lap else later
+        for stage in studied[place.key]:
+            context, level = stage.context, stage.level
+            region = recipe.region(context.key, place.region)
             notes = (
-                _anywhere(types, context, level, harmonies) if place.key not in begun else (),
-                _on_level(types, context, region, level, harmonies),
-                _on_pairs(types, context, region, ways[former:]),
+                _anywhere(types, context, level, stage.chords) if place.key not in begun else (),
+                _on_level(asked, context, region, level, stage.chords),
+                _on_pairs(asked, context, region, stage.pairs),
                 heard.get((place.key.name, place.region, level.loop), ()),
-                _on_passages(types, context, region, [level_passage(level, key)]),
+                _on_passages(asked, context, region, [stage.passage]),
             )
             yield from (_in_lap(place.lap, note) for note in chain.from_iterable(notes))
         begun.add(place.key)
+
+
+def _in_key(recipe: Recipe, levels: Sequence[Level], key: Key) -> Iterator[_Stage]:
+    """Yield the levels of a recipe in one of its keys."""
+    brought = [(level, [lesson for owner, lesson in lessons(levels) if owner is level]) for level in levels]
+    ways: tuple[tuple[Harmony, Harmony], ...] = ()
+    for level, chords in brought:
+        former, home = len(ways), level.home(key)
+        pairs = ((first.harmony(home), second.harmony(home)) for first, second in level.pairs)
+        ways = first_of_each_colour((*ways, *pairs))
+        yield _Stage(
+            level,
+            Context(recipe, home, level.number),
+            tuple(lesson.harmony(home) for lesson in chords),
+            ways[former:],
+            level_passage(level, home),
+        )
+
+
+def _beyond_first_lap(recipe: Recipe, types: Sequence[CardType]) -> tuple[CardType, ...]:
+    """Leave out the types that ask in the first lap only, whose notes nobody would see beyond it.
+
+    Own changes ask wherever they have the same fact, and the ear in the one place that a question was put into.
+    """
+    if recipe.changes:
+        return tuple(types)
+    return tuple(
+        row
+        for row in types
+        if any(
+            kind is Kind.HEAR or recipe.breadth.of(kind) is not Breadth.FIRST_LAP for kind in row.asked(recipe.kinds)
+        )
+    )
 
 
 def _anywhere(types: Sequence[CardType], context: Context, level: Level, chords: Iterable[Harmony]) -> Iterator[Note]:

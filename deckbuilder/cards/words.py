@@ -9,7 +9,7 @@ from typing import Final, Protocol
 
 from deckbuilder.neck.regions import Region
 from deckbuilder.neck.tuning import Place, pitch_label
-from deckbuilder.speech import Speech, _, current, marked, translate
+from deckbuilder.speech import Language, _, current, marked, translate
 from deckbuilder.theory.arpeggios import Arpeggio, Relation, Source
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
@@ -239,17 +239,17 @@ def picture_alt(title: str, places: Sequence[_Marked], labels: Sequence[str], ca
         capo: the fret at which a string is open, 0 for the nut.
     """
     marks: dict[int, list[str]] = {}
+    language = current().language
     for place, label in zip(places, labels, strict=True):
-        marks.setdefault(place.string, []).append(
-            _mark_said(None if place.fret == capo else place.fret, label, current())
-        )
+        fret = None if place.fret == capo else place.fret
+        marks.setdefault(place.string, []).append(_mark_said(fret, label, language))
     rows = (f"{string_name(string)}: {', '.join(marks[string])}" for string in sorted(marks, reverse=True))
     return f"{title}: {'; '.join(rows)}."
 
 
 @lru_cache(maxsize=2048)
-def _mark_said(fret: int | None, label: str, speech: Speech) -> str:
-    """Say a mark in the speech that is current: `fret 10 is ♭7`; None for an open string."""
+def _mark_said(fret: int | None, label: str, _language: Language) -> str:
+    """Say a mark in the language that is current: `fret 10 is ♭7`; None for an open string."""
     said = _("open") if fret is None else _("fret {number}", number=fret)
     return _("{fret} is {label}", fret=said, label=label) if label else said
 

@@ -1,6 +1,7 @@
 """Written music: lines and runs as scores, for a card's staff and tablature and for notation programs."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import Final, Protocol
 
 from deckbuilder.cards.choices import Notation
@@ -12,6 +13,7 @@ from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch
 from deckbuilder.speech import Names, _, current
 from deckbuilder.theory.chordtypes import parse_type
 from deckbuilder.theory.functions import Harmony
+from deckbuilder.theory.naming import shown
 from deckbuilder.theory.tones import Tone, pretty
 
 _EIGHTH: Final = BEAT // 2
@@ -126,11 +128,11 @@ def in_words(score: Score) -> str:
     Args:
         score: the music.
     """
-    bars = []
+    bars, speech = [], current().names
     for bar in range(score.bars):
         chords = " ".join(chord.label for chord in score.chords if chord.onset // BAR == bar)
         names = " ".join(
-            Tone(note.pitch.letter, note.pitch.accidental).label for note in score.notes if note.onset // BAR == bar
+            shown(note.pitch.letter, note.pitch.accidental, speech) for note in score.notes if note.onset // BAR == bar
         )
         played = names or _("rest")
         if chords:
@@ -178,8 +180,12 @@ def run_score(tuning: Tuning, chord: Harmony, run: Sequence[Fingered], staves: S
 
 
 def _note(note: Fingered, onset: int, length: int) -> ScoreNote:
-    pitch = Pitch(note.tone.letter, note.tone.accidental, note.octave)
+    pitch = _pitch(note.tone.letter, note.tone.accidental, note.octave)
     return ScoreNote(onset, length, pitch, note.place.string, note.place.fret, pretty(note.degree))
+
+
+_pitch = lru_cache(maxsize=512)(Pitch)
+"""Spells a pitch, as the same one again where it is known."""
 
 
 def chord_symbol(chord: Harmony, onset: int) -> ChordSymbol:
@@ -191,23 +197,29 @@ def chord_symbol(chord: Harmony, onset: int) -> ChordSymbol:
     """
     upper = chord.upper
     suffix = upper.symbol.removeprefix(upper.chord.root.name)
-    kind = parse_type(suffix)
-    names = (kind.quality.suffix, *kind.tensions)
     return ChordSymbol(
         onset,
         chord.chord.root.name,
         pretty(suffix),
-        _KINDS[kind.quality.suffix],
-        tuple(each for name in names if name not in ("6", "7") for each in _ALTERATIONS.get(name, ())),
+        *_kind(suffix),
         chord.bass.name if chord.bass else "",
         "" if current().names is Names.ENGLISH else chord.label,
     )
 
 
+@lru_cache(maxsize=256)
+def _kind(suffix: str) -> tuple[str, tuple[tuple[int, int], ...]]:
+    """Return MusicXML's kind of what follows a chord's root, and the degrees that are otherwise."""
+    read = parse_type(suffix)
+    names = (read.quality.suffix, *read.tensions)
+    altered = tuple(each for name in names if name not in ("6", "7") for each in _ALTERATIONS.get(name, ()))
+    return _KINDS[read.quality.suffix], altered
+
+
 def open_strings(tuning: Tuning) -> tuple[Pitch, ...]:
     """Return the open strings as written pitches, lowest-sounding side first."""
     return tuple(
-        Pitch(tone.letter, tone.accidental, (midi - tone.accidental) // 12 - 1)
+        _pitch(tone.letter, tone.accidental, (midi - tone.accidental) // 12 - 1)
         for midi, tone in zip(tuning.open_midi, tuning.open_tones, strict=True)
     )
 

@@ -11,7 +11,6 @@ Sources:
     How far other starts and strengths stray is common practice, no source.
 """
 
-from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 from zlib import crc32
@@ -56,19 +55,19 @@ def soloist_ratio(tempo: float) -> float:
 
 
 @lru_cache(maxsize=_KEPT, typed=True)
-def swung(place: float | Fraction, tempo: float) -> float:
+def swung(place: float, tempo: float) -> float:
     """Return when the rhythm section plays what is written somewhere, in beats.
 
     Off-beat eighths come late, and halves of eighths share the eighth that they are in; triplets are even already.
 
-    >>> [round(swung(place, 200), 3) for place in (0, 0.25, 0.5, 1, Fraction(4, 3))]
+    >>> [round(swung(place, 200), 3) for place in (0, 0.25, 0.5, 1, 4 / 3)]
     [0.0, 0.333, 0.667, 1.0, 1.333]
 
     Args:
         place: in beats, as written.
         tempo: quarter-notes a minute.
     """
-    whole, part = divmod(float(place), 1.0)
+    whole, part = divmod(place, 1.0)
     if _is_even(part):
         return float(place)
     ratio = swing_ratio(tempo)
@@ -77,7 +76,7 @@ def swung(place: float | Fraction, tempo: float) -> float:
 
 
 @lru_cache(maxsize=_KEPT, typed=True)
-def laid_back(place: float | Fraction, tempo: float) -> float:
+def laid_back(place: float, tempo: float) -> float:
     """Return when a soloist plays what is written somewhere, in beats: off-beats with the ride, all else late.
 
     >>> [round(laid_back(place, 200), 3) for place in (0, 0.5, 1)]
@@ -87,7 +86,7 @@ def laid_back(place: float | Fraction, tempo: float) -> float:
         place: in beats, as written.
         tempo: quarter-notes a minute.
     """
-    part = float(place) % 1.0
+    part = place % 1.0
     late = swung(0.5, tempo) - 1.0 + 1.0 / (soloist_ratio(tempo) + 1.0)
     return swung(place, tempo) + late * (1.0 if _is_even(part) else abs(1.0 - 2.0 * part))
 

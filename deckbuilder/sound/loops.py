@@ -8,7 +8,6 @@ the cymbal leans on 2 and 4, a count-in has two halves and four quarters.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
@@ -94,7 +93,7 @@ def _when(place: float, tempo: float, patch: Patch) -> float:
 
 def line_over(
     changes: Sequence[Change],
-    line: Sequence[tuple[int, Fraction, Fraction]],
+    line: Sequence[tuple[int, float, float]],
     *,
     tempo: float = LOOP_TEMPO,
     a4: float = A4,
@@ -104,7 +103,7 @@ def line_over(
 
     Args:
         changes: the chords, in order.
-        line: MIDI note, onset and length in beats from the first beat, in order of onset.
+        line: MIDI note, and when it begins and ends as written, in beats from the first one; in order of beginning.
         tempo: quarter-notes a minute.
         a4: Hz of MIDI note 69.
         patch: what plays the line.
@@ -118,14 +117,14 @@ def line_over(
     backing = _under_a_line(tuple(changes), tempo, a4)
     events = [
         NoteEvent(
-            midi=midi,
-            start=begin * 60.0 / tempo,
-            length=(laid_back(onset + length, tempo) - begin) * 60.0 / tempo,
-            velocity=touched(_LINE_OFF if onset % 1 else _LINE_ON, float(onset)),
-            patch=patch,
+            midi,
+            start * 60.0 / tempo,
+            (laid_back(end, tempo) - start) * 60.0 / tempo,
+            touched(_LINE_OFF if begin % 1 else _LINE_ON, begin),
+            patch,
         )
-        for midi, onset, length in line
-        for begin in (laid_back(onset, tempo),)
+        for midi, begin, end in line
+        for start in (laid_back(begin, tempo),)
     ]
     return replace(backing, events=tuple(sorted([*backing.events, *events], key=_turn)))
 
@@ -175,8 +174,8 @@ def _comping(changes: Sequence[Change], choruses: int, lead: int, tempo: float) 
     """Strike the chords, on an off-beat lighter."""
     voicings = voice_led(changes, rooted=False)
     for stroke in strokes(changes, choruses):
-        place, velocity = float(lead + stroke.beat), _COMPED_OFF if stroke.beat % 1 else _COMPED_ON
-        held = (swung(place + float(stroke.beats), tempo) - swung(place, tempo)) * _DETACHED * 60.0 / tempo
+        place, velocity = lead + stroke.beat, _COMPED_OFF if stroke.beat % 1 else _COMPED_ON
+        held = (swung(place + stroke.beats, tempo) - swung(place, tempo)) * _DETACHED * 60.0 / tempo
         voicing = voicings[stroke.chord % len(voicings)]
         yield from strum(voicing, _when(place, tempo, Patch.GUITAR), held, velocity, place=place)
 

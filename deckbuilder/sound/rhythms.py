@@ -7,7 +7,6 @@ chord is that chord already, held over: an anticipation.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 from zlib import crc32
@@ -15,23 +14,18 @@ from zlib import crc32
 from deckbuilder.sound.voice_leading import Change
 
 _BAR: Final = 4  # beats
-_HALF: Final = Fraction(1, 2)
+_HALF: Final = 0.5
 
-_Pattern = tuple[tuple[Fraction, Fraction], ...]
-"""Where in a bar the chord is struck, and for how long it is held, in beats."""
+_Pattern = tuple[tuple[float, float], ...]
+"""Where in a bar the chord is struck, and for how long it is held, in beats: whole and half ones, which are exact."""
 
-
-def _pattern(*strokes: tuple[float, float]) -> _Pattern:
-    return tuple((Fraction(place), Fraction(held)) for place, held in strokes)
-
-
-CHARLESTON: Final = _pattern((0, 1.5), (1.5, 0.5))
-PATTERNS: Final = (
+CHARLESTON: Final[_Pattern] = ((0.0, 1.5), (1.5, 0.5))
+PATTERNS: Final[tuple[_Pattern, ...]] = (
     CHARLESTON,
-    _pattern((1.5, 0.5), (3.5, 1.5)),
-    _pattern((0.5, 0.5), (2, 1.5)),
-    _pattern((0, 1), (2.5, 0.5), (3.5, 1.5)),
-    _pattern((1, 1), (2.5, 0.5)),
+    ((1.5, 0.5), (3.5, 1.5)),
+    ((0.5, 0.5), (2.0, 1.5)),
+    ((0.0, 1.0), (2.5, 0.5), (3.5, 1.5)),
+    ((1.0, 1.0), (2.5, 0.5)),
 )
 """What bars have in turn: on 1 and 2&, on 2& and 4&, on 1& and 3, on 1, 3& and 4&, on 2 and 3&."""
 
@@ -51,8 +45,8 @@ class Stroke:
     """
 
     chord: int
-    beat: Fraction
-    beats: Fraction
+    beat: float
+    beats: float
 
 
 def strokes(changes: Sequence[Change], choruses: int = 1) -> tuple[Stroke, ...]:
@@ -74,16 +68,16 @@ def _strokes(changes: tuple[Change, ...], choruses: int) -> tuple[Stroke, ...]:
     for change in changes * choruses:
         begins.append(begins[-1] + change.beats)
     struck = sorted(_struck(begins, crc32(repr([change.root for change in changes]).encode())).items())
-    ends = [place for place, _ in struck[1:]] + [Fraction(begins[-1])]
+    ends = [place for place, _ in struck[1:]] + [float(begins[-1])]
     return tuple(
         Stroke(chord, place, min(held, end - place, begins[chord + 1] - place))
         for (place, (chord, held)), end in zip(struck, ends, strict=True)
     )
 
 
-def _struck(begins: Sequence[int], salt: int) -> dict[Fraction, tuple[int, Fraction]]:
+def _struck(begins: Sequence[int], salt: int) -> dict[float, tuple[int, float]]:
     """Return what is struck by its place, with how long it would be held."""
-    found: dict[Fraction, tuple[int, Fraction]] = {}
+    found: dict[float, tuple[int, float]] = {}
     for bar, place, held in _dealt(begins[-1], salt):
         is_held_over = bar - _HALF in found and place <= _HALF
         if not is_held_over:
@@ -92,11 +86,11 @@ def _struck(begins: Sequence[int], salt: int) -> dict[Fraction, tuple[int, Fract
     heard = {chord for chord, _ in found.values()}
     for chord, begin in enumerate(begins[:-1]):
         if chord not in heard:
-            found[Fraction(begin)] = chord, Fraction(1)
+            found[float(begin)] = chord, 1.0
     return found
 
 
-def _dealt(beats: int, salt: int) -> Iterator[tuple[int, Fraction, Fraction]]:
+def _dealt(beats: int, salt: int) -> Iterator[tuple[int, float, float]]:
     """Yield the bar, the place and the length of each stroke; going on by two, no bar has its neighbour's pattern."""
     offset = _OFFSETS[salt % len(_OFFSETS)]
     for number, bar in enumerate(range(0, beats, _BAR)):

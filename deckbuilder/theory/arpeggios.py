@@ -112,6 +112,7 @@ def arpeggio(harmony: Harmony, source: Source) -> Arpeggio:
     return Arpeggio(harmony, source, chord, degrees, _reason(relation, harmony, chord, degrees))
 
 
+@lru_cache(maxsize=4096)
 def arpeggios(harmony: Harmony) -> tuple[Arpeggio, ...]:
     """Return the arpeggios over a sounding chord, those of the same tones once, by sources in their order.
 

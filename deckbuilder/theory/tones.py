@@ -8,7 +8,7 @@ letters, the quality tells the semitones (general music theory).
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Self
 
@@ -57,6 +57,11 @@ class Tone:
 
     letter: str
     accidental: int = 0
+    pitch_class: int = field(init=False, compare=False, repr=False)
+    """Semitones above C, 0 to 11; kept, because nothing else is asked as often."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "pitch_class", (_NATURALS[self.letter] + self.accidental) % 12)
 
     @classmethod
     def parse(cls, name: str) -> Self:
@@ -105,11 +110,6 @@ class Tone:
     def written(self) -> str:
         """The same in ASCII, as people write it in a recipe."""
         return naming.written(self.letter, self.accidental, current().names)
-
-    @property
-    def pitch_class(self) -> int:
-        """Semitones above C, 0 to 11."""
-        return (_NATURALS[self.letter] + self.accidental) % 12
 
     def above(self, interval: str) -> "Tone":
         """Return the tone an interval higher, double accidentals respelled.

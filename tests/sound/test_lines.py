@@ -1,7 +1,5 @@
 """Lines over changes and steps from chord to chord: when each note comes and what lies under it."""
 
-from fractions import Fraction
-
 import pytest
 
 from deckbuilder.sound.arrangement import LEAD_IN, chord_to_chord
@@ -11,9 +9,7 @@ from deckbuilder.sound.loops import backing_loop, line_over
 from deckbuilder.sound.voice_leading import Change
 
 CHANGES = (Change(7, 3, 10, beats=4), Change(0, 4, 10, beats=4))
-EIGHTHS = [(60 + number % 5, Fraction(number, 2), Fraction(1, 2)) for number in range(12)] + [
-    (64, Fraction(6), Fraction(2))
-]
+EIGHTHS = [(60 + number % 5, number / 2, number / 2 + 0.5) for number in range(12)] + [(64, 6.0, 8.0)]
 
 
 def test_a_line_swings() -> None:
@@ -29,13 +25,8 @@ def test_a_line_swings() -> None:
 
 
 def test_sixteenths_swing_within_their_eighth_and_a_triplet_is_even() -> None:
-    third = Fraction(1, 3)
-    line = [
-        (60, Fraction(0), Fraction(1, 4)),
-        (62, Fraction(1, 4), Fraction(1, 4)),
-        (60, Fraction(1, 2), Fraction(1, 2)),
-    ]
-    line += [(64 + number, 1 + number * third, third) for number in range(3)]
+    line = [(60, 0.0, 0.25), (62, 0.25, 0.5), (60, 0.5, 1.0)]
+    line += [(64 + number, 1 + number / 3, 1 + (number + 1) / 3) for number in range(3)]
     clip = line_over(CHANGES, line, tempo=120)
     beat = clip.length / 8
     starts = [event.start / beat for event in clip.events if event.patch is Patch.GUITAR and event.velocity > 0.6]
