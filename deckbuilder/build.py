@@ -74,6 +74,9 @@ def _why_nothing(recipe: Recipe) -> str:
             f"{kinds} need the ear, and sound.silent = true leaves the clips out; add a kind such as locate, or write "
             "sound.silent = false"
         )
+    if recipe.tags:
+        tags = comma_separated(recipe.tags)
+        return f"no card of its keys, regions, levels and kinds bears the tags {tags}; leave one out"
     return f"no fact of levels {levels} and regions {regions} is asked by {kinds}; add a kind, a level or a region"
 
 

@@ -45,6 +45,7 @@ RECIPES = some(
     order=st.sampled_from([one.value for one in Order]),
     labels=st.sampled_from([one.value for one in Labels]),
     notation=st.sampled_from([one.value for one in Notation]),
+    tags=st.lists(st.sampled_from(["source::third", "key::F", "fact::scale"]), max_size=2, unique=True),
     seed=st.integers(-5, 5),
     new_limit=st.integers(1, 9999),
     breadth=some(locate=st.sampled_from([one.value for one in Breadth])),

@@ -126,6 +126,25 @@ def read_tags(tags: Iterable[str]) -> dict[str, str]:
     return found
 
 
+def bears(tags: Iterable[str], wanted: Iterable[str]) -> bool:
+    """Tell whether tags hold, of every axis that some wanted ones name, one of those.
+
+    Args:
+        tags: a note's.
+        wanted: tags, several of an axis for either.
+    """
+    by_axis: dict[str, set[str]] = {}
+    for one in wanted:
+        by_axis.setdefault(one.partition(_DIVIDER)[0], set()).add(one)
+    return all(not values.isdisjoint(tags) for values in by_axis.values())
+
+
+def is_tag(text: str) -> bool:
+    """Tell whether a text is a tag that some note may bear."""
+    axis, divider, value = text.partition(_DIVIDER)
+    return bool(divider) and axis in {known.value for known in Axis} and is_plain(value)
+
+
 def is_plain(value: str) -> bool:
     """Tell whether a value may have been written by this program, and may be repeated."""
     return bool(_VALUE.fullmatch(value))

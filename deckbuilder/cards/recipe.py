@@ -58,6 +58,8 @@ class Recipe:
         labels: what marks on the neck say.
         notation: which written music an answer shows.
         picture: how pictures of the neck look.
+        tags: what every note of the deck bears, in the form `source::third`: of each axis that is named here one of the
+            values; empty for all notes.
         seed: what example lines follow from, besides their place: another number gives other lines.
         sound: how clips are played.
         new_limit: new cards a day that the deck is meant for, said in its description, since apps set it for each
@@ -81,6 +83,7 @@ class Recipe:
     labels: Labels = Labels.DEGREES
     notation: Notation = Notation.BOTH
     picture: Pictures = Pictures()
+    tags: tuple[str, ...] = ()
     seed: int = 1
     sound: Sound = Sound()
     new_limit: int | None = None

@@ -10,6 +10,7 @@ from deckbuilder.cards.choices import Breadth
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
 from deckbuilder.cards.facts import Fact, Kind, Slot
+from deckbuilder.cards.identity import bears
 from deckbuilder.cards.laps import asked_along, lap_names, places
 from deckbuilder.cards.levels import LEVELS, Level, lessons, stages
 from deckbuilder.cards.note import Note
@@ -53,7 +54,14 @@ def _notes(recipe: Recipe, rows: Iterable[CardType]) -> tuple[Note, ...]:
         laps = dict(zip(lap_names(part), names, strict=False))
         asked += (_in_lap(laps[note.lap], note) for note in _asked_in(part, rows))
     own, silent = own_sound(recipe), recipe.sound.silent
-    return tuple(sounding(note, own, silent) for note in _recognised_once(_spelled_once(_joined_notes(asked))))
+    notes = _recognised_once(_spelled_once(_joined_notes(asked)))
+    return tuple(sounding(note, own, silent) for note in notes if _is_wanted(note, recipe.tags))
+
+
+def _is_wanted(note: Note, tags: Sequence[str]) -> bool:
+    """Tell whether a note bears what is wanted. Where one colour alone is, no card asks which colour sounds."""
+    axes = [wanted.partition("::")[0] for wanted in tags]
+    return not tags or (axes.count(note.identity.fact) != 1 and bears(note.tags, tags))
 
 
 def _in_lap(lap: str, note: Note) -> Note:

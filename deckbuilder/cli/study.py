@@ -22,7 +22,7 @@ from deckbuilder.speech import Language, Names, Speech, _, number, speaking
 
 if TYPE_CHECKING:
     from deckbuilder.progress.analysis import Analysis
-    from deckbuilder.progress.cells import Cell
+    from deckbuilder.progress.work import Part
     from deckbuilder.recipe import Recipe
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -43,7 +43,7 @@ def _a_number(ctx: click.Context, param: click.Parameter, value: float) -> float
 @click.command()
 @click.argument("files", type=_FILE, nargs=-1, required=True)
 @click.option("--out", type=_FOLDER, help="Folder for the report, the heat maps and what --focus makes.")
-@click.option("--focus", type=click.IntRange(1, 20), metavar="N", help="Work on the N weakest spots.")
+@click.option("--focus", type=click.IntRange(1, 20), metavar="N", help="Work in the N weakest places.")
 @click.option(
     "--recipe", type=_FILE, help="Recipe of the deck that was studied, for --focus; the default if not given."
 )
@@ -76,14 +76,16 @@ def progress(
 
     FILES are what your app exports with its study history (.apkg or a collection archive), or the collection itself;
     several, of one player's devices, count as one, no answer twice. They are only read. First looks count too, for a
-    check-up: answer a round (search tag:round::1), then export. With --focus the N weakest spots are told as a search;
-    with --out too, a recipe, a small deck and a practice sheet are made of them.
+    check-up: answer a round (search tag:round::1), then export. With --focus the N weakest places are told as a search;
+    with --out too, a recipe, a small deck and a practice sheet are made of them. What is weak wherever it is asked, at
+    no single place, is worked on in N places, too.
     """
     from deckbuilder.progress.analysis import analyse
     from deckbuilder.progress.data import FORMATS, progress_json
     from deckbuilder.progress.history import history_of, read_source
     from deckbuilder.progress.terminal import lines
     from deckbuilder.progress.words import moment
+    from deckbuilder.progress.work import work
 
     formats = known_formats(formats or (), FORMATS)
     if out is None and not set(formats) <= {"json"}:
@@ -95,8 +97,8 @@ def progress(
     now = moment(date) if date else time.time()
     with speaking(speech):
         analysis = analyse(history_of([read_source(file, now) for file in files], now, tuning))
-        cells = analysis.weak[: focus or 0]
-        written = list(_written(analysis, cells, base, out, formats, store, workers)) if out else []
+        parts = work(analysis, focus) if focus else ()
+        written = list(_written(analysis, parts, base, out, formats, store, workers)) if out else []
         if formats and out is None:
             for line in progress_json(analysis).decode().splitlines():
                 tell(line)
@@ -104,7 +106,7 @@ def progress(
         for line in (*lines(analysis), ""):
             tell(line)
         if focus is not None:
-            _tell_focus(analysis, cells)
+            _tell_focus(analysis, parts)
     for line in written:
         tell(line)
 
@@ -176,14 +178,14 @@ def plan(
 
 def _written(
     analysis: "Analysis",
-    cells: "Sequence[Cell]",
+    parts: "Sequence[Part]",
     base: "Recipe | None",
     out: Path,
     formats: Sequence[str],
     store: Path,
     workers: int | None,
 ) -> Iterator[str]:
-    """Write the report, and recipes, decks and a practice sheet of some weak cells; yield what is told of each."""
+    """Write the report, and recipes, decks and a practice sheet of what is worked on; yield what is told of each."""
     from deckbuilder.build import Summary, build
     from deckbuilder.deck.store import Store
     from deckbuilder.progress.written import figures, focus, report, write
@@ -200,7 +202,7 @@ def _written(
                 on_progress=on_progress,
             )
 
-    focused = focus(analysis, cells, base) if cells else None
+    focused = focus(analysis, parts, base) if parts else None
     writing = report(analysis, base, focused)
     if focused:
         writing |= focused
@@ -213,19 +215,21 @@ def _written(
             yield f"{path} ({counted(made.notes, made.cards)}, {number(made.size / 1e6, 1)} MB)"
 
 
-def _tell_focus(analysis: "Analysis", cells: "Sequence[Cell]") -> None:
-    """Tell some weak cells and a search for them."""
-    from deckbuilder.progress.focus import search_expression
+def _tell_focus(analysis: "Analysis", parts: "Sequence[Part]") -> None:
+    """Tell what is worked on, and a search for it."""
     from deckbuilder.progress.words import named
+    from deckbuilder.progress.work import search
+    from deckbuilder.progress.work_words import why
 
-    if not cells:
+    if not parts:
         tell(_("Focus: no spot is clearly weaker than the rest, so there is nothing to work on apart."))
         return
-    tell(_("Focus"))
-    for name in named(analysis, cells):
-        tell(f"  {name}")
+    for part in parts:
+        tell(_("Focus – {why}", why=why(part)))
+        for name in named(analysis, part.cells):
+            tell(f"  {name}")
     tell(_("Search in your app that finds these cards, to study them apart:"))
-    tell(f"  {search_expression(analysis.history, cells)}")
+    tell(f"  {search(analysis.history, parts)}")
     tell()
 
 

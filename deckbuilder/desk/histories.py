@@ -25,11 +25,11 @@ from deckbuilder.errors import UserError
 from deckbuilder.printable import printable
 from deckbuilder.progress.analysis import Analysis, analyse
 from deckbuilder.progress.archive import HistoryError
-from deckbuilder.progress.cells import Cell
-from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_practise
+from deckbuilder.progress.focus import base_recipe, notes_to_practise
 from deckbuilder.progress.history import history_of, read_source
 from deckbuilder.progress.records import History
 from deckbuilder.progress.sheet import practice_sheet
+from deckbuilder.progress.work import Part, recipes, work
 from deckbuilder.progress.written import focus, heat_maps, report_page, write
 from deckbuilder.recipe import Recipe
 from deckbuilder.speech import DEFAULT, Speech, speaking
@@ -92,52 +92,53 @@ class Studied:
         with DRAWING, speaking(self.speech):
             return report_page(self.analysis, maps)
 
-    def weakest(self, number: int) -> Sequence[Cell]:
-        """Return the weakest cells.
+    def work(self, number: int) -> Sequence[Part]:
+        """Return what to work on.
 
         Args:
-            number: how many at most.
+            number: places at most.
 
         Raises:
-            HistoryError: none is weak.
+            HistoryError: nothing is weak.
         """
-        if not self.analysis.weak:
+        with speaking(self.speech):
+            parts = work(self.analysis, number)
+        if not parts:
             raise HistoryError("no spot is clearly weaker than the rest, so there is nothing to work on apart")
-        return self.analysis.weak[:number]
+        return parts
 
     def sheet(self, number: int) -> bytes:
-        """Return the practice sheet of the weakest cells, PDF.
+        """Return the practice sheet of the weakest places, PDF.
 
         Args:
-            number: how many cells at most.
+            number: how many places at most.
 
         Raises:
             HistoryError: none is weak, or the default deck of the history's neck has none of its cards.
             NeckError, RecipeError: its neck is one that no recipe has.
         """
-        cells = self.weakest(number)
+        parts = self.work(number)
         with speaking(self.speech):
-            recipes = focus_recipes(self.history, base_recipe(self.history), cells)
-            notes = notes_to_practise(self.history, recipes)
+            notes = notes_to_practise(self.history, recipes(self.history, base_recipe(self.history), parts))
             with DRAWING:
-                return practice_sheet(self.analysis, cells, notes)
+                return practice_sheet(self.analysis, parts, notes)
 
     def focus_job(self, number: int, base: Recipe | None, folder: Path) -> Job:
-        """Return the build of a small deck of the weakest cells.
+        """Return the build of a small deck of the weakest places.
 
         Args:
-            number: how many cells at most.
+            number: how many places at most.
             base: the recipe of the deck that was studied, None for the default of its neck.
             folder: where the deck goes, with its recipe and a practice sheet.
 
         Raises:
             HistoryError: none is weak.
         """
-        cells = self.weakest(number)
+        parts = self.work(number)
 
         def build_it(watch: Watch) -> Sequence[Built]:
             with DRAWING, speaking(self.speech if base is None else base.speech):
-                writing = focus(self.analysis, cells, base)
+                writing = focus(self.analysis, parts, base)
             with left_as_it_was(folder), watch.executor() as executor:
                 written = write(
                     folder, writing, lambda recipe, path: watch.build(recipe, path, executor, self.history.now)

@@ -99,6 +99,7 @@ def _place_matters(recipe: Recipe) -> Recipe:
         breadth=usual.breadth,
         order=usual.order,
         study=usual.study,
+        tags=usual.tags,
         new_limit=usual.new_limit,
     )
 

@@ -24,7 +24,9 @@ from deckbuilder.desk.histories import (
 from deckbuilder.desk.state import Desk, desk_of
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD
-from deckbuilder.progress.focus import in_tuning, search_expression
+from deckbuilder.progress.focus import in_tuning
+from deckbuilder.progress.work import places, search, work
+from deckbuilder.progress.work_words import what
 from deckbuilder.speech import speaking
 
 MOST = 20
@@ -55,6 +57,7 @@ def _said(desk: Desk, name: str, studied: Studied) -> dict[str, Any]:
     cells = analysis.weak[:TOLD]
     names = words.named(analysis, cells)
     place = f"/histories/{name}"
+    works = _works(studied)
     answers = [answer for card in history.cards for answer in card.answers]
     return {
         "id": name,
@@ -67,7 +70,7 @@ def _said(desk: Desk, name: str, studied: Studied) -> dict[str, Any]:
             for called, cell in zip(names, cells, strict=True)
         ],
         "weak_count": len(analysis.weak),
-        "search": search_expression(history, cells) if cells else None,
+        "works": works,
         "patterns": [
             {"name": one.words, "line": words.pattern_line(one), "search": in_tuning(history, one.search)}
             for one in analysis.patterns
@@ -80,9 +83,20 @@ def _said(desk: Desk, name: str, studied: Studied) -> dict[str, Any]:
         },
         "maps": [{"level": level, "url": f"{place}/map-{level}.png"} for level in analysis.levels],
         "report": f"{place}/report.html",
-        "sheet": f"{place}/sheet.pdf" if cells else None,
+        "sheet": f"{place}/sheet.pdf" if works else None,
         "tunings": [{"name": tuning, "id": one} for tuning, one in desk.histories.of_one_file(name).items()],
     }
+
+
+def _works(studied: Studied) -> list[dict[str, str]]:
+    """Return what is worked on in one place, in two, and so on: why there, and a search for it."""
+    analysis, found = studied.analysis, []
+    for number in range(1, TOLD + 1):
+        parts = work(analysis, number)
+        if len(places(parts)) < number:
+            break
+        found.append({"what": f"{what(analysis, parts)}.", "search": search(analysis.history, parts)})
+    return found
 
 
 def _history(request: Request) -> Studied:

@@ -76,7 +76,25 @@ def search(history: History, standing: Standing) -> str:
         history: whose cards they are.
         standing: of the group.
     """
-    return in_tuning(history, f"tag:{_TAGS[standing.axis.title]}::{standing.group} {_AWAY}")
+    return in_tuning(history, found_by(standing))
+
+
+def found_by(standing: Standing) -> str:
+    """Return the same for cards of any tuning.
+
+    Args:
+        standing: of the group.
+    """
+    return f"tag:{_TAGS[standing.axis.title]}::{standing.group} {_AWAY}"
+
+
+def tags_of(standing: Standing) -> tuple[str, ...]:
+    """Return what the notes of a weak group bear, besides the tags of places.
+
+    Args:
+        standing: of the group.
+    """
+    return (f"source::{standing.group}",) if standing.axis.title == SOURCE.title else ()
 
 
 def recipe_for(history: History, base: Recipe, weak: Iterable[Standing]) -> Recipe | None:
@@ -88,17 +106,19 @@ def recipe_for(history: History, base: Recipe, weak: Iterable[Standing]) -> Reci
         weak: the weak groups.
 
     Returns:
-        The places in which they meet: a weak key in all regions, or in the weak ones. None where only a start of the
-        arpeggio is weak, which a recipe has no filter for.
+        What they have in common: a weak key in all regions, or in the weak ones. None where nothing is weak, or no
+        card has a place.
     """
     wanted: dict[str, set[str]] = {}
+    tags: tuple[str, ...] = ()
     for standing in weak:
         wanted.setdefault(_TAGS[standing.axis.title], set()).add(standing.group)
+        tags += tags_of(standing)
     cells = {cell for card in history.cards if (cell := cell_of(card)) is not None}
-    if wanted.keys() <= {"source"} or not cells:
+    if not wanted or not cells:
         return None
     levels, keys, regions = (
         {value for value in values if str(value) in wanted.get(axis, {str(value)})}
         for axis, values in zip(Cell._fields, zip(*cells, strict=True), strict=True)
     )
-    return next(iter(focus_recipes(history, base, starmap(Cell, product(levels, keys, regions)))), None)
+    return next(iter(focus_recipes(history, base, starmap(Cell, product(levels, keys, regions)), tags)), None)

@@ -23,8 +23,12 @@ REGIONS = frozenset(map(str, range(1, MOST_REGIONS + 1)))
 """Numbers of regions, as tags have them."""
 
 
+NECK = 0
+"""Stands for a region where something is asked of no place on the neck, as spelling is."""
+
+
 class Cell(NamedTuple):
-    """One place of study: a level, an ASCII key and a region's number."""
+    """One place of study: a level, an ASCII key and a region's number, or `NECK`."""
 
     level: int
     key: str
@@ -37,6 +41,14 @@ def cell_of(card: Card) -> Cell | None:
     if key in KEY_NAMES and level in _LEVELS and region in REGIONS:
         return Cell(int(level), key, int(region))
     return None
+
+
+def ground_of(card: Card) -> Cell | None:
+    """Return where a card is practised: its cell, or its level and key where it has no place on the neck."""
+    level, key = card.axes.get("level", ""), card.axes.get("key", "")
+    if "region" not in card.axes and key in KEY_NAMES and level in _LEVELS:
+        return Cell(int(level), key, NECK)
+    return cell_of(card)
 
 
 def any_tag(axis: str, values: Iterable[object]) -> str:
@@ -118,7 +130,9 @@ def cell_name(history: History, cell: Cell) -> str:
         cell: the cell.
     """
     position = position_of(history.instrument, history.region_count, cell.key, cell.region)
-    if position == "open":
+    if cell.region == NECK:
+        place = _("whole neck")
+    elif position == "open":
         place = _("region {number} (open)", number=cell.region)
     elif position:
         place = _("region {number} ({position})", number=cell.region, position=position)

@@ -5,15 +5,16 @@ with the same title, so that their decks come together in the app.
 """
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from typing import Any, NamedTuple
 
-from deckbuilder.build import notes_of
+from deckbuilder.build import EmptySelectionError, notes_of
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.note import Note
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.archive import HistoryError
-from deckbuilder.progress.cells import Cell, any_tag, cell_of
+from deckbuilder.progress.cells import NECK, Cell, any_tag, cell_of
 from deckbuilder.progress.records import History
 from deckbuilder.recipe import Recipe, parse_recipe
 from deckbuilder.speech import current, marked, translate
@@ -89,13 +90,16 @@ def base_recipe(history: History) -> Recipe:
     return replace(recipe, language=speech.language, names=speech.names)
 
 
-def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tuple[Recipe, ...]:
+def focus_recipes(
+    history: History, base: Recipe, cells: Iterable[Cell], tags: Sequence[str] = ()
+) -> tuple[Recipe, ...]:
     """Return the recipes of a small deck that holds some cells, asked in the ways that they were studied in.
 
     Args:
         history: whose cells they are.
         base: the recipe of the deck that was studied, for the neck and the sound.
-        cells: the cells.
+        cells: the cells, all on the neck or none.
+        tags: what the notes bear of which it holds no others; empty for all notes of the cells.
 
     Raises:
         HistoryError: the recipe is for another neck.
@@ -106,12 +110,15 @@ def focus_recipes(history: History, base: Recipe, cells: Iterable[Cell]) -> tupl
             f"the history is of {history.instrument} in {history.region_count} regions, the recipe of {neck.id} in "
             f"{regions}; name the recipe that the deck was built from with --recipe"
         )
-    studied = {card.kind for card in history.cards if cell_of(card) is not None}
+    cells = tuple(cells)
+    on_neck = all(cell.region != NECK for cell in cells)
+    studied = {card.kind for card in history.cards if (cell_of(card) is not None) == on_neck}
     kinds = tuple(kind for kind in known_kinds() if kind.value in studied)
     # Cells are places of levels: changes of one's own are no part of them.
-    common = replace(base, title=translate(TITLE), kinds=kinds, changes=(), study=())
+    common = replace(base, title=translate(TITLE), kinds=kinds, changes=(), study=(), tags=(*base.tags, *tags))
     return tuple(
-        replace(common, keys=block.keys, regions=block.regions, levels=block.levels) for block in blocks(cells)
+        replace(common, keys=block.keys, regions=block.regions if on_neck else (), levels=block.levels)
+        for block in blocks(cells)
     )
 
 
@@ -125,7 +132,10 @@ def notes_to_practise(history: History, recipes: Iterable[Recipe]) -> dict[str, 
     Raises:
         HistoryError: the recipes make none of its notes.
     """
-    notes = {note.id: note for recipe in recipes for note in notes_of(recipe)}
+    notes: dict[str, Note] = {}
+    for recipe in recipes:
+        with suppress(EmptySelectionError):  # Told below, if it is so of all.
+            notes |= {note.id: note for note in notes_of(recipe)}
     if not notes.keys() & {card.note for card in history.cards}:
         raise HistoryError(
             f"no card of the history (tuning {history.tuning}) is one that the recipe makes of these cells; "
@@ -141,12 +151,31 @@ def search_expression(history: History, cells: Iterable[Cell]) -> str:
         history: whose cells they are.
         cells: the cells.
     """
-    found = [
-        " ".join((any_tag("level", block.levels), any_tag("key", block.keys), any_tag("region", block.regions)))
-        for block in blocks(cells)
-    ]
-    places = found[0] if len(found) == 1 else f"({' or '.join(f'({words})' for words in found)})"
-    return in_tuning(history, places)
+    return in_tuning(history, found_in(cells))
+
+
+def found_in(cells: Iterable[Cell]) -> str:
+    """Return the same for cards of any tuning.
+
+    Args:
+        cells: the cells.
+    """
+    return either(map(_found_by, blocks(cells)))
+
+
+def either(searches: Iterable[str]) -> str:
+    """Return a search that finds what one of several finds.
+
+    Args:
+        searches: one at least.
+    """
+    found = tuple(searches)
+    return found[0] if len(found) == 1 else f"({' or '.join(f'({words})' for words in found)})"
+
+
+def _found_by(block: CellBlock) -> str:
+    found = [any_tag("level", block.levels), any_tag("key", block.keys)]
+    return " ".join(found if NECK in block.regions else (*found, any_tag("region", block.regions)))
 
 
 def in_tuning(history: History, words: str) -> str:

@@ -10,7 +10,7 @@ What names a region or a key is compared with the same levels elsewhere, since a
 which it was met. What names none is compared with everything: a chord belongs to its level.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
 from itertools import combinations, pairwise
@@ -45,6 +45,8 @@ _MOST_PARTS = 60
 _GROUPS = ("matter", "source", "kind", "region", "key")
 """Parts of a description in the order in which they are said; at most one of each."""
 
+_OF_PLACES = ("region", "key")
+
 Mask = NDArray[np.bool_]
 
 
@@ -63,6 +65,8 @@ class Pattern:
         chance: that chance alone would name it or any other, all descriptions compared at once.
         rows: of its cards in the history.
         search: what finds its cards in an app, in any tuning.
+        about: the same without its places.
+        tags: what its notes bear, besides the tags of its places.
     """
 
     subject: str
@@ -75,6 +79,8 @@ class Pattern:
     chance: float
     rows: frozenset[int]
     search: str
+    about: str
+    tags: tuple[str, ...]
 
     @property
     def words(self) -> str:
@@ -96,6 +102,7 @@ class _Part:
     cards: Mask
     search: str
     alone: str = ""
+    tags: tuple[str, ...] = ()
 
 
 _Description = tuple[_Part, ...]
@@ -126,7 +133,9 @@ def patterns(study: Study) -> tuple[Pattern, ...]:
             rest = _compared(mask, trials, successes, _is_placed(best)).expected or 0.0
             own = frozenset(map(int, rows[mask]))
             said, interval = (_said(best), not _is_placed(best)), wilson(recalled, recalls)
-            found.append(Pattern(*said, recalls, recalled, *interval, rest, chance, own, _search(best)))
+            searches = _search(best), _search(part for part in best if part.group not in _OF_PLACES)
+            tags = _tags(best, [card for card, inside in zip(cards, mask, strict=True) if inside])
+            found.append(Pattern(*said, recalls, recalled, *interval, rest, chance, own, *searches, tags))
             trials[mask] = successes[mask] = 0
         else:
             trials[heaviest] = successes[heaviest] = 0
@@ -212,7 +221,7 @@ def _mask(parts: _Description) -> Mask:
 
 
 def _is_placed(parts: _Description) -> bool:
-    return any(part.group in ("region", "key") for part in parts)
+    return any(part.group in _OF_PLACES for part in parts)
 
 
 def _said(parts: _Description) -> str:
@@ -223,8 +232,15 @@ def _said(parts: _Description) -> str:
     return _("{one} {other}", one=one, other=other)
 
 
-def _search(parts: _Description) -> str:
+def _search(parts: Iterable[_Part]) -> str:
     return " ".join(part.search for part in sorted(parts, key=lambda part: _GROUPS.index(part.group)))
+
+
+def _tags(parts: _Description, cards: Sequence[Card]) -> tuple[str, ...]:
+    """Return what notes bear that parts describe; a kind is told by the facts that it asks about."""
+    of_parts = (tag for part in parts for tag in part.tags)
+    facts = sorted({card.axes["fact"] for card in cards}) if any(part.group == "kind" for part in parts) else ()
+    return (*of_parts, *(f"fact::{fact}" for fact in facts))
 
 
 def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
@@ -234,13 +250,13 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
         np.array([card.axes.get(axis, "") for card in cards]) for axis in ("region", "key", "colour", "source")
     )
     for colour in _values(colours):
-        yield _Part("matter", colour_name(colour), colours == colour, any_tag("colour", [colour]))
+        yield _tagged("matter", colour_name(colour), colours == colour, {"colour": colour})
     for chord in _values(chords):
         axes = cards[int(np.argmax(chords == chord))].axes
-        tags = " ".join(any_tag(axis, [axes[axis]]) for axis in ("function", "colour") if axis in axes)
-        yield _Part("matter", chord, chords == chord, tags)
+        named = {axis: axes[axis] for axis in ("function", "colour") if axis in axes}
+        yield _tagged("matter", chord, chords == chord, named)
     for source in _values(sources):
-        yield _Part("source", source_name(source), sources == source, any_tag("source", [source]))
+        yield _tagged("source", source_name(source), sources == source, {"source": source})
     for kind in _values(kinds):
         yield _Part("kind", _("{kind} cards", kind=label_of(kind)), kinds == kind, f"card:{kind}")
     numbers = sorted(int(value) for value in _values(regions) if value in REGIONS)
@@ -260,6 +276,11 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
         met = [key for key in group if key in keys]
         if met:
             yield _Part("key", within, np.isin(keys, group), any_tag("key", met), alone)
+
+
+def _tagged(group: str, said: str, cards: Mask, tags: Mapping[str, str]) -> _Part:
+    search = " ".join(any_tag(axis, [value]) for axis, value in tags.items())
+    return _Part(group, said, cards, search, tags=tuple(f"{axis}::{value}" for axis, value in tags.items()))
 
 
 def _values(column: NDArray[np.str_]) -> list[str]:

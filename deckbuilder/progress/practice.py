@@ -5,16 +5,15 @@ it last (interleaved practice; common practice in teaching, no source); after ev
 rest for one (common practice, no source).
 """
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-
-import numpy as np
 
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
 from deckbuilder.picture.description import NeckPicture
-from deckbuilder.progress.cells import Cell, cell_of
 from deckbuilder.progress.study import Study
+from deckbuilder.progress.work import Place
 from deckbuilder.speech import _, marked, translate
 
 MOST = 6
@@ -75,19 +74,22 @@ def rotation(cells: int) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def hardest_note(study: Study, cell: Cell, notes: dict[str, Note]) -> Note | None:
-    """Return the note of a cell that was forgotten most often, for its picture.
+def hardest_note(study: Study, place: Place, notes: Mapping[str, Note]) -> Note | None:
+    """Return the note, of those that are worked on in a place, that was not known most often, for its picture.
 
     Args:
         study: the history.
-        cell: the cell.
+        place: the place.
         notes: notes that can be drawn, by id.
     """
     forgotten: dict[str, int] = {}
-    lost = np.bincount(study.rows[~study.succeeded], minlength=len(study.history.cards))
-    for card, times in zip(study.history.cards, lost, strict=True):
-        if cell_of(card) == cell and card.note in notes and _shows_one_neck(notes[card.note]):
-            forgotten[card.note] = forgotten.get(card.note, 0) + int(times)
+    if place.weakness is None:
+        lost = Counter(study.rows[~study.succeeded].tolist())
+    else:
+        lost = Counter(row for row, known in place.weakness.answers if not known)
+    for row, card in enumerate(study.history.cards):
+        if card.note in notes and place.holds(row, card) and _shows_one_neck(notes[card.note]):
+            forgotten[card.note] = forgotten.get(card.note, 0) + lost[row]
     hardest = max(forgotten, key=lambda note: forgotten[note], default=None)
     return notes[hardest] if hardest else None
 

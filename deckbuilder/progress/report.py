@@ -11,6 +11,7 @@ from deckbuilder.progress.analysis import TOLD, Analysis
 from deckbuilder.progress.cells import level_name
 from deckbuilder.progress.checkup import by_axis
 from deckbuilder.progress.figures import Figures
+from deckbuilder.progress.focus import in_tuning
 from deckbuilder.progress.today import today
 from deckbuilder.speech import _, plural, translate
 
@@ -57,7 +58,10 @@ def _context(
         "links": list(beside.items()),
         "told_at_once": _AT_ONCE,
         "strip": _strip(all_cards),
-        "patterns": [(pattern.words, words.pattern_line(pattern)) for pattern in analysis.patterns],
+        "patterns": [
+            (pattern.words, words.pattern_line(pattern), in_tuning(history, pattern.search))
+            for pattern in analysis.patterns
+        ],
         "weak": [
             _weak_cell(name, analysis.cells[cell]) for name, cell in zip(words.named(analysis, told), told, strict=True)
         ],

@@ -5,7 +5,7 @@ Conventions: those of `deckbuilder.progress.drawing`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 
@@ -14,9 +14,10 @@ from deckbuilder.cards.note import Note
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis
-from deckbuilder.progress.cells import Cell
 from deckbuilder.progress.drawing import INK, QUIET, Paper, Sheet, drawn, fitting
 from deckbuilder.progress.practice import HAND_CARE, MOST, Block, hardest_note, rotation, spoken_plan
+from deckbuilder.progress.work import Part, Place, places
+from deckbuilder.progress.work_words import place_names, standing, why
 from deckbuilder.speech import _, in_context, translate
 
 _MARGIN = 14.0
@@ -27,6 +28,8 @@ _TONES = ("#f3eee7", "#e6ddd0")
 _HEAD = 29.0
 _CELL_HEIGHT = 63.0
 _CELL_GAP = 3.5
+_PLAN = 66.0
+"""Height that the plan of minutes and the care of the hands take."""
 _BAR = 9.0
 _LINE = 4.6
 
@@ -41,51 +44,47 @@ class Entry:
     note: Note | None
 
 
-def practice_sheet(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, Note]) -> bytes:
+def practice_sheet(analysis: Analysis, parts: Sequence[Part], notes: Mapping[str, Note]) -> bytes:
     """Draw the sheet.
 
     Args:
         analysis: what was measured.
-        cells: the cells to practise, the weakest first; no more than `MOST` find room.
+        parts: what to practise, and where; no more than `MOST` places find room.
         notes: notes that can be drawn, by id.
 
     Returns:
         The bytes of a PDF of one page.
     """
-    cells = cells[:MOST]
-    blocks = rotation(len(cells))
+    found = places(parts)[:MOST]
+    blocks = rotation(len(found))
     stream = BytesIO()
     title = analysis.history.title
     with drawn(Paper.A4, _("Practice sheet: {name}", name=title) if title else _("Practice sheet"), stream) as sheet:
         _draw_head(sheet, analysis, blocks)
+        head = _draw_reasons(sheet, parts)
         width = (sheet.width - 2 * _MARGIN - _GUTTER) / _COLUMNS
-        for entry in entries(analysis, cells, notes):
+        rows = -(-len(found) // _COLUMNS)
+        height = min(_CELL_HEIGHT, (sheet.height - head - _PLAN) / rows - _CELL_GAP)
+        for entry in entries(analysis, found, notes):
             row, column = divmod(entry.number, _COLUMNS)
-            draw_entry(sheet, entry, _MARGIN + column * (width + _GUTTER), _top_of_row(row), width, _CELL_HEIGHT)
-        _draw_plan(sheet, blocks, _top_of_row(len(cells) // _COLUMNS + len(cells) % _COLUMNS) + 2)
+            x, y = _MARGIN + column * (width + _GUTTER), head + row * (height + _CELL_GAP)
+            draw_entry(sheet, entry, x, y, width, height)
+        _draw_plan(sheet, blocks, head + rows * (height + _CELL_GAP) + 2)
     return stream.getvalue()
 
 
-def entries(analysis: Analysis, cells: Sequence[Cell], notes: dict[str, Note]) -> list[Entry]:
-    """Return what is drawn of some cells.
+def entries(analysis: Analysis, chosen: Sequence[Place], notes: Mapping[str, Note]) -> list[Entry]:
+    """Return what is drawn of some places.
 
     Args:
         analysis: what was measured.
-        cells: the cells.
+        chosen: the places.
         notes: notes that can be drawn, by id.
     """
-    found = []
-    for number, (cell, name) in enumerate(zip(cells, words.named(analysis, cells), strict=True)):
-        place = name.rpartition(" · ")[0]
-        figures = analysis.cells[cell]
-        line = _(
-            "level {level} · recalled {share}, the rest {rest}",
-            level=cell.level,
-            share=words.percent(figures.share),
-            rest=words.percent(figures.rest),
-        )
-        found.append(Entry(number, place, line, hardest_note(analysis.study, cell, notes)))
-    return found
+    return [
+        Entry(number, name, standing(analysis, place), hardest_note(analysis.study, place, notes))
+        for number, (place, name) in enumerate(zip(chosen, place_names(analysis, chosen), strict=True))
+    ]
 
 
 def draw_entry(sheet: Sheet, entry: Entry, x: float, y: float, width: float, height: float) -> None:
@@ -140,8 +139,13 @@ def draw_head(sheet: Sheet, title: str, beside: str, margin: float) -> None:
     sheet.rule(24.5, margin)
 
 
-def _top_of_row(row: int) -> float:
-    return _HEAD + row * (_CELL_HEIGHT + _CELL_GAP)
+def _draw_reasons(sheet: Sheet, parts: Sequence[Part]) -> float:
+    """Say why these places, where that does not stand beside each; return where they begin."""
+    y = _HEAD + 1.0
+    for part in parts:
+        if part.weakness is not None:
+            y = sheet.paragraph(_MARGIN, y, why(part), 3.8, sheet.width - 2 * _MARGIN)
+    return _HEAD if y == _HEAD + 1.0 else y + 1.0
 
 
 def _draw_plan(sheet: Sheet, blocks: Sequence[Block], y: float) -> None:

@@ -4,16 +4,15 @@ First what weak answers have in common, then, among the other cards, what a chec
 those that are left. So a weak key is not told once more as five weak cells.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.cells import Cell, cell_name, cell_of
-from deckbuilder.progress.checkup import Standing, check_up
 from deckbuilder.progress.figures import measured, weak
 from deckbuilder.progress.inference import CONFIDENCE
 from deckbuilder.progress.records import Card
+from deckbuilder.progress.weakness import weaknesses
 
 WAYS = 3
 """Ways in which a spot may be found; each has its share of what chance may name."""
@@ -50,23 +49,13 @@ def spots(analysis: Analysis, players: int = 1) -> tuple[Spot, ...]:
     hidden: set[int] = set()
     found: list[Spot] = []
     history = analysis.history
-    for pattern in analysis.patterns:
-        found.append(Spot(pattern.subject, words.pattern_line(pattern), pattern.chance))
-        hidden |= {id(history.cards[row]) for row in pattern.rows}
-    for standing in _check_up(analysis, hidden):
-        found.append(Spot(checkup_words.name(standing), checkup_words.line(standing), standing.chance))
-        hidden |= {id(card) for card in history.cards if standing.axis.group_of(card) == standing.group}
+    for weakness in weaknesses(analysis):
+        found.append(Spot(weakness.subject, weakness.line, weakness.chance))
+        hidden |= {id(history.cards[row]) for row in weakness.rows}
     cells = measured(analysis.study, lambda card: _shown_cell(card, hidden))
     found += (Spot(cell_name(history, cell), words.cell_line(cells[cell]), cells[cell].chance) for cell in weak(cells))
     compared = (replace(spot, chance=spot.chance * WAYS * players) for spot in found)
     return tuple(spot for spot in compared if spot.chance <= 1 - CONFIDENCE)
-
-
-def _check_up(analysis: Analysis, hidden: set[int]) -> Iterable[Standing]:
-    if not hidden:
-        return analysis.checkup.weak
-    shown = tuple(card for card in analysis.history.cards if id(card) not in hidden)
-    return check_up(replace(analysis.history, cards=shown)).weak
 
 
 def _shown_cell(card: Card, hidden: set[int]) -> Cell | None:

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from deckbuilder.progress import checkup_words, words
+from deckbuilder.progress import checkup_words
 from deckbuilder.progress.analysis import Analysis
-from deckbuilder.progress.focus import in_tuning, search_expression
-from deckbuilder.speech import _
+from deckbuilder.progress.work import search, work
+from deckbuilder.progress.work_words import what
 
 PLACES = 4
-"""Weak cells that the search takes together: an evening's work."""
+"""Places that the search takes together: an evening's work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,22 +29,14 @@ class Today:
 
 
 def today(analysis: Analysis) -> Today:
-    """Return what to do about the surest weak places, else what weak answers have in common, else a check-up.
+    """Return what to do about the surest weak places, else about what is weak wherever it is asked, else a check-up.
 
     Args:
         analysis: what was measured.
     """
     history = analysis.history
     due = sum(bool(card.answers) and card.due is not None and card.due <= history.today for card in history.cards)
-    if analysis.weak:
-        cells = analysis.weak[:PLACES]
-        names = (name.rpartition(" · ")[0] for name in words.named(analysis, cells))
-        what = _("Your weakest places: {places}", places=", ".join(dict.fromkeys(names)))
-        search = search_expression(history, cells)
-    elif analysis.patterns:
-        surest = analysis.patterns[0]
-        what, search = _("What you forget most: {cards}", cards=surest.words), in_tuning(history, surest.search)
-    else:
-        step = next(checkup_words.steps(history, analysis.checkup))
-        what, search = step.words, step.search
-    return Today(what, search, history.title, due)
+    if parts := work(analysis, PLACES):
+        return Today(what(analysis, parts), search(history, parts), history.title, due)
+    step = next(checkup_words.steps(history, analysis.checkup))
+    return Today(step.words, step.search, history.title, due)

@@ -10,14 +10,14 @@ from deckbuilder.deck.marks import marked_recipe
 from deckbuilder.errors import UserError
 from deckbuilder.progress.advice import recipe_for
 from deckbuilder.progress.analysis import Analysis
-from deckbuilder.progress.cells import Cell
 from deckbuilder.progress.data import FORMATS
-from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_practise
+from deckbuilder.progress.focus import base_recipe, notes_to_practise
 from deckbuilder.progress.heatmap import heat_map
 from deckbuilder.progress.outputs import renewed
 from deckbuilder.progress.report import report_html
 from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.trend import trend
+from deckbuilder.progress.work import Part, recipes
 from deckbuilder.recipe import Recipe
 from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.speech import _
@@ -98,23 +98,23 @@ def figures(analysis: Analysis, formats: Sequence[str]) -> Writing:
     return Writing({_DATA.format(name): FORMATS[name](analysis) for name in formats}, {}, _OF_REPORT)
 
 
-def focus(analysis: Analysis, cells: Sequence[Cell], base: Recipe | None) -> Writing:
-    """Return recipes and decks of some weak cells, and their practice sheet.
+def focus(analysis: Analysis, parts: Sequence[Part], base: Recipe | None) -> Writing:
+    """Return recipes and decks of what is worked on, and its practice sheet.
 
     Args:
         analysis: what was measured.
-        cells: the cells, the weakest first; one at least.
+        parts: what is worked on, and where; one at least.
         base: the recipe of the deck that was studied, None for the default of its neck.
 
     Raises:
         HistoryError: the recipe is not that of the deck that was studied.
         NeckError, RecipeError: none is given, and the history's neck is one that no recipe has.
     """
-    recipes = focus_recipes(analysis.history, base or base_recipe(analysis.history), cells)
-    names = ["focus"] if len(recipes) == 1 else [f"focus-{number}" for number in range(1, len(recipes) + 1)]
-    files = {_SHEET: practice_sheet(analysis, cells, notes_to_practise(analysis.history, recipes))}
-    files |= {f"{name}.toml": _toml(recipe) for name, recipe in zip(names, recipes, strict=True)}
-    decks = {f"{name}.apkg": recipe for name, recipe in zip(names, recipes, strict=True)}
+    made = recipes(analysis.history, base or base_recipe(analysis.history), parts)
+    names = ["focus"] if len(made) == 1 else [f"focus-{number}" for number in range(1, len(made) + 1)]
+    files = {_SHEET: practice_sheet(analysis, parts, notes_to_practise(analysis.history, made))}
+    files |= {f"{name}.toml": _toml(recipe) for name, recipe in zip(names, made, strict=True)}
+    decks = {f"{name}.apkg": recipe for name, recipe in zip(names, made, strict=True)}
     return Writing(files, decks, _OF_FOCUS)
 
 

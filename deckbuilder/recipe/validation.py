@@ -11,6 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, StrictInt, StrictStr, Type
 
 from deckbuilder.cards.choices import Breadth, Breadths, Labels, Notation, Order, StudyBlock
 from deckbuilder.cards.facts import AnyKind
+from deckbuilder.cards.identity import Axis, is_tag
 from deckbuilder.cards.levels import LEVELS
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.tunes import Tune
@@ -77,6 +78,14 @@ def _known_colours(values: tuple[str | OwnColour, ...]) -> tuple[str | OwnColour
     return values
 
 
+def _known_tags(values: tuple[str, ...]) -> tuple[str, ...]:
+    for value in values:
+        if not is_tag(value):
+            raise ValueError(f"{value!r} is no tag; write axis::value as in source::third; axes are {_AXES}")
+    return values
+
+
+_AXES = comma_separated(axis.value for axis in Axis)
 _MOST_NEW = 9999
 """New cards a day that an app takes."""
 
@@ -151,6 +160,7 @@ class CheckedRecipe(CheckedTable, Recipe):
     labels: Annotated[Labels, one_of(Labels)]
     notation: Annotated[Notation, one_of(Notation)]
     picture: CheckedPictures
+    tags: Annotated[tuple[StrictStr, ...], AfterValidator(_known_tags)]
     seed: Count
     sound: CheckedSound
     new_limit: Annotated[Count, AfterValidator(_daily)] | None

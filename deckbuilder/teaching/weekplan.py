@@ -1,7 +1,7 @@
 """Week plan: what a student's sheet for the week asks for — spots, places, a tune and a tempo."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 
@@ -9,14 +9,12 @@ from deckbuilder.cards.changes import Changes, changes_in
 from deckbuilder.cards.note import Note
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.tunes import Tune
-from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis
-from deckbuilder.progress.cells import Cell, cell_of
+from deckbuilder.progress.cells import Cell
 from deckbuilder.progress.figures import Verdict
-from deckbuilder.progress.patterns import Pattern
-from deckbuilder.progress.practice import hardest_note
 from deckbuilder.progress.records import DAY, History
-from deckbuilder.progress.sheet import Entry
+from deckbuilder.progress.sheet import Entry, entries
+from deckbuilder.progress.work import Place, places, work
 from deckbuilder.recipe import read_recipe
 from deckbuilder.speech import _, plural
 from deckbuilder.teaching.ladder import STEPS
@@ -60,16 +58,16 @@ def week_plan(analysis: Analysis, recipe: Recipe, notes: Sequence[Note], tempo: 
         tempo: of the week.
     """
     by_id = {note.id: note for note in notes}
-    cells = weakest(analysis, SPOTS)
+    spots = weakest(analysis, SPOTS)
     ahead = list(islice(_unseen_places(analysis.history, notes), PLACES))
-    key = cells[0].key if cells else ahead[0].identity.key if ahead else recipe.keys[0]
+    key = spots[0].cell.key if spots else ahead[0].identity.key if ahead else recipe.keys[0]
     week = int(analysis.history.now // (7 * DAY))
     tune = (recipe.changes or _generic())[week % len(recipe.changes or _FORMS)]
     changes = changes_in(tune.form, key if key in recipe.keys else recipe.keys[0])
     return WeekPlan(
         spots=tuple(
-            Entry(number, place, _stands(analysis, cell), hardest_note(analysis.study, cell, by_id))
-            for number, (cell, place) in enumerate(zip(cells, _places(analysis, cells), strict=True))
+            replace(entry, line=_stands(analysis, place, entry.line))
+            for entry, place in zip(entries(analysis, spots, by_id), spots, strict=True)
         ),
         places=tuple(f"{note.words.key} · {note.words.where}" for note in ahead),
         tune=_("{tune} in {key}", tune=changes.form.name, key=key_label(changes.form.home.name)) + _order(changes),
@@ -79,61 +77,47 @@ def week_plan(analysis: Analysis, recipe: Recipe, notes: Sequence[Note], tempo: 
     )
 
 
-def weakest(analysis: Analysis, count: int) -> tuple[Cell, ...]:
-    """Return the weakest cells, at most so many.
+def weakest(analysis: Analysis, count: int) -> tuple[Place, ...]:
+    """Return the weakest places, at most so many.
 
-    First those that are surely weak, then those that hold what weak answers have in common, the least recalled first,
-    then those that fall farthest short, then the least seen.
+    First those in which to work on what is surely weak, then those that fall farthest short, then the least seen.
 
     Args:
         analysis: what was measured.
         count: how many at most.
     """
-    common = _common(analysis)
+    sure = places(work(analysis, count))
 
-    def rank(cell: Cell) -> tuple[int, float]:
+    def rank(cell: Cell) -> tuple[bool, float]:
         figures = analysis.cells[cell]
         if figures.verdict is Verdict.NOT_YET:
-            return 3, figures.recalled / figures.recalls if figures.recalls else 1.0
-        if cell in common and figures.verdict is not Verdict.WEAK:
-            return 1, figures.recalled / figures.recalls
-        return (0 if figures.verdict is Verdict.WEAK else 2), -figures.deviate
+            return True, figures.recalled / figures.recalls if figures.recalls else 1.0
+        return False, -figures.deviate
 
-    seen = (cell for cell, figures in analysis.cells.items() if figures.seen)
-    return tuple(sorted(seen, key=rank)[:count])
-
-
-def _common(analysis: Analysis) -> dict[Cell, Pattern]:
-    """Return the cells that hold cards of what is surely weak in common, each with the surest such."""
-    cards = analysis.history.cards
-    held = (
-        (cell, pattern)
-        for pattern in reversed(analysis.patterns)
-        for row in pattern.rows
-        if (cell := cell_of(cards[row])) is not None
-    )
-    return dict(held)
+    chosen = {place.cell for place in sure}
+    others = (cell for cell, figures in analysis.cells.items() if figures.seen and cell not in chosen)
+    return (*sure, *map(Place, sorted(others, key=rank)))[:count]
 
 
-def _stands(analysis: Analysis, cell: Cell) -> str:
-    """Say how a cell stands, and whether that is sure."""
-    figures, common = analysis.cells[cell], _common(analysis).get(cell)
+def _stands(analysis: Analysis, place: Place, line: str) -> str:
+    """Say how a place stands, and whether that is sure.
+
+    Args:
+        analysis: what was measured.
+        place: the place.
+        line: what a practice sheet says of it.
+    """
+    if place.weakness is not None:
+        return line
+    figures = analysis.cells[place.cell]
     if figures.verdict is Verdict.NOT_YET:
         return plural(
             "level {level} · {count} recall: too few to tell",
             "level {level} · {count} recalls: too few to tell",
             figures.recalls,
-            level=cell.level,
+            level=place.cell.level,
         )
-    share, rest = words.percent(figures.share), words.percent(figures.rest)
-    if common is not None and figures.verdict is not Verdict.WEAK:
-        return _("level {level} · weak: {cards}", level=cell.level, cards=common.words)
-    line = _("level {level} · recalled {share}, the rest {rest}", level=cell.level, share=share, rest=rest)
     return line if figures.verdict is Verdict.WEAK else _("{line} · perhaps by chance", line=line)
-
-
-def _places(analysis: Analysis, cells: Iterable[Cell]) -> list[str]:
-    return [name.rpartition(" · ")[0] for name in words.named(analysis, cells)]
 
 
 def _unseen_places(history: History, notes: Sequence[Note]) -> Iterator[Note]:

@@ -51,6 +51,7 @@ def recipes(draw: st.DrawFn) -> Recipe:
         study=draw(
             st.sampled_from(((), (StudyBlock(keys=("F",), levels=(1,)), StudyBlock(levels=(2,), kinds=(Kind.LOCATE,)))))
         ),
+        tags=draw(st.sampled_from(((), ("source::third",)))),
         new_limit=draw(st.sampled_from((None, 10))),
         order=draw(st.sampled_from(list(Order))),
         labels=draw(st.sampled_from(list(Labels))),

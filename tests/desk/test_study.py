@@ -62,15 +62,17 @@ def test_a_history_is_told(asker: Asker, told: Any, export: bytes, tmp_path: Pat
     assert told["tuning"] == history.tuning
     assert told["answers"] == sum(len(card.answers) for card in history.cards)
     assert all(row["name"].startswith("D♭") and "recalled" in row["line"] for row in told["weak"])
-    assert told["search"].startswith("tag:tuning::standard ")
-    assert told["search"].endswith(" tag:key::Db tag:region::3")
+    *_, most = told["works"]
+    assert most["search"].startswith("tag:tuning::standard ")
+    assert most["search"].endswith(" tag:key::Db tag:region::3")
+    assert most["what"] == f"Your weakest places: {told['weak'][0]['name'].rpartition(' · ')[0]}."
     assert asker.get(f"/api/histories/{told['id']}").json == told
 
 
 def test_a_history_is_told_under_the_names_that_the_page_uses(asker: Asker, temporary: Path, export: bytes) -> None:
     told = asker.ask("PUT", f"{WHERE}deck.apkg&names=german", export).json
     assert all(row["name"].startswith("Des") for row in told["weak"])
-    assert told["search"].endswith(" tag:key::Db tag:region::3"), "tags have one name everywhere"
+    assert told["works"][-1]["search"].endswith(" tag:key::Db tag:region::3"), "tags have one name everywhere"
     assert "Des" in asker.get(told["report"]).body.decode()
     assert asker.ask("PUT", f"{WHERE}deck.apkg&names=klingon", export).status == 400
 
@@ -224,12 +226,20 @@ def test_what_is_weak_everywhere_comes_with_its_search(asker: Asker, temporary: 
     spread = studied(lambda axes, _kind: 0.5 if axes["source"] == "third" else 0.95, seed=1, days=90, keys=("F", "Bb"))
     told = asker.ask("PUT", f"{WHERE}deck.apkg", write_export(tmp_path / "spread", spread, "anki2").read_bytes()).json
     assert [row["search"] for row in told["patterns"]] == ["tag:source::third"]
+    assert (told["weak"], len(told["works"])) == ([], 10)
+    for work in told["works"]:
+        assert "Needs work: from the third everywhere. No place is clearly worse" in work["what"]
+        assert work["search"].endswith(" tag:source::third")
+    assert asker.get(f"{told['sheet']}?number=3").body.startswith(b"%PDF-")
+    assert asker.post(f"/api/histories/{told['id']}/focus", {"number": 3}).status == 202
+    name, data = asker.built()
+    assert name == "done", data
 
 
 def test_a_player_without_weak_places_is_told_so(asker: Asker, temporary: Path, tmp_path: Path) -> None:
     even = write_export(tmp_path / "even", studied(lambda _axes, _kind: 0.95, seed=1, days=20), "anki2").read_bytes()
     told = asker.ask("PUT", f"{WHERE}deck.apkg", even).json
-    assert (told["weak"], told["search"], told["sheet"]) == ([], None, None)
+    assert (told["weak"], told["works"], told["sheet"]) == ([], [], None)
     for answer in (
         asker.get(f"/histories/{told['id']}/sheet.pdf"),
         asker.post(f"/api/histories/{told['id']}/focus", {}),

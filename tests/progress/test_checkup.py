@@ -8,9 +8,11 @@ import pytest
 
 from deckbuilder.progress import checkup_words
 from deckbuilder.progress.advice import next_round, recipe_for, search
+from deckbuilder.progress.analysis import analyse
 from deckbuilder.progress.checkup import ENOUGH_ANSWERS, check_up
 from deckbuilder.progress.focus import base_recipe
 from deckbuilder.progress.records import Answer, Card, History
+from deckbuilder.progress.work import recipes, work
 from tests.progress.exports import CREATED, DAY
 from tests.progress.players import STEADY, WEAK, Case, answered, deck, measured, told
 
@@ -113,4 +115,23 @@ def test_what_to_study_next_is_a_search_and_a_recipe(cards: tuple[Card, ...]) ->
     assert words[0] == "Work on G♭"
     assert words[1].startswith("Next check-up, round ")
     third = check_up(answered(cards, (1, 2), WEAK[3].known, 4))
-    assert recipe_for(player, base_recipe(player), third.weak) is None
+    thirds = recipe_for(player, base_recipe(player), third.weak)
+    assert thirds is not None
+    assert (len(thirds.keys), thirds.tags) == (12, ("source::third",))
+
+
+@pytest.mark.parametrize(("case", "tags"), [(WEAK[0], ()), (WEAK[3], ("source::third",))], ids=("key", "source"))
+def test_what_a_check_up_names_is_worked_on_before_anything_was_studied(
+    cards: tuple[Card, ...], case: Case, tags: tuple[str, ...]
+) -> None:
+    player = answered(cards, (1, 2), case.known, 4)
+    analysis = analyse(player)
+    assert analysis.study.rows.size == 0
+    (part,) = work(analysis, 4)
+    assert len(part.cells) == 4
+    assert part.weakness is not None
+    assert part.weakness.tags == tags
+    assert case.spot is not None
+    for recipe in recipes(player, base_recipe(player), [part]):
+        assert recipe.tags == tags
+        assert tags or recipe.keys == (case.spot[1],)

@@ -21,6 +21,7 @@ from deckbuilder.progress.focus import base_recipe, blocks, focus_recipes, notes
 from deckbuilder.progress.paper import printed
 from deckbuilder.progress.practice import MOST, hardest_note, rotation
 from deckbuilder.progress.sheet import practice_sheet
+from deckbuilder.progress.work import Place, work
 from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
 from deckbuilder.recipe.writing import recipe_toml
 from deckbuilder.theory.keys import DEFAULT_KEYS
@@ -167,23 +168,24 @@ def test_the_rotation_keeps_its_rules(count: int) -> None:
 def test_the_sheet_is_one_page_with_its_words_and_pictures(analysis: Analysis) -> None:
     chosen = analysis.weak[:MOST]
     notes = notes_to_practise(analysis.history, focus_recipes(analysis.history, read_recipe(None), chosen))
-    sheet = practice_sheet(analysis, chosen, notes)
+    parts = work(analysis, MOST)
+    sheet = practice_sheet(analysis, parts, notes)
     assert sheet.startswith(b"%PDF-")
     assert len(re.findall(rb"/Type /Page\b", sheet)) == 1
     # A4 in points.
     assert re.search(rb"/MediaBox \[ 0 0 595\.27\d* 841\.88\d* \]", sheet)
     assert sheet.count(b"/Subtype /Image") == len(chosen)
-    assert sheet == practice_sheet(analysis, chosen, notes)
+    assert sheet == practice_sheet(analysis, parts, notes)
 
 
 def test_the_note_shown_is_the_one_forgotten_most(analysis: Analysis) -> None:
     cell = Cell(2, "C", 1)
     notes = notes_to_practise(analysis.history, focus_recipes(analysis.history, read_recipe(None), [cell]))
-    hardest = hardest_note(analysis.study, cell, notes)
+    hardest = hardest_note(analysis.study, Place(cell), notes)
     assert hardest is not None
     # In this learner's truth, altered arpeggios from the third are the weak ones.
     assert hardest.identity.source == "third"
-    assert hardest_note(analysis.study, cell, {}) is None
+    assert hardest_note(analysis.study, Place(cell), {}) is None
 
 
 def test_a_picture_for_paper_keeps_accents_and_lightens_the_ground(analysis: Analysis) -> None:

@@ -15,6 +15,7 @@ from deckbuilder.progress.load import load_picture
 from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.simulation import planned_cards, simulated
 from deckbuilder.progress.terminal import lines
+from deckbuilder.progress.work import work
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.speech import Language, Speech, number, percent, speaking
 from tests.cards.test_languages import LETTER, unsaid
@@ -64,7 +65,7 @@ def test_every_word_of_a_report_is_of_a_message(drawn: list[str]) -> None:
         searches = [line for line in lines(analysis) if line.startswith("  tag:")]
         texts = [line for line in lines(analysis) if line not in searches]
         texts += page_texts(page_of(analysis))
-        practice_sheet(analysis, analysis.weak[:4], {})
+        practice_sheet(analysis, work(analysis, 4), {})
     texts += drawn
     assert searches
     assert len(texts) > 300

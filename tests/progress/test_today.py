@@ -21,6 +21,7 @@ from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.spots import spots
 from deckbuilder.progress.today import PLACES, today
 from deckbuilder.progress.words import verdict
+from deckbuilder.progress.work import Part, Place
 from deckbuilder.progress.written import heat_maps, report_page
 from tests.pdf import boxes, words_of
 from tests.progress.learner import Axes, history_of, studied
@@ -79,7 +80,7 @@ def test_what_is_weak_everywhere_is_told_first_where_no_single_place_is() -> Non
 
     spread = analyse(history_of(studied(share, 3, days=130, keys=("F", "Bb", "Eb", "Ab")), 130))
     assert spread.weak == ()
-    assert today(spread).search == "tag:colour::altered tag:source::third"
+    assert today(spread).search.endswith(" tag:colour::altered tag:source::third")
     assert "altered from the third everywhere" in today(spread).what
     assert "altered from the third everywhere" in verdict(spread)
 
@@ -130,7 +131,7 @@ def test_lines_of_the_practice_sheet_keep_to_their_column(named: Analysis) -> No
     cells = sorted(named.weak, key=lambda cell: -cell.level)[:6]
     recipes = focus_recipes(named.history, base_recipe(named.history), cells)
     notes = notes_to_practise(named.history, recipes)
-    with pypdfium2.PdfDocument(practice_sheet(named, cells, notes)) as document:
+    with pypdfium2.PdfDocument(practice_sheet(named, [Part(None, tuple(map(Place, cells)), True)], notes)) as document:
         assert len(document) == 1
         assert document.get_metadata_dict()["Title"] == f"Practice sheet: {TITLE}"
         width, height = document[0].get_size()

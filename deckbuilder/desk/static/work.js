@@ -31,6 +31,9 @@ const showMany = () => {
   const many = one("#how-many").value;
   tell(one("#how-many-shown"), many);
   one("#sheet").href = `${found.sheet}?number=${many}`;
+  const { what = "", search = "" } = found.works[many - 1] ?? {};
+  tell(one("#why"), what);
+  one("#search").value = search;
 };
 
 const show = (history) => {
@@ -42,12 +45,11 @@ const show = (history) => {
   tell(one("#found-weak"), number(history.weak_count));
   listOf("weak-list", history.weak);
   listOf("patterns", history.patterns);
-  one("#work-on").hidden = !history.weak.length;
+  one("#work-on").hidden = !history.works.length;
   const many = one("#how-many");
-  many.max = Math.max(1, history.weak.length);
-  many.value = Math.min(4, history.weak.length);
+  many.max = Math.max(1, history.works.length);
+  many.value = Math.min(4, history.works.length);
   showMany();
-  one("#search").value = history.search ?? "";
   one("#report-waiting").hidden = false;
   one("#report").src = one("#report-open").href = history.report;
   const tunings = one("#found-tuning");
