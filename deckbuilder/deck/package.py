@@ -104,8 +104,9 @@ def _collection(title: str, notes: Sequence[Note], timestamp: float, new_limit: 
     decks: dict[str, genanki.Deck] = {}
     for position, note in enumerate(notes, start=1):
         name = subdeck_name(title, note)
-        deck = decks.setdefault(name, genanki.Deck(_deck_id(name), name, description=about))
-        deck.add_note(_genanki_note(note, position))
+        if name not in decks:
+            decks[name] = genanki.Deck(_deck_id(name), name, description=about)
+        decks[name].add_note(_genanki_note(note, position))
     # genanki would write the collection through a temporary file that it never removes.
     with closing(sqlite3.connect(":memory:")) as connection:
         ids = itertools.count(int(timestamp * 1000))

@@ -29,6 +29,12 @@ def test_an_unmade_store_is_empty(tmp_path: Path) -> None:
     assert Store(tmp_path / "none").names() == {}
 
 
+@pytest.mark.parametrize("name", ["neck-1.png", "neck-1.png.0123456789abcdef", "neck-1.png.0123456X", "01234567"])
+def test_what_is_called_otherwise_is_no_medium(tmp_path: Path, name: str) -> None:
+    (tmp_path / name).write_bytes(b"data")
+    assert Store(tmp_path).names() == {}
+
+
 @pytest.mark.parametrize("damage", [b"", b"dat", b"datb", b"data and more"])
 def test_a_damaged_file_is_dropped(tmp_path: Path, damage: bytes) -> None:
     store = Store(tmp_path)
