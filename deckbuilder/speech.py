@@ -57,6 +57,12 @@ class Speech:
 CODES: Final = {Language.ENGLISH: "en", Language.GERMAN: "de"}
 """The languages by their codes (ISO 639-1), as pages and folders of catalogues name them."""
 
+OWN_NAMES: Final = {
+    Language.ENGLISH: ("English", "Everything is said in English."),
+    Language.GERMAN: ("Deutsch", "Alles wird auf Deutsch gesagt."),
+}
+"""Each language's name and a sentence about it, in its own words, whatever is spoken at the moment."""
+
 DEFAULT: Final = Speech()
 
 _CURRENT: ContextVar[Speech] = ContextVar("speech", default=DEFAULT)

@@ -27,7 +27,7 @@ from deckbuilder.neck.regions import FEWEST_FRETS, FEWEST_REGIONS, MOST_REGIONS
 from deckbuilder.neck.tuning import FEWEST_STRINGS, MOST_STRINGS, TUNINGS, write_tuning
 from deckbuilder.picture.description import Ground, Size
 from deckbuilder.sound.arrangement import A4S, TEMPOS, Direction
-from deckbuilder.speech import DEFAULT, Language, Names, Speech, current, speaking, translate
+from deckbuilder.speech import DEFAULT, OWN_NAMES, Language, Names, Speech, current, speaking, translate
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import DEFAULT_KEYS, KEY_NAMES, MINOR_KEY_NAMES, Key
 from deckbuilder.theory.tones import Tone, pretty
@@ -44,7 +44,7 @@ _TABLES: Final[Mapping[str, tuple[type[StrEnum], Mapping[str, words.Said]]]] = {
     "strung": (Hand, words.STRUNG),
     "grounds": (Ground, words.GROUNDS),
     "sizes": (Size, words.SIZES),
-    "languages": (Language, words.LANGUAGES),
+    "languages": (Language, OWN_NAMES),
     "names": (Names, words.NAMES),
 }
 """Choices of one among a few, and what is said of them."""

@@ -5,7 +5,7 @@ from typing import Final
 from deckbuilder.cards.choices import Breadth, Hand, Labels, Notation, Order
 from deckbuilder.picture.description import Ground, Size
 from deckbuilder.sound.arrangement import Direction
-from deckbuilder.speech import Language, Names, marked
+from deckbuilder.speech import Names, marked
 
 Said = tuple[str, str]
 """A name and a sentence, in English."""
@@ -93,12 +93,6 @@ SIZES: Final[dict[str, Said]] = {
     Size.USUAL: (marked("Usual letters"), marked("Letters on the neck as large as five frets leave room for.")),
     Size.LARGE: (marked("Large letters"), marked("Letters on the neck are easy to read on a small phone.")),
 }
-
-LANGUAGES: Final[dict[str, Said]] = {
-    Language.ENGLISH: ("English", "Everything is said in English."),
-    Language.GERMAN: ("Deutsch", "Alles wird auf Deutsch gesagt."),
-}
-"""Each in its own words, whatever the page speaks."""
 
 NAMES: Final[dict[str, Said]] = {
     Names.ENGLISH: ("C D E F G A B", marked("The seventh note of C major is B, and B♭ lies below it.")),

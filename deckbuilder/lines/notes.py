@@ -83,8 +83,3 @@ class LineNote:
     def octave(self) -> int:
         """The octave of its name, as in scientific pitch notation: 4 for middle C, 3 for the B below it."""
         return (self.midi - self.tone.accidental) // 12 - 1
-
-    @property
-    def is_strong(self) -> bool:
-        """Whether it begins on beat 1 or 3."""
-        return self.onset % STRONG == 0

@@ -43,12 +43,6 @@ class Box:
         """Mirror the box for a left-handed player."""
         return Box(style.WIDTH - self.right, self.top, style.WIDTH - self.left, self.bottom)
 
-    def overlaps(self, other: "Box") -> bool:
-        """Tell whether the two boxes share any area."""
-        return (
-            self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
-        )
-
 
 @dataclass(frozen=True, slots=True)
 class Layout:

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 from deckbuilder.picture.description import Role
 
-WIDTH = 720
-"""Width of every picture: 360 CSS pixels at two pixels each."""
-
 PIXELS_PER_CSS_PIXEL = 2
+
+WIDTH = 360 * PIXELS_PER_CSS_PIXEL
+"""Width of every picture: that of a phone."""
 
 
 @dataclass(frozen=True, slots=True)

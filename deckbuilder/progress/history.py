@@ -42,21 +42,6 @@ class NothingToSayError(HistoryError):
     exit_status = 1
 
 
-def read_history(path: Path, now: float, tuning: str | None = None) -> History:
-    """Read a file's study history.
-
-    Args:
-        path: what an app exported, or its collection.
-        now: s since 1970; later answers are not looked at.
-        tuning: whose history; None for the one with the most answers.
-
-    Raises:
-        HistoryError: the file cannot be read.
-        NothingToSayError: it holds none of our notes, or none that was studied.
-    """
-    return history_of([read_source(path, now)], now, tuning)
-
-
 def read_source(path: Path, now: float) -> Source:
     """Read what a file holds of ours.
 

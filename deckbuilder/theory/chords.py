@@ -31,11 +31,6 @@ class Quality:
         """Whether its third is minor."""
         return 3 in self.semitones
 
-    @property
-    def is_sixth(self) -> bool:
-        """Whether a sixth stands for its seventh."""
-        return self.stack[3:] == ("M6",)
-
 
 def _by_suffix(*qualities: Quality) -> dict[str, Quality]:
     return {quality.suffix: quality for quality in qualities}

@@ -13,7 +13,7 @@ reads in changes, so that a fact about them is the same wherever it comes from.
 from deckbuilder.theory.chords import DOMINANT, QUALITIES, Quality
 from deckbuilder.theory.chords import FOUR_NOTE_OTHERS as SIXTHS
 from deckbuilder.theory.chordscales import CHORD_SCALES
-from deckbuilder.theory.colours import Colour, colour_named
+from deckbuilder.theory.colours import Colour
 from deckbuilder.theory.functions import Function, Harmony, function_on, harmony
 from deckbuilder.theory.keys import Key
 from deckbuilder.theory.steps import Step
@@ -61,23 +61,3 @@ def minor_harmony(key: Key, name: str, colour: Colour | None = None) -> Harmony:
     is_tonic = function.step == 1
     scale = CHORD_SCALES["melodic-minor"].on(key.tonic) if is_tonic else None
     return harmony(key, function, colour, scale)
-
-
-def minor_cadence(key: Key, colour: str = MINOR_COLOURS[0], tonic: str = "im6") -> tuple[Harmony, Harmony, Harmony]:
-    """Return ii, V and i of a minor key.
-
-    Args:
-        key: a minor key.
-        colour: name of V's colour.
-        tonic: the tonic's form, `im6` or `imMaj7`.
-
-    Raises:
-        TheoryError: as `minor_harmony`; the colour is not known, or the tonic is no form of i.
-    """
-    if MINOR_FUNCTIONS.get(tonic, MINOR_FUNCTIONS["V"]).step != 1:
-        raise TheoryError(f"{tonic!r} is no minor tonic; choose from im6, imMaj7")
-    return (
-        minor_harmony(key, "iim7b5"),
-        minor_harmony(key, "V", colour_named(colour)),
-        minor_harmony(key, tonic),
-    )

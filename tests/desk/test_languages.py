@@ -8,7 +8,7 @@ from deckbuilder.desk.choices import offered
 from deckbuilder.desk.pages import page
 from deckbuilder.recipe import read_recipe
 from deckbuilder.recipe.included import included
-from deckbuilder.speech import Speech, code
+from deckbuilder.speech import OWN_NAMES, Speech, code
 from tests.cards.test_languages import LETTER, unsaid
 from tests.marking import BEGIN, MARKED, marking
 
@@ -16,8 +16,7 @@ _CODE = re.compile(r"<(style|script|code|pre)\b.*?</\1>|<!doctype[^>]*>", re.DOT
 _NAMED = re.compile(r'(?:alt|aria-label|placeholder|title|data-play|data-stop)="([^"]*)"')
 _GIVEN = (
     "deckbuilder",
-    "Deutsch",
-    "English",
+    *(name for name, _sentence in OWN_NAMES.values()),
     "C D E F G A H",
     "A B C D E F G H",
     "do ré mi fa sol la si",

@@ -12,11 +12,11 @@ import pytest
 
 from deckbuilder.deck.check import check_package
 from deckbuilder.desk import histories
-from deckbuilder.progress.history import read_history
 from tests.desk.asking import Asker, until
 from tests.desk.commands import asker_at, started
 from tests.progress.exports import write_export
 from tests.progress.learner import Axes, studied
+from tests.progress.read import read_history
 
 WHERE = "/api/histories?name="
 

@@ -12,7 +12,8 @@ from mingus.core.notes import note_to_int
 from deckbuilder.theory.arpeggios import Source, arpeggio
 from deckbuilder.theory.functions import Harmony
 from deckbuilder.theory.keys import Key
-from deckbuilder.theory.minor import DEFAULT_MINOR_KEYS, minor_cadence
+from deckbuilder.theory.minor import DEFAULT_MINOR_KEYS
+from tests.theory.cadence import minor_cadence
 
 TABLE = {
     # chord: the scale from the chord's root; the arpeggio from the root; the one from the third, with its degrees

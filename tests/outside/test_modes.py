@@ -82,11 +82,11 @@ MINGUS = {
     "half-whole-diminished": (mingus_scales.Octatonic, 1),
     "whole-tone": (mingus_scales.WholeTone, 0),
 }
+"""Those of the colours that mingus has as scales: the class, and how far above the dominant its tonic lies."""
 
 
 def test_the_tables_have_every_row() -> None:
     assert COLOUR_TABLE.keys() == CARRIERS_OF_C7.keys() == ARPEGGIOS_OVER_C7.keys() == DEGREES.keys() == COLOURS.keys()
-    assert MINGUS.keys() == COLOURS.keys()
     assert CHORD_SCALE_TABLE.keys() == CHORD_SCALES.keys()
 
 
@@ -101,7 +101,7 @@ def test_chord_scales_are_the_modes_of_the_table(name: str, tones: str) -> None:
     assert " ".join(tone.name for tone in CHORD_SCALES[name].on(Tone("C")).tones) == tones
 
 
-@pytest.mark.parametrize("name", COLOURS)
+@pytest.mark.parametrize("name", MINGUS)
 @pytest.mark.parametrize("root", ["C", "F", "Bb", "Eb", "G", "D", "A"])
 def test_colours_have_the_pitch_classes_that_mingus_gives(root: str, name: str) -> None:
     scale, offset = MINGUS[name]

@@ -10,7 +10,7 @@ from deckbuilder.picture import style
 from deckbuilder.picture.description import Mark, NeckPicture, Role
 from deckbuilder.picture.geometry import PictureError, fret_place, lay_out, sprite_side
 from deckbuilder.picture.sizes import MARK_SIZES
-from tests.picture.boxes import mark_box
+from tests.picture.boxes import mark_box, overlap
 
 from .windows import pictures, windows
 
@@ -75,7 +75,7 @@ def test_marks_lie_inside_the_picture_and_clear_of_text(picture: NeckPicture) ->
 def test_no_two_marks_overlap(picture: NeckPicture) -> None:
     layout = lay_out(replace(picture, marks=()))
     boxes = [mark_box(mark, layout) for mark in picture.marks]
-    assert not any(a.overlaps(b) for a, b in combinations(boxes, 2))
+    assert not any(overlap(a, b) for a, b in combinations(boxes, 2))
 
 
 @given(windows())

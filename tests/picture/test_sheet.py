@@ -18,7 +18,7 @@ from deckbuilder.picture.neck import title_height
 from deckbuilder.picture.render import render
 from deckbuilder.picture.sizes import SHEET_SIZES
 from deckbuilder.picture.style import PALETTE, PIXELS_PER_CSS_PIXEL, WIDTH
-from tests.picture.boxes import mark_box
+from tests.picture.boxes import mark_box, overlap
 
 from .windows import pictures
 
@@ -115,7 +115,7 @@ def test_marks_stay_apart_and_inside(picture: NeckPicture) -> None:
         (a, b) for (one, a), (other, b) in combinations(zip(picture.marks, boxes, strict=True), 2)
         if one.string == other.string
     ]  # fmt: skip
-    assert not any(a.overlaps(b) for a, b in neighbours)
+    assert not any(overlap(a, b) for a, b in neighbours)
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ import pytest
 import zstandard
 
 from deckbuilder.progress.archive import HistoryError, collection_bytes
-from deckbuilder.progress.history import NothingToSayError, read_history
+from deckbuilder.progress.history import NothingToSayError
 from tests.progress.exports import (
     CONTAINERS,
     CREATED,
@@ -21,6 +21,7 @@ from tests.progress.exports import (
     write_collection,
     write_export,
 )
+from tests.progress.read import read_history
 
 NOW = CREATED + 30.5 * DAY
 TAGS = {"level": 1, "key": "F", "region": 5, "fact": "arpeggio", "tuning": "standard"}

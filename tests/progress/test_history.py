@@ -7,11 +7,12 @@ import pytest
 
 from deckbuilder.build import notes_of
 from deckbuilder.deck.package import write_package
-from deckbuilder.progress.history import NothingToSayError, read_history
+from deckbuilder.progress.history import NothingToSayError
 from deckbuilder.progress.memory import recall_today
 from deckbuilder.progress.records import Card, Memory
 from deckbuilder.recipe import parse_recipe
 from tests.progress.exports import CREATED, DAY, Log, StudiedCard, StudiedNote, write_export
+from tests.progress.read import read_history
 
 NOW = CREATED + 30.5 * DAY
 TAGS = {"level": 1, "key": "F", "region": 5, "fact": "arpeggio", "tuning": "standard"}

@@ -17,11 +17,11 @@ from deckbuilder.progress.analysis import Analysis, analyse
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.axes import MOST_VALUES, OTHER, grouped_values
 from deckbuilder.progress.cells import AXES
-from deckbuilder.progress.history import read_history
 from deckbuilder.progress.records import Answer, Card, History
 from deckbuilder.progress.study import study_of
 from deckbuilder.progress.terminal import lines
 from tests.progress.exports import CREATED, DAY, Log, StudiedCard, StudiedNote, write_collection, write_export
+from tests.progress.read import read_history
 
 NOW = CREATED + 30.5 * DAY
 TAGS = {"level": 1, "key": "F", "region": 5, "fact": "arpeggio", "tuning": "standard"}

@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from deckbuilder.cli import main
-from deckbuilder.progress.history import NothingToSayError, history_of, read_history, read_source
+from deckbuilder.progress.history import NothingToSayError, history_of, read_source
 from deckbuilder.progress.records import DAY, Answer, Card, Memory
 from deckbuilder.progress.sources import Source, joined
 from tests.progress.exports import CREATED, Log, StudiedCard, StudiedNote, write_export
 from tests.progress.learner import end_of, studied
+from tests.progress.read import read_history
 
 NOTES = ("a", "b")
 AXES = {"tuning": "standard", "fact": "scale"}

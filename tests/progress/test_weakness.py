@@ -7,12 +7,12 @@ import pytest
 from deckbuilder.progress.analysis import Analysis, analyse
 from deckbuilder.progress.cells import Cell, cell_of, chord_of, position_of
 from deckbuilder.progress.figures import ENOUGH, Verdict, measured, weak
-from deckbuilder.progress.history import read_history
 from deckbuilder.progress.records import Answer, Card, History
 from deckbuilder.progress.study import study_of
 from tests.progress.conftest import DAYS
 from tests.progress.exports import CONTAINERS, CREATED, DAY, write_export
 from tests.progress.learner import Axes, end_of, history_of, studied
+from tests.progress.read import read_history
 
 WEAK = {Cell(1, "Db", 4), Cell(1, "Gb", 3), Cell(2, "A", 5), Cell(3, "B", 2)}
 STRONG, POOR = 0.93, 0.6

@@ -12,10 +12,10 @@ from deckbuilder.theory.minor import (
     DEFAULT_MINOR_KEYS,
     MINOR_COLOURS,
     MINOR_FUNCTIONS,
-    minor_cadence,
     minor_harmony,
 )
 from deckbuilder.theory.tones import TheoryError
+from tests.theory.cadence import minor_cadence
 
 WRITTEN = {"harmonic-minor": "V7b9b13", "altered": "V7alt", "im6": "im6", "imMaj7": "imMaj7"}
 
@@ -41,7 +41,7 @@ def test_every_chord_has_both_arpeggios_in_its_scale(key: Key, colour: str, toni
         made = arpeggio(chord, source)
         assert made.chord.pitch_classes <= chord.scale.pitch_classes
         assert all(abs(tone.accidental) <= 1 for tone in (*made.chord.tones, *chord.scale.tones))
-        assert len(made.reason.guides) == 2 or (source is Source.THIRD and chord.chord.quality.is_sixth)
+        assert len(made.reason.guides) == 2 or (source is Source.THIRD and chord.chord.quality.stack[3:] == ("M6",))
 
 
 @given(keys, colours)
@@ -57,8 +57,4 @@ def test_what_is_no_minor_cadence_is_refused() -> None:
         minor_harmony(Key.parse("C"), "iim7b5")
     with pytest.raises(TheoryError, match=r"'ii' is no chord of the minor cadence; choose from iim7b5, V, im6, imMaj7"):
         minor_harmony(minor, "ii")
-    with pytest.raises(TheoryError, match=r"'V' is no minor tonic"):
-        minor_cadence(minor, tonic="V")
-    with pytest.raises(TheoryError, match=r"'purple' is not a dominant colour"):
-        minor_cadence(minor, "purple")
     assert list(MINOR_FUNCTIONS) == ["iim7b5", "V", "im6", "imMaj7"]
