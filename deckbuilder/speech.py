@@ -57,7 +57,7 @@ class Speech:
 CODES: Final = {Language.ENGLISH: "en", Language.GERMAN: "de"}
 """The languages by their codes (ISO 639-1), as pages and folders of catalogues name them."""
 
-OWN_NAMES: Final = {
+OWN_NAMES: Final[dict[str, tuple[str, str]]] = {
     Language.ENGLISH: ("English", "Everything is said in English."),
     Language.GERMAN: ("Deutsch", "Alles wird auf Deutsch gesagt."),
 }
