@@ -1,5 +1,6 @@
 """The program: interruptions are taken before anything large is loaded, and the surroundings made fit for it."""
 
+import gc
 import sys
 
 from deckbuilder import interruption
@@ -24,6 +25,8 @@ def main() -> None:
         sys.exit(interruption.tell())
     finally:
         interruption.end_watch()
+        # All that is left goes with the process; Python would look through it for cycles first.
+        gc.freeze()
 
 
 if __name__ == "__main__":
