@@ -6,7 +6,9 @@ from pathlib import Path
 import pytest
 
 HERE = Path(__file__).parent.parent
-PAGES = [HERE / name for name in ("README.md", "decks/README.md", "tests/bench/README.md")]
+PAGES = [HERE / name for name in ("README.md", "DEVELOPERS.md", "decks/README.md", "tests/bench/README.md")]
+FILE = re.compile(r"`((?:\w+/)+[\w.]+\.(?:py|html|md|json|toml))`")
+"""A file as these pages name it, from the top or from the package."""
 LONGEST = 150
 """Lines of README: it is for the guitarist; reference has pages of its own."""
 
@@ -30,3 +32,9 @@ def test_every_link_leads_somewhere(page: Path) -> None:
         target = (page.parent / path).resolve() if path else page
         assert target.exists(), link
         assert not anchor or anchor in anchors(target), link
+
+
+def test_every_file_that_contributors_are_sent_to_is_there() -> None:
+    named = set(FILE.findall((HERE / "DEVELOPERS.md").read_text(encoding="utf-8")))
+    assert len(named) > 50
+    assert not {name for name in named if not any((top / name).exists() for top in (HERE, HERE / "deckbuilder"))}
