@@ -12,8 +12,8 @@ from deckbuilder.build import notes_of
 from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.levels import LEVELS
+from deckbuilder.deck.guids import guid_of
 from deckbuilder.deck.notetypes import field_names, model_of
-from deckbuilder.deck.package import guid_of
 from deckbuilder.recipe import Recipe, parse_recipe, read_recipe
 
 LIST = Path(__file__).with_name("identity.json")

@@ -4,7 +4,7 @@ from typing import Any
 
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
-from deckbuilder.deck.package import guid_of
+from deckbuilder.deck.guids import guid_of
 from deckbuilder.medium import medium
 from deckbuilder.speech import Names, current
 from deckbuilder.theory.renaming import renamed
@@ -75,13 +75,14 @@ def _name(note: Note, slot: Slot) -> str | None:
 
 def row(note: Note) -> tuple[str, ...]:
     """Return a note as a row of `COLUMNS`, tones with the names of the current speech."""
-    values = note_values(note)
-    values |= {
-        "position": note.music.region.position if note.music.region else None,
-        "tones": " ".join(values["tones"]),
-        "carriers": " ".join(values["carriers"]) or None,
-    }
-    shown = ("–" if values[column] is None else str(values[column]) for column in COLUMNS)
+    # Not from `note_values`, which finds words and names media: five times the work.
+    identity, music = note.identity, note.music
+    values = (
+        *(note.level, identity.key, identity.region, music.region.position if music.region else None),
+        *(identity.fact.value, identity.function, identity.colour, identity.source, music.chord, music.symbol),
+        *(" ".join(tone.name for tone in music.tones), " ".join(chord.symbol for chord in music.carriers) or None),
+    )
+    shown = ("–" if value is None else str(value) for value in values)
     names = current().names
     return tuple(
         renamed(text, Names.ENGLISH, names) if column in _NAMING else text

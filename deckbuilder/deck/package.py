@@ -19,11 +19,12 @@ from deckbuilder.cards.cardtypes import CARD_TYPES
 from deckbuilder.cards.naming import names_told
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
+from deckbuilder.deck.guids import guid_of
 from deckbuilder.deck.marks import deck_comment, refuse_foreign_deck
 from deckbuilder.deck.notetypes import field_names, model_of
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, meant, sweep
-from deckbuilder.errors import UserError
+from deckbuilder.deck.writers import PackageError
 from deckbuilder.speech import marked, translate
 
 GUIDE = marked(
@@ -46,10 +47,6 @@ _WRITTEN = ".svg"
 """How media end that are text; pictures and sound are packed as they are."""
 _LEVEL = 1
 """zlib's level; 6 takes twice as long for a tenth of the bytes."""
-
-
-class PackageError(UserError, OSError):
-    """A package cannot be written."""
 
 
 def write_package(
@@ -87,11 +84,6 @@ def write_package(
     except OSError as error:
         reason = f"{meant(target)}: the deck cannot be written ({error.strerror})"
         raise PackageError(f"{reason}; name another folder with --out or free the disk") from error
-
-
-def guid_of(note: Note) -> str:
-    """Return the id by which an importer knows a note again."""
-    return str(genanki.guid_for(note.id))
 
 
 def subdeck_name(title: str, note: Note) -> str:

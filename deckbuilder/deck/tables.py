@@ -15,8 +15,9 @@ from typing import Any
 from deckbuilder.cards.cardtypes import ask_of, front_text, shown
 from deckbuilder.cards.facts import Slot
 from deckbuilder.cards.note import Note
+from deckbuilder.deck.guids import guid_of
 from deckbuilder.deck.listing import note_values
-from deckbuilder.deck.package import guid_of, subdeck_name
+from deckbuilder.deck.package import subdeck_name
 from deckbuilder.deck.writers import MEDIA, Deck
 from deckbuilder.medium import MediaType, medium
 

@@ -14,10 +14,9 @@ from pathlib import Path
 from typing import Protocol, runtime_checkable
 
 from deckbuilder.cards.note import Note
-from deckbuilder.deck.package import PackageError
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished_folder, is_folder, refuse
-from deckbuilder.errors import failure_told
+from deckbuilder.errors import UserError, failure_told
 from deckbuilder.medium import described_by
 from deckbuilder.registry import Registry
 
@@ -41,6 +40,10 @@ DEFAULT_FORMATS = ("apkg",)
 
 MEDIA = "media"
 """Folder of the pictures and clips in a writer's folder."""
+
+
+class PackageError(UserError, OSError):
+    """What a deck is written as cannot be written."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,10 +18,10 @@ from deckbuilder.cards.naming import names_told
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.marks import MARKS
 from deckbuilder.deck.notetypes import style
-from deckbuilder.deck.package import CAUTION, PackageError
+from deckbuilder.deck.package import CAUTION
 from deckbuilder.deck.store import StoreError
 from deckbuilder.deck.unfinished import finished, finished_together, left_as_it_was, refuse, sweep
-from deckbuilder.deck.writers import MEDIA, Deck
+from deckbuilder.deck.writers import MEDIA, Deck, PackageError
 from deckbuilder.medium import described_by
 from deckbuilder.pages import environment
 from deckbuilder.preview.cards import AXES, PreviewCard, cards_of

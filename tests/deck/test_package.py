@@ -19,9 +19,11 @@ from deckbuilder.cards.choices import Labels, Order
 from deckbuilder.cards.facts import Kind
 from deckbuilder.cards.note import Note
 from deckbuilder.deck.fields import fields_of
-from deckbuilder.deck.package import CAUTION, PackageError, guid_of, write_package
+from deckbuilder.deck.guids import guid_of
+from deckbuilder.deck.package import CAUTION, write_package
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.unfinished import finished_together
+from deckbuilder.deck.writers import PackageError
 from deckbuilder.recipe import Recipe, parse_recipe
 from tests.deck.reading import Package, read_package
 

@@ -9,9 +9,9 @@ from click.testing import CliRunner
 from deckbuilder.build import media_of, notes_of
 from deckbuilder.cards.note import Note
 from deckbuilder.cli import main
-from deckbuilder.deck.package import PackageError
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.unfinished import OccupiedError
+from deckbuilder.deck.writers import PackageError
 from deckbuilder.preview.page import refuse_foreign, write_page
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.rendering import render_all

@@ -7,8 +7,8 @@ from click.testing import CliRunner, Result
 
 from deckbuilder.cli import main
 from deckbuilder.deck.marks import is_ours, title_of
-from deckbuilder.deck.package import PackageError
 from deckbuilder.deck.unfinished import OccupiedError
+from deckbuilder.deck.writers import PackageError
 from deckbuilder.progress.outputs import OutputError, renewed
 
 DATE = "2024-03-24"
