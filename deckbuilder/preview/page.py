@@ -27,7 +27,7 @@ from deckbuilder.pages import environment
 from deckbuilder.preview.cards import AXES, PreviewCard, cards_of
 from deckbuilder.speech import _, plural, translate
 
-INDEX, _CARDS = "index.html", "cards.js"
+INDEX, _CARDS, _STYLE = "index.html", "cards.js", "card.css"
 _SAME = ("page.css", "page.js")
 """Files that every page has alike."""
 _MARK = MARKS[".html"]
@@ -71,7 +71,8 @@ def _foreign(folder: Path) -> Iterator[Path]:
     our_cards = _read_bytes(cards, len(_OPENING)) == _OPENING.encode()
     text = _read_bytes(index)
     our_index = _MARK in text or (_SCRIPT in text and our_cards)
-    for name, ours in {_CARDS: our_cards, INDEX: our_index, **dict.fromkeys(_SAME, our_cards or our_index)}.items():
+    others = dict.fromkeys((_STYLE, *_SAME), our_cards or our_index)
+    for name, ours in {_CARDS: our_cards, INDEX: our_index, **others}.items():
         path = folder / name
         if os.path.lexists(path) and not (ours and path.is_file()):
             yield path
@@ -141,7 +142,8 @@ def page_texts(title: str, notes: Sequence[Note]) -> dict[str, str]:
         notes: the facts, in the order of study.
     """
     cards = list(cards_of(notes))
-    return {_CARDS: _data(cards), **{name: _read(name) for name in _SAME}, INDEX: _index(title, cards)}
+    same = {name: _read(name) for name in _SAME}
+    return {_CARDS: _data(cards), _STYLE: f"{style()}\n{_read('frame.css')}", **same, INDEX: _index(title, cards)}
 
 
 class _Page:
@@ -223,7 +225,7 @@ def _data(cards: Sequence[PreviewCard]) -> str:
         [sides.setdefault(card.front, len(sides)), sides.setdefault(card.back, len(sides)), dict(card.values)]
         for card in cards
     ]
-    data = {"style": style(), "words": _words(), "sides": list(sides), "cards": rows}
+    data = {"style": _STYLE, "words": _words(), "sides": list(sides), "cards": rows}
     return f"window.deck = {json.dumps(data, ensure_ascii=False, separators=(',', ':'))};\n"
 
 

@@ -18,7 +18,9 @@ def test_a_page_is_written_with_all_it_shows(tmp_path: Path) -> None:
     assert index.parent.parent == tmp_path / "decks"
     asked = set(re.findall(r"media/([a-z]+-[0-9a-f]{24}\.\w{3})", (index.parent / "cards.js").read_text("utf-8")))
     assert asked == {path.name for path in (index.parent / "media").iterdir()}
-    assert {path.name for path in index.parent.iterdir()} == {"index.html", "page.css", "page.js", "cards.js", "media"}
+    assert {path.name for path in index.parent.iterdir()} == {
+        *("index.html", "page.css", "page.js", "cards.js", "card.css", "media")
+    }
 
 
 def test_changes_of_ones_own_stand_beside_levels(tmp_path: Path) -> None:

@@ -21,7 +21,7 @@ from tests.running import run
 
 RECIPE = parse_recipe({"keys": ["F"], "regions": [5], "levels": [2], "kinds": ["locate"]}, "test")
 OTHER = parse_recipe({"keys": ["Bb"], "regions": [5], "levels": [2], "kinds": ["locate"]}, "test")
-PAGE = ("index.html", "page.css", "page.js", "cards.js")
+PAGE = ("index.html", "page.css", "page.js", "cards.js", "card.css")
 
 Page = tuple[tuple[Note, ...], Mapping[str, bytes]]
 

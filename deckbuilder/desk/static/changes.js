@@ -3,7 +3,7 @@ import { post } from "./api.js";
 import { all, clone, data, one, settled, tell, words } from "./dom.js";
 import { notice } from "./notice.js";
 import { drawReading } from "./reading.js";
-import { changed, onChange, sparse, state } from "./state.js";
+import { changed, copy, onChange, sparse, state } from "./state.js";
 
 const starts = data("starts");
 const list = one("#tunes");
@@ -136,9 +136,9 @@ export const startChanges = () => {
       const names = (state.recipe.changes ?? []).map(({ name }) => name);
       let { name } = tune;
       for (let again = 2; names.includes(name); again += 1) name = `${tune.name} ${again}`;
-      state.recipe.changes = [...(state.recipe.changes ?? []), { ...structuredClone(tune), name }];
+      state.recipe.changes = [...(state.recipe.changes ?? []), { ...copy(tune), name }];
       one("#no-tune").hidden = true;
-      one("textarea", drawTune(state.recipe.changes.at(-1))).focus();
+      one("textarea", drawTune(state.recipe.changes[names.length])).focus();
       changed();
     });
   }

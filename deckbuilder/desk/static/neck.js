@@ -21,6 +21,8 @@ const board = one(".board");
 const rows = one(".rows");
 const neck = one(".neck");
 let shown = null;
+/** From frets to per cent of the width, as the board was drawn. */
+let scaled = null;
 
 const draw = (name, attributes, text = "") => {
   const element = document.createElementNS(NS, name);
@@ -89,7 +91,7 @@ const drawBoard = (answer) => {
     draw("line", { class: "capo", x1: at, x2: at, y1: "0.3rem", y2: `${height - 0.3}rem` });
   }
   one(".strings").replaceChildren(
-    ...(answer.turned_over ? answer.strings : answer.strings.toReversed()).map((string) => {
+    ...(answer.turned_over ? answer.strings : [...answer.strings].reverse()).map((string) => {
       const label = document.createElement("span");
       label.textContent = string.label;
       return label;
@@ -99,11 +101,12 @@ const drawBoard = (answer) => {
   return x;
 };
 
-/** Mark on the neck what is looked at in the rows. */
-const look = (region, x) => {
+/** Mark on the neck the region that is looked at in the rows. */
+const look = (number) => {
   one(".looked", board)?.remove();
+  const region = shown.regions.find((other) => other.number === number);
   if (!region) return;
-  const hand = handBox(x, region);
+  const hand = handBox(scaled, region);
   const height = shown.strings.length * ROW;
   draw("rect", { class: "looked", x: `${hand.left}%`, y: 1, width: `${hand.width}%`, height: `calc(${height}rem - 2px)`, rx: 6 });
 };
@@ -117,7 +120,7 @@ const take = (number, in_) => {
 };
 
 const show = () => {
-  const x = drawBoard(shown);
+  const x = (scaled = drawBoard(shown));
   const chosen = state.recipe.regions ?? regionsOf(state.recipe);
   const numbers = shown.regions.map(({ number }) => number).join();
   if (rows.dataset.numbers !== numbers) {
@@ -127,6 +130,8 @@ const show = () => {
         const row = clone("region-row");
         row.dataset.number = region.number;
         one("input", row).addEventListener("change", (event) => take(region.number, event.target.checked));
+        for (const name of ["pointerenter", "focusin"]) row.addEventListener(name, () => look(region.number));
+        for (const name of ["pointerleave", "focusout"]) row.addEventListener(name, () => look(null));
         return row;
       }),
     );
@@ -140,8 +145,6 @@ const show = () => {
     const width = handBox(x, region);
     one(".hand", row).style.left = `${width.left}%`;
     one(".hand", row).style.width = `${width.width}%`;
-    row.onpointerenter = row.onfocusin = () => look(region, x);
-    row.onpointerleave = row.onfocusout = () => look(null, x);
   }
 };
 

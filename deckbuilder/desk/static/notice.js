@@ -20,9 +20,14 @@ const kept = (replaced) => {
   return null;
 };
 
+const say = (text) => {
+  tell(line, text);
+  line.parentElement.classList.toggle("silent", !text);
+};
+
 const clear = () => {
   kept(null);
-  tell(line, "");
+  say("");
   undo.hidden = true;
   back = null;
 };
@@ -30,7 +35,7 @@ const clear = () => {
 /** Tell what was done; `restore` brings it back. It stays as long as there is something to bring back, or a moment. */
 export const notice = (text, restore = null) => {
   clearTimeout(timer);
-  tell(line, text);
+  say(text);
   back = restore;
   undo.hidden = !restore;
   timer = setTimeout(clear, restore ? 20000 : 4000);

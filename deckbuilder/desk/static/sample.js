@@ -7,7 +7,7 @@ import { keep, onChange, sparse, state } from "./state.js";
 const host = one("#card");
 const turn = one("#turn");
 const shadow = host.attachShadow({ mode: "open" });
-const sheet = new CSSStyleSheet();
+const holder = document.createElement("div");
 const labels = Object.fromEntries(all("#sample-kind option").map((option) => [option.value, option.text]));
 /** Milliseconds that pictures are waited for. */
 const LONGEST = 400;
@@ -15,11 +15,21 @@ let styled = "";
 let shown = null;
 let turned = false;
 
+const sheet = (address) =>
+  new Promise((come) => {
+    const link = document.createElement("link");
+    link.rel = "stylesheet";
+    link.onload = link.onerror = come;
+    link.href = address;
+    shadow.append(link);
+  });
+
+/** Give the shadow its style sheets, once: links, since browsers of 2022 know no sheets that a script makes. */
 const style = async (address) => {
   if (styled === address) return;
   styled = address;
-  const texts = [address, "/static/frame.css"].map(async (path) => (await fetch(path)).text());
-  sheet.replaceSync((await Promise.all(texts)).join("\n"));
+  shadow.replaceChildren(holder);
+  await Promise.all([address, "/static/frame.css"].map(sheet));
 };
 
 const side = (html) => {
@@ -40,7 +50,7 @@ const show = async () => {
   await drawn(card);
   if (card !== (turned ? shown.backSide : shown.frontSide)) return;
   stop(host);
-  shadow.replaceChildren(card);
+  holder.replaceChildren(card);
   host.scrollTop = 0;
   turn.textContent = turned ? turn.dataset.back : turn.dataset.front;
 };
@@ -67,7 +77,6 @@ const ask = async (another = false) => {
 };
 
 export const startSample = () => {
-  shadow.adoptedStyleSheets = [sheet];
   onChange(paced(60, () => ask()));
   const kind = one("#sample-kind");
   kind.value = state.card.kind;

@@ -3,7 +3,7 @@ import { data } from "./dom.js";
 
 const KEPT = "desk";
 export const defaults = data("default-recipe");
-const copy = (value) => JSON.parse(JSON.stringify(value));
+export const copy = (value) => JSON.parse(JSON.stringify(value));
 const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 
 const kept = () => {

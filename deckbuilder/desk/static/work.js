@@ -94,7 +94,11 @@ export const startWork = () => {
   one("#copy").addEventListener("click", async () => {
     const search = one("#search");
     search.select();
-    await navigator.clipboard.writeText(search.value).catch(() => document.execCommand("copy"));
+    try {
+      await navigator.clipboard.writeText(search.value);
+    } catch {
+      document.execCommand("copy"); // where the clipboard is refused, or none is known on this address
+    }
     tell(one("#copied"), words("copied"));
   });
   one("#focus").addEventListener("click", () => {

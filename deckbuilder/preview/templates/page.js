@@ -1,6 +1,6 @@
 "use strict";
-/* The page of a deck: window.deck holds the cards' style, the HTML of their sides, and for each card the numbers of its
-   two sides and its value on every axis. */
+/* The page of a deck: window.deck holds the address of the cards' style, the HTML of their sides, and for each card the
+   numbers of its two sides and its value on every axis. */
 (() => {
   const PAGE = 24;
   const { style, words, sides, cards } = window.deck;
@@ -10,16 +10,6 @@
   const boxes = [...form.querySelectorAll("input")];
   const axes = [...new Set(boxes.map((box) => box.name))];
   const player = new Audio();
-  const sheet = new CSSStyleSheet();
-  sheet.replaceSync(`${style}
-    .card { min-height: 100%; }
-    .front, .back { min-height: 420px; }
-    .plays { position: static; }
-    .replay { width: 48px; height: 48px; padding: 0; border: 0; border-radius: 24px; background: var(--guide); cursor: pointer; }
-    .replay:focus-visible, summary:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
-    .replay svg { display: block; width: 28px; height: 28px; margin: 10px; fill: var(--ground); }
-    .neck { margin: 0 -16px; }
-    .neck img { border-radius: 0; }`);
   let found = [];
   let first = 0;
 
@@ -61,16 +51,24 @@
     const heading = document.createElement("h2");
     const host = document.createElement("div");
     const turn = document.createElement("button");
+    const card = document.createElement("div");
+    const sheet = document.createElement("link");
     const shadow = host.attachShadow({ mode: "open" });
     heading.textContent = said(words.card, { number, kind: values.kind });
     host.className = "side";
     host.setAttribute("aria-live", "polite");
     turn.type = "button";
     turn.className = "turn";
-    shadow.adoptedStyleSheets = [sheet];
+    card.className = "card";
+    sheet.rel = "stylesheet";
+    /* A card is not seen before its style is there. A sheet that a script makes would do, but browsers of 2022 know none. */
+    card.style.visibility = "hidden";
+    sheet.onload = sheet.onerror = () => (card.style.visibility = "");
+    sheet.href = style;
+    shadow.append(sheet, card);
     let turned = false;
     const show = () => {
-      shadow.innerHTML = `<div class="card">${sides[turned ? back : front]}</div>`;
+      card.innerHTML = sides[turned ? back : front];
       turn.textContent = turned ? words.question : words.answer;
     };
     turn.addEventListener("click", () => {
