@@ -1,6 +1,6 @@
 """CRC-16 as information frames of MP3 files have it ("Mp3 Info Tag" specification, revision 1, from memory)."""
 
-from functools import cache
+from typing import Final
 
 
 def crc16(data: bytes) -> int:
@@ -11,12 +11,14 @@ def crc16(data: bytes) -> int:
     """
     crc = 0
     for byte in data:
-        crc = crc >> 8 ^ _crc_of(crc & 0xFF ^ byte)
+        crc = crc >> 8 ^ _OF_BYTES[crc & 0xFF ^ byte]
     return crc
 
 
-@cache
-def _crc_of(byte: int) -> int:
+def _of_byte(byte: int) -> int:
     for _ in range(8):
         byte = byte >> 1 ^ (0xA001 if byte & 1 else 0)
     return byte
+
+
+_OF_BYTES: Final = tuple(_of_byte(byte) for byte in range(256))

@@ -12,7 +12,7 @@ from typing import Final
 from deckbuilder.errors import UserError
 from deckbuilder.medium import Description, MediaType
 
-RENDERER_VERSION: Final = 9
+RENDERER_VERSION: Final = 10
 """Raised whenever the same description would give other bytes; part of a medium's file name."""
 
 A4: Final = 440.0

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Final
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False, slots=True)
 class StringModel:
-    """What makes one kind of plucked instrument.
+    """What makes one kind of plucked instrument; each is itself alone, so that what is kept of it is found at once.
 
     Args:
         pluck: place of the pluck at MIDI note 40, as a fraction of the sounding length from the bridge.

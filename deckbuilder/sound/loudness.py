@@ -3,22 +3,18 @@
 Loudness is measured by ITU-R BS.1770 in LUFS, peaks in dB of full scale. The target is the upper end of what
 AES TD1004 (2015, recommendation for the loudness of streaming) allows, −16 LUFS with true peaks at most
 −1 dBTP: loud enough for a phone speaker, and a plucked note's peak still fits.
-
-The filters are those of BS.1770 for any rate: a shelf and a high-pass from the "Cookbook formulae for audio equalizer
-biquad filter coefficients" (Bristow-Johnson), with the figures that pyloudnorm takes; the tests hold the loudness
-against it.
 """
 
 import math
 from dataclasses import dataclass
-from functools import cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from deckbuilder.sound.description import SoundError
-from deckbuilder.sound.samples import Mix
+from deckbuilder.sound.samples import Mix, Samples
+from deckbuilder.sound.weighting import BLOCK, k_weighted
 
 TARGET: Final = -16.0
 """LUFS."""
@@ -30,9 +26,10 @@ _NOTICED: Final = 1.25  # peaks higher than the ceiling by this much take loudne
 _ENOUGH: Final = 1.02  # a gain that is not worth another round, 0.2 LU
 _LOOKAHEAD: Final = 0.012  # s over which the gain moves, either way
 _BLOCK: Final = 64  # samples that share one value of the gain
+_WAY: Final = np.stack((1.0 - np.arange(_BLOCK) / _BLOCK, np.arange(_BLOCK) / _BLOCK)).astype(np.float32)
+_TOGETHER: Final = 1024  # blocks in a product: so few that the linear-algebra library does not split it over threads
 _GATED, _HOP = 0.4, 0.1  # s of a block of BS.1770, and from one to the next
 _SILENCE: Final = -70.0  # LUFS
-_FORGOTTEN: Final = 0.06  # s after which what a filter has heard is at −90 dB, or some less
 _OFFSET: Final = -0.691  # dB, of BS.1770
 _MEASURED: Final = 3  # every so manieth sample tells the loudness of known sounds
 _ROUNDS: Final = 6  # in which what unknown ones lose is made up
@@ -79,9 +76,9 @@ def _missing(loudness: float) -> float:
 
 def _averaged(gains: NDArray[np.float64], count: int, wanted: int) -> NDArray[np.float64]:
     """Take so many gains together; the last one holds for what is left over."""
-    padded = np.pad(gains, (0, max(0, wanted * count - len(gains))), mode="edge")
-    squares = np.square(padded[: wanted * count].reshape(wanted, count))
-    averaged: NDArray[np.float64] = np.sqrt(np.mean(squares, axis=1))
+    beyond = np.full(max(0, wanted * count - len(gains)), gains[-1])
+    squares = np.square(np.concatenate((gains, beyond))[: wanted * count].reshape(wanted, count))
+    averaged: NDArray[np.float64] = np.sqrt(squares @ np.ones(count) / count)
     return averaged
 
 
@@ -127,67 +124,10 @@ def weighted(samples: Mix, rate: float) -> Weighted:
         samples: mono, at least 0.4 s.
         rate: samples a second.
     """
-    heard = _filtered(samples, rate)
-    starts = np.arange(0, len(heard), _BLOCK)
-    energy = np.add.reduceat(np.square(heard, out=heard), starts)
-    return Weighted(energy, np.append(starts, len(heard)) / rate, rate)
-
-
-def _filtered(samples: Mix, rate: float) -> NDArray[np.float64]:
-    """Filter by frequency, piece by piece; each begins so early that the filters have forgotten what was before.
-
-    As fast as `scipy.signal.sosfilt`, whose package takes a second of processor time to load.
-    """
-    response, early = _weighting(rate)
-    size = 2 * (len(response) - 1)
-    step = size - early
-    pieces = -(-len(samples) // step)
-    padded = np.zeros(early + pieces * step)
-    padded[early : early + len(samples)] = samples
-    overlapping = np.lib.stride_tricks.sliding_window_view(padded, size)[::step]
-    heard = np.fft.irfft(np.fft.rfft(overlapping) * response)[:, early:]
-    return np.ascontiguousarray(heard).reshape(-1)[: len(samples)]
-
-
-@cache
-def _weighting(rate: float) -> tuple[NDArray[np.complex128], int]:
-    """Return what the K-weighting does to each frequency, and the samples after which it has forgotten one."""
-    early = 2 ** round(math.log2(_FORGOTTEN * rate))
-    back = np.exp(-1j * np.pi * np.arange(2 * early + 1) / (2 * early))  # a sample's delay
-    response = np.ones(len(back), dtype=np.complex128)
-    for above, below in (_shelf(rate), _low_cut(rate)):
-        response *= np.polyval(above[::-1], back) / np.polyval(below[::-1], back)
-    return response, early
-
-
-_Biquad = tuple[tuple[float, float, float], tuple[float, float, float]]
-"""Coefficients of a filter of the second order, above and below the line, each from no delay on."""
-
-
-def _shelf(rate: float) -> _Biquad:
-    """Louder by 4 dB above 1.5 kHz: the head."""
-    gain, sine, cosine = 10.0 ** (4.0 / 40.0), *_turn(1500.0, rate)
-    slope = math.sqrt(gain) * sine * math.sqrt(2.0)
-    more, less = gain + 1.0, gain - 1.0
-    return (
-        (
-            gain * (more + less * cosine + slope),
-            -2.0 * gain * (less + more * cosine),
-            gain * (more + less * cosine - slope),
-        ),
-        (more - less * cosine + slope, 2.0 * (less - more * cosine), more - less * cosine - slope),
-    )
-
-
-def _low_cut(rate: float) -> _Biquad:
-    """Without what lies below 38 Hz."""
-    sine, cosine = _turn(38.0, rate)
-    return ((1.0 + cosine) / 2.0, -1.0 - cosine, (1.0 + cosine) / 2.0), (1.0 + sine, -2.0 * cosine, 1.0 - sine)
-
-
-def _turn(hertz: float, rate: float) -> tuple[float, float]:
-    """Return sine and cosine of the angle by which a frequency turns in a sample."""
-    return math.sin(2.0 * math.pi * hertz / rate), math.cos(2.0 * math.pi * hertz / rate)
+    heard = k_weighted(samples, rate)
+    energy = np.einsum("ij,ij->i", heard, heard).astype(np.float64)
+    ends = np.minimum(np.arange(len(heard) + 1) * BLOCK, len(samples)) / rate
+    return Weighted(energy, ends, rate)
 
 
 def limit(samples: Mix, rate: int) -> None:
@@ -210,13 +150,23 @@ def _dips(loudest: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
     # The minimum reaches one block farther than the mean, so that neither the mean nor the line between two
     # means is above what a block needs.
     width = 2 * round(_LOOKAHEAD * rate / _BLOCK) + 1
-    gains: NDArray[np.float64] = np.mean(_around(np.min(_around(need, width + 2), axis=1), width), axis=1)
-    return gains
+    return np.convolve(_extended(_least(_extended(need, width + 2), width + 2), width), np.ones(width) / width, "valid")
 
 
-def _around(values: NDArray[np.float64], width: int) -> NDArray[np.float64]:
-    """Return so many neighbours of each value, itself in their middle; the ends go on beyond themselves."""
-    return np.lib.stride_tricks.sliding_window_view(np.pad(values, width // 2, mode="edge"), width)
+def _extended(values: Samples, width: int) -> Samples:
+    """Go on beyond both ends, so that each value is in the middle of so many."""
+    beyond = np.ones(width // 2)
+    return np.concatenate((beyond * values[0], values, beyond * values[-1]))
+
+
+def _least(values: Samples, width: int) -> Samples:
+    """Return the least of each so many values in a row: of two windows that meet or overlap comes a wider one."""
+    reach = 1
+    while reach < width:
+        step = min(reach, width - reach)
+        values = np.minimum(values[:-step], values[step:])
+        reach += step
+    return values
 
 
 def _loudest(samples: Mix) -> NDArray[np.float64]:
@@ -231,11 +181,10 @@ def _led(samples: Mix, gains: NDArray[np.float64]) -> Mix:
     half, gain = _BLOCK // 2, gains.astype(np.float32)
     led = np.empty_like(samples)
     inner = slice(half, half + (len(gain) - 1) * _BLOCK)
-    way = np.arange(_BLOCK, dtype=np.float32) / _BLOCK
-    lines = led[inner].reshape(-1, _BLOCK)
-    np.multiply(np.diff(gain)[:, None], way, out=lines)
-    lines += gain[:-1, None]
-    lines *= samples[inner].reshape(-1, _BLOCK)
+    lines, ends = led[inner].reshape(-1, _BLOCK), np.stack((gain[:-1], gain[1:]), axis=1)
+    for first in range(0, len(lines), _TOGETHER):
+        np.matmul(ends[first : first + _TOGETHER], _WAY, out=lines[first : first + _TOGETHER])
+    led[inner] *= samples[inner]
     led[: inner.start] = samples[: inner.start] * gain[0]
     led[inner.stop :] = samples[inner.stop :] * gain[-1]
     return led

@@ -16,6 +16,7 @@ from typing import Final
 
 import lameenc
 import numpy as np
+from numpy.typing import NDArray
 
 from deckbuilder.sound.crc import crc16
 from deckbuilder.sound.format import DELAY, ENCODER_DELAY, FRAME, RATE
@@ -44,7 +45,8 @@ def encode(samples: Mix) -> bytes:
     Returns:
         An MP3 file; the same samples give the same bytes.
     """
-    data = np.rint(samples * np.float32(32767.0)).astype("<i2")
+    scaled = samples * np.float32(32767.0)
+    data = np.rint(scaled, out=scaled).astype("<i2")
     encoder = lameenc.Encoder()
     encoder.silence()
     encoder.set_channels(1)
@@ -61,9 +63,11 @@ def encode(samples: Mix) -> bytes:
 
 def _places(stream: bytes, frames: int) -> list[int]:
     """Return the byte at which each of so many frames begins, and where the last one ends."""
-    places = [0]
+    place = 0
+    places = [place]
     for _ in range(frames):
-        places.append(places[-1] + frame_bytes(stream[places[-1] : places[-1] + HEADER]))
+        place += frame_bytes(stream[place : place + HEADER])
+        places.append(place)
     return places
 
 
@@ -74,13 +78,14 @@ def _information(audio: bytes, places: list[int], length: int) -> bytes:
     size = frame_bytes(header)
     whole = len(audio) + size
     padding = frames * FRAME - ENCODER_DELAY - length
-    seek = (256 * (size + places[frames * percent // 100]) // whole for percent in range(100))
+    begins = np.array(places)[frames * np.arange(100) // 100]
+    seek: NDArray[np.uint8] = np.minimum(256 * (size + begins) // whole, _MOST_SEEK).astype(np.uint8)
     tag = (
         header
         + bytes(_SIDE_INFORMATION)
         + b"Xing"
         + struct.pack(">III", 0x0F, frames, whole)  # 0x0F: all four fields are there
-        + bytes(min(_MOST_SEEK, place) for place in seek)
+        + seek.tobytes()
         + struct.pack(">I", 100 - 10 * VBR - QUALITY)
         + b"LAME3.100"
         + bytes((_VARIABLE_BIT_RATE, 0))  # low-pass not told

@@ -11,7 +11,7 @@ import numpy as np
 
 from deckbuilder.sound.chance import band
 from deckbuilder.sound.format import RATE
-from deckbuilder.sound.modal import ring
+from deckbuilder.sound.modal import Modes
 from deckbuilder.sound.samples import Mix, Samples
 
 _WOOD: Final = ((1180.0, 75.0, 1.0), (1870.0, 110.0, 0.5), (2950.0, 160.0, 0.3))  # Hz, damping, level
@@ -70,7 +70,7 @@ def ride(length: float, velocity: float) -> Mix:
 def _struck(hertz: Samples, level: Samples, damping: Samples, length: float, velocity: float) -> Mix:
     count = max(2, round(length * RATE))
     phase = 2.0 * np.pi * np.arange(len(hertz)) ** 2 * _GOLDEN
-    return _enveloped(ring(hertz, level * np.exp(1j * phase), damping, count), velocity)
+    return _enveloped(Modes(hertz, damping).ring(level * np.exp(1j * phase), count), velocity)
 
 
 def _enveloped(sound: Mix, velocity: float) -> Mix:

@@ -46,13 +46,13 @@ class Ringing:
             Samples, the same whatever was asked for before; do not change them in place.
         """
         string = model, midi, velocity, a4
-        sound = self._kept.pop(string, None)
+        sound = self._kept.get(string)
         had = 0 if sound is None else len(sound)
         if sound is None or had < count:
             more = ringing(*string, max(SPOKEN, -(-count // GRAIN) * GRAIN) - had, had)
-            sound = more if sound is None else np.concatenate((sound, more))
-        self._kept[string] = sound
-        self._samples += len(sound) - had
+            self._kept[string] = sound = more if sound is None else np.concatenate((sound, more))
+            self._samples += len(more)
+        self._kept.move_to_end(string)
         while self._samples > self._most and len(self._kept) > 1:
             self._samples -= len(self._kept.popitem(last=False)[1])
         return sound

@@ -20,12 +20,13 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from deckbuilder.sound.chance import band, scatter
 from deckbuilder.sound.description import A4, RELEASE
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.instruments import StringModel
-from deckbuilder.sound.modal import GRAIN, ring
+from deckbuilder.sound.modal import GRAIN, Modes
 from deckbuilder.sound.samples import Mix, Samples
 
 _TOP: Final = 10_000.0  # Hz; the encoder keeps little above
@@ -186,23 +187,7 @@ def ringing(model: StringModel, midi: int, velocity: float, a4: float, count: in
     Returns:
         Samples; each is the same to the bit whatever else is computed with it.
     """
-    hertz, level = partials(model, midi, velocity, a4)
-    _, losses, share, slower, pitch = _traits(midi)[:, : len(hertz)]
-    rate = damping(model, hertz) * 2.0 ** (_DAMPING * losses)
-    level = level / np.sqrt(np.sum((level * _heard(hertz)) ** 2))
-    second, apart = _between(_SECOND, share), _apart(hertz, pitch)
-    some = slice(0, _SECOND_PARTIALS)
-    second[_SECOND_PARTIALS:] = 0.0
-    knock = np.array(model.body)
-    # Each polarisation lies so far off the partial that their middle, by weight, is on it.
-    modes = np.concatenate((hertz - second * apart, (hertz + (1.0 - second) * apart)[some], knock[:, 0]))
-    amplitude = np.concatenate((level * (1.0 - second), (level * second)[some], knock[:, 2]))
-    decay = np.concatenate((rate, (rate * _between(_SLOWER, slower))[some], knock[:, 1]))
-    # Without this the partials of a low note would peak together once a period, which sounds like a buzz.
-    phase = 2.0 * np.pi * hertz * _SPREAD * np.log2(hertz / 50.0)
-    turned = amplitude * np.exp(1j * np.concatenate((phase, phase[some], np.zeros(len(knock)))))
-
-    sound = ring(modes, turned, decay, count, first)
+    sound = _modes(model, midi, a4)[0].ring(_struck(model, midi, velocity, a4), count, first)
     if not first:
         # The finger or pick lets go over some milliseconds, the longer the heavier the string.
         periods, least, most = model.attack
@@ -210,6 +195,41 @@ def ringing(model: StringModel, midi: int, velocity: float, a4: float, count: in
         _touch(sound, model, frequency(midi, a4), velocity, midi)
     sound *= np.float32(0.35 * velocity**1.5)
     return sound
+
+
+@lru_cache(maxsize=128)
+def _modes(model: StringModel, midi: int, a4: float) -> tuple[Modes, NDArray[np.complex128], NDArray[np.complex128]]:
+    """Return the modes of a note, and what of each partial and with which phase goes to its two polarisations.
+
+    Modes are those of the first polarisation, of the second, and of the body.
+    """
+    hertz, _ = partials(model, midi, 1.0, a4)
+    _, losses, share, slower, pitch = _traits(midi)[:, : len(hertz)]
+    rate = damping(model, hertz) * 2.0 ** (_DAMPING * losses)
+    second, apart = _between(_SECOND, share), _apart(hertz, pitch)
+    some = slice(0, _SECOND_PARTIALS)
+    second[_SECOND_PARTIALS:] = 0.0
+    knock = _knock(model)
+    # Each polarisation lies so far off the partial that their middle, by weight, is on it.
+    at = np.concatenate((hertz - second * apart, (hertz + (1.0 - second) * apart)[some], knock[:, 0]))
+    decay = np.concatenate((rate, (rate * _between(_SLOWER, slower))[some], knock[:, 1]))
+    # Without this the partials of a low note would peak together once a period, which sounds like a buzz.
+    phase = np.exp(2j * np.pi * hertz * _SPREAD * np.log2(hertz / 50.0))
+    return Modes(at, decay), phase * (1.0 - second), (phase * second)[some]
+
+
+@lru_cache(maxsize=1024)
+def _struck(model: StringModel, midi: int, velocity: float, a4: float) -> NDArray[np.complex128]:
+    """Return the amplitudes of a note's modes."""
+    hertz, level = partials(model, midi, velocity, a4)
+    level = level / np.sqrt(np.sum((level * _heard(hertz)) ** 2))
+    _, one, other = _modes(model, midi, a4)
+    return np.concatenate((level * one, level[: len(other)] * other, _knock(model)[:, 2]))
+
+
+def _knock(model: StringModel) -> Samples:
+    """Return the modes of the body: Hz, damping rate and level in a row each."""
+    return np.array(model.body)
 
 
 def _touch(sound: Mix, model: StringModel, low: float, velocity: float, seed: int) -> None:
