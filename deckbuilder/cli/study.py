@@ -219,10 +219,10 @@ def _tell_focus(analysis: "Analysis", parts: "Sequence[Part]") -> None:
     """Tell what is worked on, and a search for it."""
     from deckbuilder.progress.words import named
     from deckbuilder.progress.work import search
-    from deckbuilder.progress.work_words import why
+    from deckbuilder.progress.work_words import nothing_apart, set_aside, why
 
     if not parts:
-        tell(_("Focus: no spot is clearly weaker than the rest, so there is nothing to work on apart."))
+        tell(nothing_apart(analysis))
         return
     for part in parts:
         tell(_("Focus – {why}", why=why(part)))
@@ -230,6 +230,8 @@ def _tell_focus(analysis: "Analysis", parts: "Sequence[Part]") -> None:
             tell(f"  {name}")
     tell(_("Search in your app that finds these cards, to study them apart:"))
     tell(f"  {search(analysis.history, parts)}")
+    if told := set_aside(analysis, parts):
+        tell(told)
     tell()
 
 

@@ -26,7 +26,7 @@ from deckbuilder.progress import checkup_words, words
 from deckbuilder.progress.analysis import TOLD
 from deckbuilder.progress.focus import in_tuning
 from deckbuilder.progress.work import places, search, work
-from deckbuilder.progress.work_words import what
+from deckbuilder.progress.work_words import set_aside, what
 from deckbuilder.speech import speaking
 
 MOST = 20
@@ -95,7 +95,8 @@ def _works(studied: Studied) -> list[dict[str, str]]:
         parts = work(analysis, number)
         if len(places(parts)) < number:
             break
-        found.append({"what": f"{what(analysis, parts)}.", "search": search(analysis.history, parts)})
+        said = f"{what(analysis, parts)}. {set_aside(analysis, parts)}".strip()
+        found.append({"what": said, "search": search(analysis.history, parts)})
     return found
 
 

@@ -1,12 +1,12 @@
 """Advice: what to study next after a check-up, as searches to copy and as a recipe."""
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import product, starmap
 
 from deckbuilder.progress.cells import KEY, LEVEL, REGION, SOURCE, Cell, cell_of
 from deckbuilder.progress.checkup import Standing
-from deckbuilder.progress.focus import focus_recipes, in_tuning
+from deckbuilder.progress.focus import focus_recipe, in_tuning
 from deckbuilder.progress.records import Card, History
 from deckbuilder.recipe import Recipe
 
@@ -114,11 +114,13 @@ def recipe_for(history: History, base: Recipe, weak: Iterable[Standing]) -> Reci
     for standing in weak:
         wanted.setdefault(_TAGS[standing.axis.title], set()).add(standing.group)
         tags += tags_of(standing)
-    cells = {cell for card in history.cards if (cell := cell_of(card)) is not None}
+    every = {cell for card in history.cards if (cell := cell_of(card)) is not None}
+    cells = [cell for cell in every if _is_among(cell, wanted)]
     if not wanted or not cells:
         return None
-    levels, keys, regions = (
-        {value for value in values if str(value) in wanted.get(axis, {str(value)})}
-        for axis, values in zip(Cell._fields, zip(*cells, strict=True), strict=True)
-    )
-    return next(iter(focus_recipes(history, base, starmap(Cell, product(levels, keys, regions)), tags)), None)
+    levels, keys, regions = map(set, zip(*cells, strict=True))
+    return focus_recipe(history, base, starmap(Cell, product(levels, keys, regions)), tags)
+
+
+def _is_among(cell: Cell, wanted: Mapping[str, Container[str]]) -> bool:
+    return all(axis not in wanted or str(value) in wanted[axis] for axis, value in cell._asdict().items())

@@ -1,6 +1,6 @@
 """Cells: the groups of cards that progress is measured by, and their names as a player says them."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -13,11 +13,13 @@ from deckbuilder.progress.records import Card, History
 from deckbuilder.progress.study import Across
 from deckbuilder.speech import _, marked, translate
 from deckbuilder.theory.colours import COLOURS, colour_label
-from deckbuilder.theory.keys import KEY_NAMES, Key, key_label
+from deckbuilder.theory.keys import KEY_NAMES, MINOR_KEY_NAMES, Key, key_label
 from deckbuilder.theory.steps import roman_label
 
 FLAT_KEYS = ("F", "Bb", "Eb", "Ab", "Db", "Gb", "Cb")
 SHARP_KEYS = ("G", "D", "A", "E", "B", "F#", "C#")
+_KEYS = (*KEY_NAMES, *(f"{name}m" for name in MINOR_KEY_NAMES))
+"""Keys, as tags have them; level 4 is in minor ones."""
 _LEVELS = frozenset(map(str, LEVELS))
 REGIONS = frozenset(map(str, range(1, MOST_REGIONS + 1)))
 """Numbers of regions, as tags have them."""
@@ -38,7 +40,7 @@ class Cell(NamedTuple):
 def cell_of(card: Card) -> Cell | None:
     """Return a card's cell; None for a card that has no place on the neck, or one that no deck has."""
     level, key, region = (card.axes.get(axis, "") for axis in ("level", "key", "region"))
-    if key in KEY_NAMES and level in _LEVELS and region in REGIONS:
+    if key in _KEYS and level in _LEVELS and region in REGIONS:
         return Cell(int(level), key, int(region))
     return None
 
@@ -46,7 +48,7 @@ def cell_of(card: Card) -> Cell | None:
 def ground_of(card: Card) -> Cell | None:
     """Return where a card is practised: its cell, or its level and key where it has no place on the neck."""
     level, key = card.axes.get("level", ""), card.axes.get("key", "")
-    if "region" not in card.axes and key in KEY_NAMES and level in _LEVELS:
+    if "region" not in card.axes and key in _KEYS and level in _LEVELS:
         return Cell(int(level), key, NECK)
     return cell_of(card)
 
@@ -152,13 +154,13 @@ def position_of(instrument: str, region_count: int, key: str, region: int) -> st
         region: the region's number.
     """
     try:
-        found = Instrument.of_id(instrument).regions(Key.parse(key).tonic.pitch_class, region_count)
+        tonic = Key.parse_either(key).relative_major.tonic
+        found = Instrument.of_id(instrument).regions(tonic.pitch_class, region_count)
     except (ValueError, ArithmeticError):
         return ""
     return next((place.position for place in found if place.number == region), "")
 
 
-def keys_in_order(found: Mapping[Cell, object]) -> tuple[str, ...]:
-    """Return the keys of some cells, in the order in which players practise them."""
-    there = {cell.key for cell in found}
-    return tuple(key for key in KEY_NAMES if key in there)
+def keys_in_order(found: Iterable[str]) -> tuple[str, ...]:
+    """Return some keys, each once, in the order in which players practise them."""
+    return tuple(sorted(set(found), key=_KEYS.index))

@@ -1,7 +1,7 @@
 """Focus: from weak cells to something to study — recipes that hold them and no more, and a search by tags.
 
-A recipe asks for keys × regions × levels. Cells that are no such block are covered by several, each a recipe of its own
-with the same title, so that their decks come together in the app.
+A recipe asks for keys × regions × levels. Cells that are no such block are covered by several, which are its blocks of
+study.
 """
 
 from collections.abc import Iterable, Sequence
@@ -11,15 +11,18 @@ from typing import Any, NamedTuple
 
 from deckbuilder.build import EmptySelectionError, notes_of
 from deckbuilder.cards.cardtypes import known_kinds
+from deckbuilder.cards.choices import StudyBlock
 from deckbuilder.cards.note import Note
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.archive import HistoryError
-from deckbuilder.progress.cells import NECK, Cell, any_tag, cell_of
+from deckbuilder.progress.cells import NECK, Cell, any_tag, cell_of, keys_in_order
 from deckbuilder.progress.records import History
 from deckbuilder.recipe import Recipe, parse_recipe
 from deckbuilder.speech import current, marked, translate
-from deckbuilder.theory.keys import KEY_NAMES
+from deckbuilder.theory.colours import COLOURS
+from deckbuilder.theory.keys import Key
 
+_PLAIN = "plain"
 TITLE = marked("Focus")
 """Title of the small deck."""
 
@@ -47,14 +50,14 @@ def _regions_first(cells: Sequence[Cell]) -> tuple[CellBlock, ...]:
     regions = _gathered(((cell.level, cell.key), cell.region) for cell in cells)
     keys = _gathered(((level, places), key) for (level, key), places in regions.items())
     levels = _gathered(((names, places), level) for (level, places), names in keys.items())
-    return tuple(CellBlock(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
+    return tuple(CellBlock(keys_in_order(names), places, numbers) for (names, places), numbers in levels.items())
 
 
 def _keys_first(cells: Sequence[Cell]) -> tuple[CellBlock, ...]:
     keys = _gathered(((cell.level, cell.region), cell.key) for cell in cells)
     regions = _gathered(((level, names), region) for (level, region), names in keys.items())
     levels = _gathered(((names, places), level) for (level, names), places in regions.items())
-    return tuple(CellBlock(_in_order(names), places, numbers) for (names, places), numbers in levels.items())
+    return tuple(CellBlock(keys_in_order(names), places, numbers) for (names, places), numbers in levels.items())
 
 
 def _gathered(pairs: Iterable[tuple[Any, Any]]) -> dict[Any, tuple[Any, ...]]:
@@ -65,12 +68,8 @@ def _gathered(pairs: Iterable[tuple[Any, Any]]) -> dict[Any, tuple[Any, ...]]:
     return {one: tuple(sorted(others)) for one, others in found.items()}
 
 
-def _in_order(keys: Iterable[str]) -> tuple[str, ...]:
-    return tuple(sorted(keys, key=KEY_NAMES.index))
-
-
 def base_recipe(history: History) -> Recipe:
-    """Return the default recipe for the neck of a history: its instrument, and as many regions.
+    """Return the default recipe for the neck of a history: its instrument, as many regions, and its colours.
 
     Args:
         history: what was studied.
@@ -87,18 +86,23 @@ def base_recipe(history: History) -> Recipe:
     }
     # The recipe's pitches have English names whatever names people read.
     speech, recipe = current(), parse_recipe({"instrument": fields}, "the recipe of this history (--recipe)")
-    return replace(recipe, language=speech.language, names=speech.names)
+    return replace(recipe, language=speech.language, names=speech.names, colours=_colours(history) or recipe.colours)
 
 
-def focus_recipes(
-    history: History, base: Recipe, cells: Iterable[Cell], tags: Sequence[str] = ()
-) -> tuple[Recipe, ...]:
-    """Return the recipes of a small deck that holds some cells, asked in the ways that they were studied in.
+def _colours(history: History) -> tuple[str, ...]:
+    """Return the colours in which the dominants of levels 2 and 3 were studied, as far as they are known."""
+    met = {card.axes.get("colour") for card in history.cards if card.axes.get("level") in ("2", "3")}
+    # Its dominants are plain where a cadence leads on, whatever the recipe says.
+    return tuple(name for name in COLOURS if name in met and (name != _PLAIN or len(met & set(COLOURS)) == 1))
+
+
+def focus_recipe(history: History, base: Recipe, cells: Iterable[Cell], tags: Sequence[str] = ()) -> Recipe:
+    """Return the recipe of a small deck that holds some cells, asked in the ways that they were studied in.
 
     Args:
         history: whose cells they are.
         base: the recipe of the deck that was studied, for the neck and the sound.
-        cells: the cells, all on the neck or none.
+        cells: the cells, one at least, all on the neck or none.
         tags: what the notes bear of which it holds no others; empty for all notes of the cells.
 
     Raises:
@@ -114,12 +118,27 @@ def focus_recipes(
     on_neck = all(cell.region != NECK for cell in cells)
     studied = {card.kind for card in history.cards if (cell_of(card) is not None) == on_neck}
     kinds = tuple(kind for kind in known_kinds() if kind.value in studied)
-    # Cells are places of levels: changes of one's own are no part of them.
-    common = replace(base, title=translate(TITLE), kinds=kinds, changes=(), study=(), tags=(*base.tags, *tags))
-    return tuple(
-        replace(common, keys=block.keys, regions=block.regions if on_neck else (), levels=block.levels)
+    found = [
+        StudyBlock(_asked_for(block.keys), block.regions if on_neck else base.regions, block.levels)
         for block in blocks(cells)
+    ]
+    return replace(
+        base,
+        title=translate(TITLE),
+        keys=tuple(dict.fromkeys(key for block in found for key in block.keys)),
+        regions=tuple(sorted({region for block in found for region in block.regions})),
+        levels=tuple(sorted({level for block in found for level in block.levels})),
+        kinds=kinds,
+        # Cells are places of levels: changes of one's own are no part of them.
+        changes=(),
+        study=tuple(found) if len(found) > 1 else (),
+        tags=(*base.tags, *tags),
     )
+
+
+def _asked_for(keys: Iterable[str]) -> tuple[str, ...]:
+    """Return keys as a recipe asks for them: a minor key by the major one on its tonic."""
+    return tuple(dict.fromkeys(Key.on(Key.parse_either(key).tonic).name for key in keys))
 
 
 def notes_to_practise(history: History, recipes: Iterable[Recipe]) -> dict[str, Note]:
@@ -127,7 +146,7 @@ def notes_to_practise(history: History, recipes: Iterable[Recipe]) -> dict[str, 
 
     Args:
         history: what was studied.
-        recipes: from `focus_recipes`.
+        recipes: from `focus_recipe`.
 
     Raises:
         HistoryError: the recipes make none of its notes.

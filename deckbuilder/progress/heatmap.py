@@ -42,7 +42,7 @@ def heat_map(level: int, cells: Mapping[Cell, Figures]) -> bytes:
         The bytes of a PNG.
     """
     shown = {cell: figures for cell, figures in cells.items() if cell.level == level}
-    keys, regions = keys_in_order(shown), sorted({cell.region for cell in shown})
+    keys, regions = keys_in_order(cell.key for cell in shown), sorted({cell.region for cell in shown})
     column = (WIDTH - _LEFT - _MARGIN) / len(regions)
     with charts.drawing(_TOP + _ROW * len(keys) + _BELOW) as (figure, axes):
         title = level_name(level)

@@ -36,6 +36,12 @@ _DECAYS = (0.01, 1.0)
 """Beyond these no model of memory works, nor does arithmetic."""
 
 
+_NO_ANSWER = (
+    "no answer is in it: nothing was studied yet, or it was exported without its study history; tick the history (in "
+    "some apps: the scheduling) when you export"
+)
+
+
 class NothingToSayError(HistoryError):
     """A readable history in which nothing of ours was studied."""
 
@@ -82,8 +88,7 @@ def history_of(sources: Sequence[Source], now: float, tuning: str | None = None)
         there = few([name for name, count in answers.items() if count])
         raise NothingToSayError(
             f"{source.name}: "
-            f"{'nothing was studied yet' if not there else f'no answer in tuning {chosen}; there is {there}'}; "
-            "study for some days and export with the study history"
+            f"{_NO_ANSWER if not there else f'no answer in tuning {chosen}; choose with --tuning: {there}'}"
         )
     own = [card for card in source.cards if card.axes["tuning"] == chosen]
     region_count = Counter(found for card in own if (found := region_count_in(card.note))).most_common(1)
@@ -165,6 +170,7 @@ def _card(row: CardRow, note: str, axes: Mapping[str, str], note_type: NoteType,
         lapses=max(row.lapses, 0),
         memory=_memory(row.data),
         answers=(),
+        suspended=row.queue == _SUSPENDED,
     )
 
 

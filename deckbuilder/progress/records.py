@@ -47,6 +47,7 @@ class Card:
         lapses: how often it was forgotten after it was learned.
         memory: the stored memory state, if there is one.
         answers: in the order of time.
+        suspended: whether the app asks it no more, by the player's wish or after many lapses.
     """
 
     note: str
@@ -57,6 +58,7 @@ class Card:
     lapses: int
     memory: Memory | None
     answers: tuple[Answer, ...]
+    suspended: bool = False
 
 
 @dataclass(frozen=True, slots=True)

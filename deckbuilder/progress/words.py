@@ -28,6 +28,8 @@ NOT_YET = marked("not yet")
 """Stands in tables where there are too few recalls to say."""
 _APART = 0.15
 """Points of a share by which “recalled” and “today” seem to contradict each other."""
+_HARD = 0.8
+"""Share of recalls below which it is hard everywhere: schedulers aim at nine of ten (common practice, no source)."""
 NOTHING = "–"
 """Stands where a figure does not exist."""
 
@@ -160,7 +162,7 @@ def verdict(analysis: Analysis) -> str:
     """Say in a sentence or two how much stands out, and how much cannot be told yet."""
     judged, cells, found = analysis.judged, len(analysis.cells), len(analysis.weak)
     if not cells:
-        return _("No card of a key and region is in this history, so there is nothing to compare.")
+        return _no_cells(analysis)
     if not judged:
         return _nothing_judged(analysis)
     if found:
@@ -169,6 +171,15 @@ def verdict(analysis: Analysis) -> str:
             said.append(_("The {count} surest are named.", count=TOLD))
     elif analysis.patterns:
         said = [_("No single spot is clearly weaker than the rest, but this is: {cards}.", cards=in_common(analysis))]
+    elif analysis.overall.high < _HARD:
+        said = [
+            _(
+                "No spot is clearly weaker than the rest: it is hard everywhere. You recall {share}; take fewer new "
+                "cards a day until it is {enough} and more.",
+                share=percent(analysis.overall.share),
+                enough=percent(_HARD),
+            )
+        ]
     else:
         said = [_("No spot is clearly weaker than the rest: go on as you are.")]
     if cells > judged:
@@ -181,6 +192,19 @@ def verdict(analysis: Analysis) -> str:
             )
         )
     return " ".join(said)
+
+
+def _no_cells(analysis: Analysis) -> str:
+    """Say that no card is of a level in a key and region, and what can be compared all the same."""
+    if not any({"key", "region"} <= card.axes.keys() for card in analysis.history.cards):
+        return _("No card of a key and region is in this history, so no places are compared.")
+    said = _(
+        "The cards of this history are of no level, as those of your own changes are: keys, regions, chords and kinds "
+        "are compared as a whole."
+    )
+    if analysis.patterns:
+        said += " " + _("Clearly weaker than the rest: {names}.", names=in_common(analysis))
+    return said
 
 
 def _nothing_judged(analysis: Analysis) -> str:

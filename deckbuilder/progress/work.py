@@ -2,7 +2,7 @@
 
 Places that are surely weak themselves come first. Then comes what is weak wherever it is asked, the surest first, each
 in turn with a place of its own: where it went worst, if places differ more than chance would have them (chi-square test
-of homogeneity: K. Pearson, “On the criterion …”, Philosophical Magazine 50 (1900)), else where it was studied last. A
+of homogeneity: K. Pearson, “On the criterion …”, Philosophical Magazine 50 (1900)), else where it was asked last. A
 player of whom nothing is named has nothing to work on apart.
 """
 
@@ -14,7 +14,7 @@ from scipy.stats import chi2
 
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.cells import Cell, cell_of, ground_of
-from deckbuilder.progress.focus import either, focus_recipes, found_in, in_tuning
+from deckbuilder.progress.focus import either, focus_recipe, found_in, in_tuning
 from deckbuilder.progress.inference import CONFIDENCE
 from deckbuilder.progress.records import Card, History
 from deckbuilder.progress.weakness import Weakness, weaknesses
@@ -102,7 +102,7 @@ def search(history: History, parts: Sequence[Part]) -> str:
 
 
 def recipes(history: History, base: Recipe, parts: Sequence[Part]) -> tuple[Recipe, ...]:
-    """Return the recipes of a small deck of what is worked on.
+    """Return the recipes of small decks of what is worked on, one for all parts that hold all notes of their places.
 
     Args:
         history: whose it is.
@@ -112,8 +112,10 @@ def recipes(history: History, base: Recipe, parts: Sequence[Part]) -> tuple[Reci
     Raises:
         HistoryError: the recipe is for another neck.
     """
-    made = (focus_recipes(history, base, part.cells, part.weakness.tags if part.weakness else ()) for part in parts)
-    return tuple(chain.from_iterable(made))
+    cells: dict[tuple[str, ...], list[Cell]] = {}
+    for part in parts:
+        cells.setdefault(part.weakness.tags if part.weakness else (), []).extend(part.cells)
+    return tuple(focus_recipe(history, base, own, tags) for tags, own in cells.items())
 
 
 def _part(analysis: Analysis, weakness: Weakness) -> Part:

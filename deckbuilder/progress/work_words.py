@@ -4,8 +4,10 @@ from collections.abc import Iterable, Sequence
 
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis
-from deckbuilder.progress.work import Part, Place
-from deckbuilder.speech import _
+from deckbuilder.progress.focus import in_tuning
+from deckbuilder.progress.weakness import Weakness, weaknesses
+from deckbuilder.progress.work import Part, Place, places
+from deckbuilder.speech import _, plural
 
 
 def place_names(analysis: Analysis, places: Iterable[Place]) -> list[str]:
@@ -28,7 +30,7 @@ def why(part: Part) -> str:
         return _("your weakest places")
     if part.differ:
         return _("{cards}: it went worst in these places", cards=part.weakness.words)
-    return _("{cards}: no place is clearly worse than another; these you studied last", cards=part.weakness.words)
+    return _("{cards}: no place is clearly worse than another; these came up last", cards=part.weakness.words)
 
 
 def what(analysis: Analysis, parts: Sequence[Part]) -> str:
@@ -47,9 +49,56 @@ def _what(part: Part, places: str) -> str:
     if part.differ:
         return _("Needs work: {cards}. It went worst here: {places}", cards=part.weakness.words, places=places)
     return _(
-        "Needs work: {cards}. No place is clearly worse than another; you studied it last here: {places}",
+        "Needs work: {cards}. No place is clearly worse than another; it came up last here: {places}",
         cards=part.weakness.words,
         places=places,
+    )
+
+
+def needs_work(weakness: Weakness) -> str:
+    """Say that something needs work wherever it is asked.
+
+    Args:
+        weakness: what it is.
+    """
+    return _("Needs work: {cards}", cards=weakness.words)
+
+
+def nothing_apart(analysis: Analysis) -> str:
+    """Say why there is no place to work in: nothing is weak, or what is weak lies in no place of a level.
+
+    Args:
+        analysis: what was measured.
+    """
+    found = weaknesses(analysis)
+    if not found:
+        return _("Focus: no spot is clearly weaker than the rest, so there is nothing to work on apart.")
+    cards, search = found[0].words, in_tuning(analysis.history, found[0].search)
+    return _(
+        "Focus: {cards}. No level has these cards, so there is no small deck of them; search in your app: {search}",
+        cards=cards,
+        search=search,
+    )
+
+
+def set_aside(analysis: Analysis, parts: Sequence[Part]) -> str:
+    """Say how many of the cards an app does not ask; empty where it asks all.
+
+    Args:
+        analysis: what was measured.
+        parts: from `deckbuilder.progress.work.work`.
+    """
+    chosen = places(parts)
+    cards = enumerate(analysis.history.cards)
+    count = sum(card.suspended and any(place.holds(row, card) for place in chosen) for row, card in cards)
+    if not count:
+        return ""
+    return plural(
+        "{count} of these cards is suspended, perhaps by your app after many lapses: until you unsuspend it, it is not "
+        "asked.",
+        "{count} of these cards are suspended, perhaps by your app after many lapses: until you unsuspend them, they "
+        "are not asked.",
+        count,
     )
 
 

@@ -104,7 +104,7 @@ def _new(one: Standing) -> str:
 
 def _missing(one: Standing) -> str:
     if one.files:
-        return _("an export, but nothing was studied yet")
+        return _("an export without an answer: nothing was studied yet, or the export is without its study history")
     return _("no export with a deck of this title")
 
 

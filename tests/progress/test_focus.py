@@ -17,7 +17,7 @@ from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.archive import HistoryError
 from deckbuilder.progress.cells import Cell
-from deckbuilder.progress.focus import base_recipe, blocks, focus_recipes, notes_to_practise, search_expression
+from deckbuilder.progress.focus import base_recipe, blocks, focus_recipe, notes_to_practise, search_expression
 from deckbuilder.progress.paper import printed
 from deckbuilder.progress.practice import MOST, hardest_note, rotation
 from deckbuilder.progress.sheet import practice_sheet
@@ -87,21 +87,22 @@ def test_the_search_finds_exactly_the_cells(analysis: Analysis, chosen: set[Cell
 
 def test_recipes_hold_the_cells_notes_and_no_more(analysis: Analysis) -> None:
     chosen = analysis.weak[:5]
-    recipes = focus_recipes(analysis.history, read_recipe(None), chosen)
+    recipe = focus_recipe(analysis.history, read_recipe(None), chosen)
+    assert len(recipe.study) == len(blocks(chosen)) > 1
     places = {
         Cell(note.level, note.identity.key, note.identity.region or 0)
-        for recipe in recipes
         for note in notes_of(recipe)
         if note.identity.region
     }
     assert places == set(chosen)
-    assert {kind for recipe in recipes for kind in recipe.kinds} <= {"locate", "identify"}
+    assert set(recipe.kinds) <= {"locate", "identify"}
 
 
 def test_a_recipe_written_is_the_recipe_read(tmp_path: Path, analysis: Analysis) -> None:
     base = parse_recipe({"title": "x", "sound": {"tempo": 90.5}, "instrument": {"frets": 24}, "labels": "names"}, "x")
-    for number, recipe in enumerate(focus_recipes(analysis.history, base, analysis.weak[:4])):
-        path = tmp_path / f"{number}.toml"
+    for count in (1, 4):
+        recipe = focus_recipe(analysis.history, base, analysis.weak[:count])
+        path = tmp_path / f"{count}.toml"
         path.write_text(recipe_toml(recipe), encoding="utf-8")
         assert read_recipe(path) == recipe
         assert tomllib.loads(recipe_toml(recipe))["sound"] == {"tempo": 90.5}
@@ -110,9 +111,9 @@ def test_a_recipe_written_is_the_recipe_read(tmp_path: Path, analysis: Analysis)
 def test_changes_of_ones_own_stay_out_of_a_focus_deck(analysis: Analysis) -> None:
     changes = [{"name": "Mine", "key": "F", "bars": "| ii | V7alt | Imaj7 | VI7alt |"}]
     base = parse_recipe({"changes": changes, "levels": []}, "x")
-    for recipe in focus_recipes(analysis.history, base, analysis.weak[:2]):
-        assert recipe.changes == ()
-        assert recipe.levels
+    recipe = focus_recipe(analysis.history, base, analysis.weak[:2])
+    assert recipe.changes == ()
+    assert recipe.levels
 
 
 def test_a_recipe_for_another_instrument_is_refused(analysis: Analysis) -> None:
@@ -130,7 +131,7 @@ def test_the_recipe_of_a_history_has_its_neck(analysis: Analysis) -> None:
         base = base_recipe(history)
         assert (base.instrument.neck.id, base.instrument.regions) == (instrument, regions)
         cell = Cell(1, "C", regions)
-        (recipe,) = focus_recipes(history, base, [cell])
+        recipe = focus_recipe(history, base, [cell])
         ids = {note.id for note in notes_of(recipe)}
         assert all(f"region-{regions}-of-{regions}" in name for name in ids)
         studied = tuple(replace(card, note=min(ids)) for card in history.cards[:1])
@@ -140,7 +141,7 @@ def test_the_recipe_of_a_history_has_its_neck(analysis: Analysis) -> None:
 def test_a_recipe_for_another_neck_is_told_with_both(analysis: Analysis) -> None:
     history = replace(analysis.history, region_count=7)
     with pytest.raises(HistoryError, match=r"in 7 regions, the recipe of E2-A2-D3-G3-B3-E4 in 5; name .* --recipe"):
-        focus_recipes(history, read_recipe(None), [Cell(1, "C", 6)])
+        focus_recipe(history, read_recipe(None), [Cell(1, "C", 6)])
 
 
 @pytest.mark.parametrize("instrument", ["nothing", "E2-A2", "E2-A2-D3+capo-" + "9" * 5000, "+capo-1"])
@@ -167,7 +168,7 @@ def test_the_rotation_keeps_its_rules(count: int) -> None:
 
 def test_the_sheet_is_one_page_with_its_words_and_pictures(analysis: Analysis) -> None:
     chosen = analysis.weak[:MOST]
-    notes = notes_to_practise(analysis.history, focus_recipes(analysis.history, read_recipe(None), chosen))
+    notes = notes_to_practise(analysis.history, [focus_recipe(analysis.history, read_recipe(None), chosen)])
     parts = work(analysis, MOST)
     sheet = practice_sheet(analysis, parts, notes)
     assert sheet.startswith(b"%PDF-")
@@ -180,7 +181,7 @@ def test_the_sheet_is_one_page_with_its_words_and_pictures(analysis: Analysis) -
 
 def test_the_note_shown_is_the_one_forgotten_most(analysis: Analysis) -> None:
     cell = Cell(2, "C", 1)
-    notes = notes_to_practise(analysis.history, focus_recipes(analysis.history, read_recipe(None), [cell]))
+    notes = notes_to_practise(analysis.history, [focus_recipe(analysis.history, read_recipe(None), [cell])])
     hardest = hardest_note(analysis.study, Place(cell), notes)
     assert hardest is not None
     # In this learner's truth, altered arpeggios from the third are the weak ones.

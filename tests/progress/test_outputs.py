@@ -31,7 +31,7 @@ def tree(folder: Path) -> dict[str, bytes]:
 
 @pytest.fixture(scope="module")
 def written(export: Path, store: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
-    """Give the files of a report of which the weak cells make two decks."""
+    """Give the files of a report with a small deck of three weak cells."""
     out = tmp_path_factory.mktemp("report")
     told = progress(export, out, store, "--focus", "3")
     assert told.exit_code == 0, told.output

@@ -16,7 +16,7 @@ from deckbuilder.cli import main
 from deckbuilder.progress.analysis import Analysis, analyse
 from deckbuilder.progress.data import COLUMNS, progress_csv, progress_json
 from deckbuilder.progress.drawing import measured, wrapped
-from deckbuilder.progress.focus import base_recipe, focus_recipes, notes_to_practise, search_expression
+from deckbuilder.progress.focus import base_recipe, focus_recipe, notes_to_practise, search_expression
 from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.spots import spots
 from deckbuilder.progress.today import PLACES, today
@@ -129,8 +129,8 @@ def test_they_are_written_or_printed_as_they_are_asked_for(export: Path, tmp_pat
 def test_lines_of_the_practice_sheet_keep_to_their_column(named: Analysis) -> None:
     """Long tasks, such as arpeggios of the tritone substitute, ran over into the next column."""
     cells = sorted(named.weak, key=lambda cell: -cell.level)[:6]
-    recipes = focus_recipes(named.history, base_recipe(named.history), cells)
-    notes = notes_to_practise(named.history, recipes)
+    recipe = focus_recipe(named.history, base_recipe(named.history), cells)
+    notes = notes_to_practise(named.history, [recipe])
     with pypdfium2.PdfDocument(practice_sheet(named, [Part(None, tuple(map(Place, cells)), True)], notes)) as document:
         assert len(document) == 1
         assert document.get_metadata_dict()["Title"] == f"Practice sheet: {TITLE}"

@@ -19,9 +19,11 @@ from deckbuilder.progress.cells import NECK, Cell
 from deckbuilder.progress.focus import base_recipe, notes_to_practise
 from deckbuilder.progress.practice import MOST, hardest_note
 from deckbuilder.progress.sheet import practice_sheet
+from deckbuilder.progress.study import study_of
 from deckbuilder.progress.today import today
+from deckbuilder.progress.words import verdict
 from deckbuilder.progress.work import Part, places, recipes, search, work
-from deckbuilder.progress.work_words import what, why
+from deckbuilder.progress.work_words import nothing_apart, set_aside, what, why
 from deckbuilder.recipe import read_recipe
 from tests.pdf import words_of
 from tests.progress.exports import write_export
@@ -74,7 +76,7 @@ def test_what_is_weak_everywhere_has_places_a_search_a_deck_and_a_sheet(
     assert part.weakness is not None
     assert part.weakness.words == named
     assert len(set(part.cells)) == 4
-    assert why(part) in (f"{named}: no place is clearly worse than another; these you studied last",)
+    assert why(part) in (f"{named}: no place is clearly worse than another; these came up last",)
     assert search(history, [part]).endswith(f" {about}")
     for place in part.places:
         assert 0 < place.known < place.asked
@@ -207,3 +209,68 @@ def test_no_more_than_a_sheet_has_room_for_is_drawn() -> None:
     assert len(places(parts)) == 20
     notes = notes_to_practise(history, recipes(history, base_recipe(history), parts))
     assert practice_sheet(analysis, parts, notes).count(b"/Subtype /Image") == MOST
+
+
+def retold(analysis: Analysis, change: Callable[[dict[str, str]], dict[str, str]]) -> Analysis:
+    """Return the same history with other tags."""
+    cards = tuple(replace(card, axes=change(dict(card.axes))) for card in analysis.history.cards)
+    return analyse(replace(analysis.history, cards=cards))
+
+
+def test_minor_keys_have_places_and_a_deck() -> None:
+    """Level 4 is in the minor key on each tonic, whose tags are `key::Fm`; a recipe asks for it by the tonic."""
+    major = player(weak_where(from_the_third))
+    minor = retold(major, lambda axes: {**axes, "level": "4", "key": f"{axes['key'].replace('Ab', 'G#')}m"})
+    assert {cell.key for cell in minor.cells} == {"Fm", "Bbm", "Ebm", "G#m"}
+    (part,) = work(minor, 4)
+    (recipe,) = recipes(minor.history, base_recipe(minor.history), [part])
+    assert set(recipe.keys) <= {"F", "Bb", "Eb", "Ab"}
+    assert recipe.levels == (4,)
+    notes = notes_of(recipe)
+    assert {(note.identity.key, note.identity.region) for note in notes} == {
+        (cell.key, cell.region) for cell in part.cells
+    }
+    assert "m · region" in what(minor, [part])
+
+
+def test_the_colours_of_a_history_are_those_of_its_small_deck() -> None:
+    for met, wanted in (("lydian-dominant", ("lydian-dominant",)), ("plain", ("plain",)), ("of-my-own", ("altered",))):
+
+        def coloured(axes: dict[str, str], met: str = met) -> dict[str, str]:
+            return {**axes, "colour": met} if axes.get("colour") == "altered" else axes
+
+        other = retold(player(weak_where(altered)), coloured).history
+        base = base_recipe(replace(other, cards=tuple(card for card in other.cards if card.axes["level"] != "1")))
+        assert base.colours == wanted
+
+
+def test_cards_that_an_app_does_not_ask_are_told() -> None:
+    analysis = player(weak_where(from_the_third))
+    parts = work(analysis, 4)
+    assert set_aside(analysis, parts) == ""
+    cards = analysis.history.cards
+    held = [row for row, card in enumerate(cards) if parts[0].places[0].holds(row, card)]
+
+    def told(rows: list[int]) -> str:
+        changed = tuple(replace(card, suspended=row in rows) for row, card in enumerate(cards))
+        return set_aside(replace(analysis, study=study_of(replace(analysis.history, cards=changed))), parts)
+
+    assert told(held[:1]).startswith("1 of these cards is suspended, ")
+    assert told(held[:2]).startswith("2 of these cards are suspended, ")
+
+
+def test_cards_of_no_level_are_told_with_their_search() -> None:
+    """Cards of own changes have keys and regions and no level."""
+    own = retold(player(weak_where(from_the_third)), lambda axes: {k: v for k, v in axes.items() if k != "level"})
+    assert work(own, 4) == ()
+    assert "of no level" in verdict(own)
+    assert "Clearly weaker than the rest: from the third everywhere." in verdict(own)
+    assert (today(own).what, today(own).search) == ("Needs work: from the third everywhere", "tag:source::third")
+    assert nothing_apart(own).endswith("search in your app: tag:source::third")
+
+
+def test_who_forgets_half_of_all_is_not_told_to_go_on() -> None:
+    hard, fine = player(lambda _axes, _kind: 0.5, 8), player(lambda _axes, _kind: 0.9, 8)
+    assert not work(hard, 4)
+    assert "it is hard everywhere. You recall 50%" in verdict(hard)
+    assert "go on as you are" in verdict(fine)

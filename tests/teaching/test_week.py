@@ -98,7 +98,10 @@ def test_figures_of_the_week_are_those_of_the_exports(table: list[dict[str, str]
 def test_what_is_missing_or_of_no_use_is_listed_with_its_reason(page: str, told: Result) -> None:
     listed = dict(re.findall(r"<li><b>([^<]+)</b>: ([^<]+)</li>", page))
     assert set(listed) == {"Jo", "Kim", "damaged.apkg", "foreign.apkg", "shopping.txt", "stranger.apkg"}
-    assert listed["Jo"] == "an export, but nothing was studied yet"
+    assert (
+        listed["Jo"]
+        == "an export without an answer: nothing was studied yet, or the export is without its study history"
+    )
     assert listed["Kim"] == "no export with a deck of this title"
     assert "damaged" in listed["damaged.apkg"]
     assert "no note in it was made by deckbuilder" in listed["foreign.apkg"]
