@@ -1,5 +1,6 @@
 """Outputs of progress and plan: together or not at all, and only in the place of what was written here."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -9,10 +10,21 @@ from deckbuilder.cli import main
 from deckbuilder.deck.marks import is_ours, title_of
 from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.deck.writers import PackageError
+from deckbuilder.progress import written as reports
 from deckbuilder.progress.outputs import OutputError, renewed
+from tests.drawn import drawn_once
 
 DATE = "2024-03-24"
 FAMILY = r"focus(-\d+)?\.(toml|apkg)|heat-map-level-\d+\.png"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def few_drawings() -> Iterator[None]:
+    """Draw a heat map a level and one sheet for all: here they are files among others."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(reports, "heat_map", drawn_once(reports.heat_map, lambda level, _cells: level))
+        patch.setattr(reports, "practice_sheet", drawn_once(reports.practice_sheet, lambda *_: None))
+        yield
 
 
 @pytest.fixture(scope="module")
