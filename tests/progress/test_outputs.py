@@ -10,10 +10,12 @@ from deckbuilder.cli import main
 from deckbuilder.deck.marks import is_ours, title_of
 from deckbuilder.deck.unfinished import OccupiedError
 from deckbuilder.deck.writers import PackageError
-from deckbuilder.progress import written as reports
+from deckbuilder.progress.heatmap import heat_map
 from deckbuilder.progress.outputs import OutputError, renewed
+from deckbuilder.progress.sheet import practice_sheet
 from tests.drawn import drawn_once
 
+WRITTEN = "deckbuilder.progress.written"
 DATE = "2024-03-24"
 FAMILY = r"focus(-\d+)?\.(toml|apkg)|heat-map-level-\d+\.png"
 
@@ -22,8 +24,8 @@ FAMILY = r"focus(-\d+)?\.(toml|apkg)|heat-map-level-\d+\.png"
 def few_drawings() -> Iterator[None]:
     """Draw a heat map a level and one sheet for all: here they are files among others."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(reports, "heat_map", drawn_once(reports.heat_map, lambda level, _cells: level))
-        patch.setattr(reports, "practice_sheet", drawn_once(reports.practice_sheet, lambda *_: None))
+        patch.setattr(f"{WRITTEN}.heat_map", drawn_once(heat_map, lambda level, _cells: level))
+        patch.setattr(f"{WRITTEN}.practice_sheet", drawn_once(practice_sheet, lambda *_: None))
         yield
 
 

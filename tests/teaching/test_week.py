@@ -16,16 +16,16 @@ from click.testing import CliRunner, Result
 from playwright.sync_api import Browser
 
 from deckbuilder.cli.group import main
-from deckbuilder.progress import written
+from deckbuilder.progress.heatmap import heat_map
 from deckbuilder.progress.records import DAY
 from deckbuilder.progress.words import moment
-from deckbuilder.teaching import weekfiles
 from deckbuilder.teaching.classpage import COLUMNS
 from deckbuilder.teaching.diary import Entry
 from deckbuilder.teaching.matching import owners
 from deckbuilder.teaching.roster import read_class
 from deckbuilder.teaching.week import Week, entry_of
 from deckbuilder.teaching.weekfiles import read_week
+from deckbuilder.teaching.weeksheet import week_sheet
 from tests.drawn import drawn_once
 from tests.pdf import boxes, words_of
 from tests.policy import assert_nothing_foreign, policy_of
@@ -45,12 +45,10 @@ LOOKED_AT = ("Tuesdays · Ben", "Tuesdays · Di", "Tuesdays · Ida <b>&")
 def few_drawings() -> Iterator[None]:
     """Draw a heat map a level and a sheet a paper for most students: nine tenths of a week's time are drawings."""
     with pytest.MonkeyPatch.context() as patch:
-        of_level = drawn_once(written.heat_map, lambda level, _cells: level)
-        of_some = drawn_once(
-            weekfiles.week_sheet, lambda title, _now, _plan, paper: (title if title in LOOKED_AT else "", paper)
-        )
-        patch.setattr(written, "heat_map", of_level)
-        patch.setattr(weekfiles, "week_sheet", of_some)
+        of_level = drawn_once(heat_map, lambda level, _cells: level)
+        of_some = drawn_once(week_sheet, lambda title, _now, _plan, paper: (title if title in LOOKED_AT else "", paper))
+        patch.setattr("deckbuilder.progress.written.heat_map", of_level)
+        patch.setattr("deckbuilder.teaching.weekfiles.week_sheet", of_some)
         yield
 
 
