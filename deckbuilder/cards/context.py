@@ -5,7 +5,6 @@ A card module takes a context and a chord and makes a note; what they share stan
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 from deckbuilder.cards.choices import Labels
 from deckbuilder.cards.facts import AnyFact, Slot
@@ -16,7 +15,6 @@ from deckbuilder.cards.recipe import Recipe
 from deckbuilder.cards.spoken import spoken
 from deckbuilder.cards.wording import Said, worded
 from deckbuilder.neck.fingering import Fingering
-from deckbuilder.neck.instrument import Instrument
 from deckbuilder.neck.regions import OCTAVE, Region
 from deckbuilder.sound.arrangement import chord_then_run, in_direction, shell_voicing
 from deckbuilder.sound.description import Clip, Patch
@@ -82,7 +80,7 @@ class Context:
 
     def fingering(self, scale: Scale, region: Region) -> Fingering:
         """Finger a scale in a region."""
-        return _fingered(self.recipe.instrument.neck, scale.pitch_classes, region.index_fret)
+        return self.recipe.instrument.neck.fingering(scale.pitch_classes, region.index_fret)
 
     def note(self, identity: Identity, music: Music, said: Said, media: Mapping[Slot, Attachment]) -> Note:
         """Put a note together.
@@ -153,9 +151,3 @@ class Context:
     def patch(self) -> Patch:
         """What the player's instrument sounds like."""
         return Patch(self.recipe.instrument.neck.tuning.patch)
-
-
-@lru_cache(maxsize=2048)
-def _fingered(instrument: Instrument, pitch_classes: frozenset[int], index_fret: int) -> Fingering:
-    """Finger a scale; many notes of a region ask for the same one."""
-    return instrument.fingering(pitch_classes, index_fret)

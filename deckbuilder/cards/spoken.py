@@ -43,9 +43,14 @@ def spoken(text: str) -> str:
     Args:
         text: what is shown.
     """
-    # Nothing here looks across a comma, and what lies between two recurs: the marks of a picture.
+    # Nothing here looks across a stop, and what lies between two recurs: the strings of a picture, and their marks.
     speech = current()
-    return ", ".join([_spoken(part, speech.language, speech.names) for part in text.split(", ")])
+    return "; ".join([_row_spoken(row, speech.language, speech.names) for row in text.split("; ")])
+
+
+@lru_cache(maxsize=8192)
+def _row_spoken(text: str, language: Language, names: Names) -> str:
+    return ", ".join([_spoken(part, language, names) for part in text.split(", ")])
 
 
 @lru_cache(maxsize=8192)

@@ -7,7 +7,7 @@ altered tensions rather not. What that costs is this project's design.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Final
 
 from deckbuilder.theory.degrees import degree
@@ -39,7 +39,7 @@ _SAID = (
 """What players call the steps of the major scale, plain and altered, from the root up."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Palette:
     """The tones over a chord, in semitones above its root.
 
@@ -59,24 +59,24 @@ class Palette:
     blue: frozenset[int]
     free: bool
 
-    @property
+    @cached_property
     def root(self) -> int:
         """The root's pitch class."""
         return self.harmony.chord.root.pitch_class
 
-    @property
+    @cached_property
     def guides(self) -> tuple[int, int]:
         """The third and the seventh, or what stands for them."""
         third, seventh = (tone.pitch_class for tone in self.harmony.chord.guide_tones)
         return (third - self.root) % 12, (seventh - self.root) % 12
 
-    @property
+    @cached_property
     def endings(self) -> frozenset[int]:
         """Tones on which a phrase may end: the 3, 5, 7 or 9 of its chord."""
         ninths = _NINTHS if self.tensions else {2}
         return self.played & {*self.guides, *(self.chord - {0}), *ninths} or self.played
 
-    @property
+    @cached_property
     def avoided(self) -> frozenset[int]:
         """Tones that pass only: those that do not stand on strong beats."""
         return frozenset(step for step in self.played if self.on_strong_beat(step) >= UNLAWFUL)
@@ -121,9 +121,9 @@ class Palette:
         if step in self.blue:
             return self._blue(step)
         harmony = self.harmony
-        own = {tone.pitch_class: tone for tone in (*harmony.scale.tones, *harmony.chord.tones)}
-        if midi % 12 in own:
-            return own[midi % 12], harmony.degree_of(own[midi % 12])
+        if midi % 12 in harmony.names:
+            own = harmony.names[midi % 12]
+            return own, harmony.degree_of(own)
         passing = _PASSING.get((step, harmony.function.is_dominant, 4 in self.chord))
         return self._chromatic(harmony.chord.root.above(passing) if passing else _leading(midi % 12, following))
 

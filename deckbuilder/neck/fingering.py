@@ -104,7 +104,7 @@ def fingering(
     spans = _free_spans(choices.values())
     chosen = []
     for _, places in sorted(choices.items()):
-        best = min(places, key=lambda note: _dearness(note, spans))
+        best = min(places, key=lambda note: _dearness(note, spans)) if len(places) > 1 else places[0]
         spans[best.place.string] = _widened(spans, best)
         chosen.append(best)
     kept = chosen if dear_ends else _without_dear_ends(chosen)
@@ -119,12 +119,12 @@ def _choices(
     found: dict[int, list[_Choice]] = {}
     covered = tuning.hand.frets(index_fret)
     reach = range(max(covered.start - REACH, neck.start), min(covered.stop + REACH, neck.stop))
+    costs = {fret: tuning.hand.cost(fret, index_fret) for fret in reach}
     for string, open_midi in tuning.numbered():
         for fret in reach:
             midi = open_midi + fret
             if midi % 12 in pitch_classes:
-                choice = _Choice(midi, Place(string, fret), tuning.hand.cost(fret, index_fret))
-                found.setdefault(midi, []).append(choice)
+                found.setdefault(midi, []).append(_Choice(midi, Place(string, fret), costs[fret]))
     return found
 
 

@@ -8,6 +8,7 @@ fingerings and fingers are those of that instrument, moved up by c.
 import re
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from deckbuilder.neck.closeposition import close_position
 from deckbuilder.neck.fingering import Fingering, fingering
@@ -50,6 +51,9 @@ class Instrument:
                 f"{self.frets - FEWEST_FRETS}, so that {FEWEST_FRETS} frets are left above it"
             )
         object.__setattr__(self, "id", "-".join(self.tuning.pitch_names) + self._capo_part)
+
+    def __hash__(self) -> int:
+        return hash(self.id)
 
     @property
     def name(self) -> str:
@@ -103,9 +107,7 @@ class Instrument:
             pitch_classes: the scale's pitch classes.
             index_fret: the fret under the first finger, from the capo on.
         """
-        return self._moved(
-            fingering(self.sounding, pitch_classes, index_fret - self.capo, frets=self.frets - self.capo)
-        )
+        return _fingered(self, frozenset(pitch_classes), index_fret)
 
     def close_position(self, chord: tuple[int, ...]) -> Fingering:
         """Finger a chord's tones within an octave from its root, at the hand position nearest the nut or the capo.
@@ -113,9 +115,18 @@ class Instrument:
         Args:
             chord: the chord's pitch classes, root first, each above the one before.
         """
-        return self._moved(close_position(self.sounding, chord, frets=self.frets - self.capo))
+        return _moved(close_position(self.sounding, chord, frets=self.frets - self.capo), self.capo)
 
-    def _moved(self, found: Fingering) -> Fingering:
-        """Return a fingering with its frets counted from the nut instead of the capo."""
-        notes = (replace(note, place=replace(note.place, fret=note.place.fret + self.capo)) for note in found.notes)
-        return replace(found, index_fret=found.index_fret + self.capo, notes=tuple(notes)) if self.capo else found
+
+@lru_cache(maxsize=4096)
+def _fingered(instrument: Instrument, pitch_classes: frozenset[int], index_fret: int) -> Fingering:
+    """Finger a scale; kept, because many notes of a region, and the lines there, ask for the same one."""
+    capo = instrument.capo
+    found = fingering(instrument.sounding, pitch_classes, index_fret - capo, frets=instrument.frets - capo)
+    return _moved(found, capo)
+
+
+def _moved(found: Fingering, capo: int) -> Fingering:
+    """Return a fingering with its frets counted from the nut instead of the capo."""
+    notes = (replace(note, place=replace(note.place, fret=note.place.fret + capo)) for note in found.notes)
+    return replace(found, index_fret=found.index_fret + capo, notes=tuple(notes)) if capo else found

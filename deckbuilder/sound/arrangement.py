@@ -10,6 +10,7 @@ third comes first, because thirds above about B2 no longer sound muddy.
 
 from collections.abc import Sequence
 from enum import StrEnum
+from functools import lru_cache
 from typing import Final
 
 from deckbuilder.sound.description import A4, RELEASE, Clip, NoteEvent, Patch, SoundError
@@ -239,6 +240,14 @@ def strum(
     Returns:
         One event a note.
     """
+    return _strummed(tuple(chord), start, length, velocity, release, place)
+
+
+@lru_cache(maxsize=4096, typed=True)
+def _strummed(
+    chord: tuple[int, ...], start: float, length: float, velocity: float, release: float, place: float
+) -> tuple[NoteEvent, ...]:
+    """Strike a chord; kept, because the clips of a chord all begin with it; whole numbers and floats are drawn apart."""
     return tuple(
         NoteEvent(
             midi=midi,

@@ -193,10 +193,11 @@ def _bass(changes: Sequence[Change], choruses: int, lead: int, tempo: float) -> 
         )
 
 
-def _cymbal(lead: int, beats: int, tempo: float) -> Iterator[NoteEvent]:
-    """Ride on every beat, 2 and 4 stressed and followed by their swung eighth."""
-    for at in range(lead, beats):
-        stressed = (at - lead) % 2 == 1
-        for place, velocity in ((at, 0.8), (at + 0.5, 0.4)) if stressed else ((at, 0.45),):
-            start, strength = _when(place, tempo, Patch.RIDE), touched(velocity, place)
-            yield NoteEvent(midi=60, start=start, length=_RINGS, velocity=strength, patch=Patch.RIDE)
+@lru_cache(maxsize=_KEPT)
+def _cymbal(lead: int, beats: int, tempo: float) -> tuple[NoteEvent, ...]:
+    """Ride on every beat, 2 and 4 stressed and followed by their swung eighth; kept, because all keys have the same."""
+    return tuple(
+        NoteEvent(60, _when(place, tempo, Patch.RIDE), _RINGS, touched(velocity, place), Patch.RIDE)
+        for at in range(lead, beats)
+        for place, velocity in (((at, 0.8), (at + 0.5, 0.4)) if (at - lead) % 2 else ((at, 0.45),))
+    )

@@ -7,7 +7,7 @@ intervals are counted in semitones from the root. Symbols are ASCII in `symbol` 
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from deckbuilder.theory.tones import Tone, exactly_above, pretty, usual_names
 
@@ -25,6 +25,9 @@ class Quality:
     suffix: str
     stack: tuple[str, ...]
     semitones: tuple[int, ...]
+
+    def __hash__(self) -> int:
+        return hash(self.suffix)
 
     @property
     def is_minor(self) -> bool:
@@ -74,7 +77,7 @@ TRIADS: dict[str, Quality] = _by_suffix(
 """Chords of three tones, as symbols may write them; what sounds is a seventh or a sixth."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Chord:
     """A chord of four tones.
 
@@ -115,7 +118,7 @@ class Chord:
         """Symbol for people, `B♭m7♭5`."""
         return self.root.label + pretty(self.quality.suffix)
 
-    @property
+    @cached_property
     def pitch_classes(self) -> frozenset[int]:
         """The tones' pitch classes."""
         return frozenset(tone.pitch_class for tone in self.tones)

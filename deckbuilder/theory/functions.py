@@ -4,8 +4,9 @@ The cadence is ii–V–I; the turnaround adds VI, the dominant of ii (common pr
 counts from the major scale on the key's tonic, in a minor key too: III there is ♭III.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from deckbuilder.theory.chords import ALTERED_FIFTHS, DOMINANT, QUALITIES, Chord, Quality
 from deckbuilder.theory.chordscales import mode_from
@@ -78,7 +79,7 @@ def function_on(step: Step, quality: Quality) -> Function:
     return Function(name, step.number, quality, step.alteration)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Harmony:
     """A chord as it sounds in a key.
 
@@ -97,6 +98,11 @@ class Harmony:
     chord: Chord
     scale: Scale
     bass: Tone | None = None
+
+    def __hash__(self) -> int:
+        # What tells chords apart is enough, and takes a tenth of the time: chords are what most is kept by.
+        root, tonic = self.chord.root, self.key.tonic
+        return hash((root.letter, root.accidental, self.function.name, self.scale.name, tonic.letter, tonic.accidental))
 
     @property
     def symbol(self) -> str:
@@ -125,16 +131,20 @@ class Harmony:
 
     def spelled(self, tone: Tone) -> Tone:
         """Return a tone by the name that the chord has for it, else its scale; by its own where neither holds it."""
-        names = {own.pitch_class: own for own in (*self.scale.tones, *self.chord.tones)}
-        return names.get(tone.pitch_class, tone)
+        return self.names.get(tone.pitch_class, tone)
 
-    @property
+    @cached_property
+    def names(self) -> Mapping[int, Tone]:
+        """The chord's tones, else those of its scale, by pitch class."""
+        return {own.pitch_class: own for own in (*self.scale.tones, *self.chord.tones)}
+
+    @cached_property
     def own_scale(self) -> Scale | None:
         """The scale, where key, function and colour alone would give other tones; None where they give these."""
         usual = harmony(self.key, self.function, self.colour).scale
         return None if usual.pitch_classes == self.scale.pitch_classes else self.scale
 
-    @property
+    @cached_property
     def mode(self) -> Scale:
         """Its scale from the chord's own root, by the name it has there: G dorian for Gm7 in F."""
         return mode_from(self.chord.root, self.scale)
@@ -150,7 +160,7 @@ class Harmony:
             return replace(self, scale=self.key.scale)
         return self
 
-    @property
+    @cached_property
     def stable_tones(self) -> tuple[Tone, ...]:
         """Tones of the sounding chord that its scale keeps, with the altered fifth of a symbol such as `C7#5`.
 
@@ -166,9 +176,11 @@ class Harmony:
 
     def degree_of(self, tone: Tone) -> str:
         """Return what a tone is to the sounding chord, ASCII."""
-        root = self.chord.root.pitch_class
-        degrees = _degrees(root, self.chord.quality.semitones, self.scale.pitch_classes)
-        return degrees[(tone.pitch_class - root) % 12]
+        return self._degrees[(tone.pitch_class - self.chord.root.pitch_class) % 12]
+
+    @cached_property
+    def _degrees(self) -> tuple[str, ...]:
+        return _degrees(self.chord.root.pitch_class, self.chord.quality.semitones, self.scale.pitch_classes)
 
 
 @lru_cache(maxsize=1024)
