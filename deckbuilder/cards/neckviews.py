@@ -15,9 +15,9 @@ from deckbuilder.cards.note import Attachment
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
-from deckbuilder.neck.tuning import Place
+from deckbuilder.neck.tuning import Place, Tuning
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role, Size
-from deckbuilder.speech import _, in_context
+from deckbuilder.speech import Names, _, current, in_context
 
 
 def region_view(
@@ -41,15 +41,15 @@ def region_view(
         roots: pitch classes of the roots of the arpeggios or the scale.
         labels: what to write into the marks, by pitch class.
     """
-    marks = []
-    for note in scale:
-        pitch_class = note.midi % 12
-        if pitch_class in asked:
-            role = Role.GUIDE if pitch_class in guides else Role.TONE
-            marks.append(_mark(note.place, role, labels[pitch_class], pitch_class in roots))
-        else:
-            marks.append(_mark(note.place, Role.SCALE))
-    return _window(recipe, region, marks)
+    looks = {
+        each: (Role.GUIDE if each in guides else Role.TONE, labels[each], each in roots) if each in asked else _QUIET
+        for each in range(12)
+    }
+    return _window(recipe, region, [_mark(note.place, *looks[note.midi % 12]) for note in scale])
+
+
+_QUIET = (Role.SCALE, "", False)
+"""How a tone of the surrounding scale looks."""
 
 
 def bare_region_view(recipe: Recipe, region: Region, run: Iterable[FingeredNote]) -> NeckPicture:
@@ -219,7 +219,7 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
         last_fret=last,
         index_fret=index,
         marks=tuple(marks),
-        string_names=sounding.string_labels,
+        string_names=_string_names(sounding, current().names),
         left_handed=recipe.instrument.hand is Hand.LEFT,
         capo=recipe.instrument.neck.capo,
         hand_span=recipe.instrument.neck.hand.span,
@@ -228,6 +228,11 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
         size=recipe.picture.size,
         turned_over=recipe.instrument.turned_over,
     )
+
+
+@lru_cache(maxsize=64)
+def _string_names(tuning: Tuning, _names: Names) -> tuple[str, ...]:
+    return tuning.string_labels
 
 
 def _mark(place: Place, role: Role, label: str = "", root: bool = False) -> Mark:

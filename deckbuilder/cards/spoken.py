@@ -5,6 +5,7 @@ practice, no source).
 """
 
 import re
+from collections.abc import Callable
 from functools import cache, lru_cache
 from typing import Final
 
@@ -43,22 +44,28 @@ def spoken(text: str) -> str:
     Args:
         text: what is shown.
     """
-    # Nothing here looks across a stop, and what lies between two recurs: the strings of a picture, and their marks.
+    # What lies between two semicolons recurs: the strings of a picture.
     speech = current()
     return "; ".join([_row_spoken(row, speech.language, speech.names) for row in text.split("; ")])
 
 
 @lru_cache(maxsize=8192)
 def _row_spoken(text: str, language: Language, names: Names) -> str:
-    return ", ".join([_spoken(part, language, names) for part in text.split(", ")])
+    """Write out a part of a text, word by word: signs and symbols have no spaces in them."""
+    return _BEFORE_A_STOP.sub("", " ".join(filter(None, map(_sayer(language, names), text.split(" ")))))
 
 
-@lru_cache(maxsize=8192)
-def _spoken(text: str, _language: Language, names: Names) -> str:
-    """Write out a part of a text, in the speech that is current."""
-    named = _chords(names).sub(_chord, text)
-    words = _SIGN.sub(lambda sign: f" {translate(_SIGNS.get(sign[0], sign[0]))} ", named)
-    return _BEFORE_A_STOP.sub("", _SPACES.sub(" ", words)).strip()
+@cache
+def _sayer(_language: Language, names: Names) -> Callable[[str], str]:
+    """Return what writes out a word in the speech that is current; it keeps the few hundred words that there are."""
+
+    @lru_cache(maxsize=8192)
+    def said(word: str) -> str:
+        named = _chords(names).sub(_chord, word)
+        words = _SIGN.sub(lambda sign: f" {translate(_SIGNS.get(sign[0], sign[0]))} ", named)
+        return _BEFORE_A_STOP.sub("", _SPACES.sub(" ", words)).strip()
+
+    return said
 
 
 @cache

@@ -116,15 +116,16 @@ class _Composer:
         self.changes, self.slots, self.grounds, self.rules = changes, placed, grounds, rules
         self.dealer = dealer
         self.count = len(grounds[0].pitches)
-        self.away = distances(self.count)
         self.loop = _loops(placed, begins_of(changes)[-1])
         self.demands = demands(
             placed, [each.palette for each in grounds], dealer, self.loop, enclosed=rules.coming is Coming.ENCLOSED
         )
         self.kept = {at for at, demand in self.demands.items() if demand.weight >= UNLAWFUL}
-        self.heights = heights(placed, dealer)
         chance = dealer.chance()
-        self.luck = [np.array([chance.random() for _ in range(self.count)]) for _ in placed]
+        luck = np.array([chance.random() for _ in range(self.count * len(placed))])
+        self.luck = _LUCK * luck.reshape(len(placed), self.count)
+        lie = np.array(heights(placed, dealer)) * (self.count - 1)
+        self.lie = _LIE * np.abs(np.arange(self.count) - lie[:, None])
         self.found: list[int] = []
 
     def composed(self) -> list[int]:
@@ -186,8 +187,7 @@ class _Composer:
             costs += demand.weight * ~ground.among(demand.steps)
         if demand is not None and demand.near is not None:
             costs += demand.weight * np.minimum(np.abs(np.arange(self.count) - demand.near), 6) / 8
-        height = self.heights[at] * (self.count - 1)
-        return np.asarray(costs + _LIE * np.abs(np.arange(self.count) - height) + _LUCK * self.luck[at])
+        return np.asarray(costs + self.lie[at] + self.luck[at])
 
     def _edge(self, at: int, wanted: dict[int, Demand]) -> Costs:
         """Return what each move into a slot costs; the slot after the last one is the first."""
@@ -195,17 +195,17 @@ class _Composer:
         rested = slot.begins and at < len(self.slots)
         costs = moves(self.grounds[before.chord], self.grounds[slot.chord], rested).copy()
         if (before.length < BEAT and not before.off_beat) or before.speed is not Speed.EVEN:
-            np.fill_diagonal(costs, _REPEATED)
+            costs.ravel()[:: self.count + 1] = _REPEATED
         demand = wanted.get(at)
         if demand is not None and demand.moves:
-            costs += demand.weight * ~_among(demand.moves, self.count)[self.away + self.count]
+            costs += demand.weight * _unwanted(demand.moves, self.count)
         return costs
 
 
 @lru_cache(maxsize=1024)
-def _among(allowed: frozenset[int], count: int) -> Mask:
-    """Return for each move, from `count` semitones down to as many up, whether it is allowed."""
-    return np.array([move in allowed for move in range(-count, count + 1)])
+def _unwanted(wanted: frozenset[int], count: int) -> Mask:
+    """Return for each move between so many pitches whether it is none of some: [from, to]."""
+    return ~np.isin(distances(count), list(wanted))
 
 
 def _loops(placed: Sequence[Slot], end: int) -> bool:

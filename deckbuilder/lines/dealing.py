@@ -45,10 +45,9 @@ class Dealer:
         """
         if count < 2:
             return 0
-        order, steps = _shuffled(self.seed, what, count)
-        lap = max(divisor for divisor in (1, 2, 3, 4, 6, 12) if divisor <= count)
-        at = (self.key % _KEYS % lap, self.region, self.passage, turn)
-        return order[sum(step * number for step, number in zip(steps, at, strict=True)) % count]
+        order, (by_key, by_region, by_passage, by_turn), lap = _shuffled(self.seed, what, count)
+        at = by_key * (self.key % _KEYS % lap) + by_region * self.region + by_passage * self.passage + by_turn * turn
+        return order[at % count]
 
     def choice(self, what: str, choices: Sequence[Choice], turn: int = 0) -> Choice:
         """Deal one of several choices, as `number` does."""
@@ -60,8 +59,8 @@ class Dealer:
 
 
 @lru_cache(maxsize=1024)
-def _shuffled(seed: int, what: str, count: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Return an order of the choices, and by how much each number of a place moves on in it.
+def _shuffled(seed: int, what: str, count: int) -> tuple[tuple[int, ...], tuple[int, ...], int]:
+    """Return an order of the choices, by how much each number of a place moves on in it, and the keys of a lap.
 
     Steps have no divisor in common with the count. The circle of fourths is cut into equal laps of at most as many
     keys as there are choices: so G, the last one, differs from C too.
@@ -69,4 +68,5 @@ def _shuffled(seed: int, what: str, count: int) -> tuple[tuple[int, ...], tuple[
     chance = random.Random(f"{seed}/{what}/{count}")
     order = chance.sample(range(count), count)
     coprime = [step for step in range(1, count) if math.gcd(step, count) == 1]
-    return tuple(order), tuple(chance.choice(coprime) for _ in range(4))
+    lap = max(divisor for divisor in (1, 2, 3, 4, 6, 12) if divisor <= count)
+    return tuple(order), tuple(chance.choice(coprime) for _ in range(4)), lap

@@ -5,8 +5,10 @@ a ninth or thirteenth; a chromatic tone is left by a semitone, a blue one by a m
 octave. The other costs are this project's design.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +16,7 @@ from numpy.typing import NDArray
 from deckbuilder.lines.palette import UNLAWFUL, Palette
 from deckbuilder.lines.position import Position, reach
 from deckbuilder.lines.search import MOVES, WIDEST, Costs, distances
+from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.tuning import NeckError, Place
 
 UNREACHED = 1e7
@@ -79,9 +82,8 @@ def compass(position: Position, palettes: tuple[Palette, ...]) -> range:
     return range(min(map(min, reached)), max(map(max, reached)) + 1)
 
 
-def _reach(position: Position, palette: Palette) -> dict[int, tuple[Place, int]]:
-    found = reach(position, palette.harmony.scale.pitch_classes)
-    return {midi: (note.place, note.cost) for midi, note in found.items()}
+def _reach(position: Position, palette: Palette) -> Mapping[int, FingeredNote]:
+    return reach(position, palette.harmony.scale.pitch_classes)
 
 
 @lru_cache(maxsize=1024)
@@ -94,31 +96,54 @@ def ground(palette: Palette, position: Position, pitches: range) -> Ground:
         pitches: MIDI numbers, ascending by semitones.
     """
     found = _reach(position, palette)
-    steps = [palette.step_of(midi) for midi in pitches]
-    hand_costs = np.array([_HAND * found[midi][1] if midi in found else UNREACHED for midi in pitches])
-    chromatic = np.array([step not in palette.played and step not in palette.blue for step in steps])
+    steps = (np.arange(len(pitches)) + palette.step_of(pitches[0])) % 12
+    hand_costs = np.array([_HAND * found[midi].cost if midi in found else UNREACHED for midi in pitches])
+    chromatic = ~_table(palette.played | palette.blue)[steps]
     if not palette.free:
         hand_costs = hand_costs + UNREACHED * chromatic
-    strong = [_BLUE_STRONG if step in palette.blue else palette.on_strong_beat(step) for step in steps]
-    weak = [
-        0.0
-        if step in palette.chord
-        else _BLUE
-        if step in palette.blue
-        else _SCALE
-        if step in palette.played
-        else _CHROMATIC
-        for step in steps
-    ]
+    strong = np.array([_BLUE_STRONG if step in palette.blue else palette.on_strong_beat(step) for step in range(12)])
+    weak = np.array([_on_weak_beat(palette, step) for step in range(12)])
     return Ground(
         palette,
         pitches,
-        tuple(found[midi][0] if midi in found else None for midi in pitches),
-        np.array(steps),
-        hand_costs + np.array(strong),
-        hand_costs + np.array(weak),
+        tuple(found[midi].place if midi in found else None for midi in pitches),
+        steps,
+        hand_costs + strong[steps],
+        hand_costs + weak[steps],
         chromatic,
     )
+
+
+def _on_weak_beat(palette: Palette, step: int) -> float:
+    if step in palette.chord:
+        return 0.0
+    if step in palette.blue:
+        return _BLUE
+    return _SCALE if step in palette.played else _CHROMATIC
+
+
+class _Form(NamedTuple):
+    """What of a chord under a hand decides about moves; chords of other keys, and of other regions, have the same.
+
+    Args:
+        strings: the string of each pitch, 0 for none.
+        lowest: the lowest pitch above the chord's root, 0 to 11.
+        chord: the chord's tones.
+        blue: blue tones.
+        avoided: tones that pass only.
+        known: all tones that are no chromatic ones.
+    """
+
+    strings: tuple[int, ...]
+    lowest: int
+    chord: frozenset[int]
+    blue: frozenset[int]
+    avoided: frozenset[int]
+    known: frozenset[int]
+
+    def among(self, steps: frozenset[int]) -> Mask:
+        """Return which pitches are one of some tones above the root."""
+        return _table(steps)[(np.arange(len(self.strings)) + self.lowest) % 12]
 
 
 @lru_cache(maxsize=4096)
@@ -130,25 +155,31 @@ def moves(before: Ground, after: Ground, rested: bool) -> Costs:
         after: the chord of the second one.
         rested: whether a rest of more than a beat lies between.
     """
-    size = np.abs(distances(len(before.pitches)))
+    return _moves(_form(before), _form(after), rested, before is not after)
+
+
+def _form(ground: Ground) -> _Form:
+    palette = ground.palette
+    strings = tuple(place.string if place else 0 for place in ground.places)
+    known = palette.played | palette.blue
+    return _Form(strings, palette.step_of(ground.pitches[0]), palette.chord, palette.blue, palette.avoided, known)
+
+
+@lru_cache(maxsize=1024)
+def _moves(before: _Form, after: _Form, rested: bool, crossing: bool) -> Costs:
+    size = np.abs(distances(len(before.strings)))
     costs = np.where(size > WIDEST, UNLAWFUL, np.take(MOVES, np.minimum(size, WIDEST)))
     if rested:
         return _AFTER_REST * costs
-    strings = (_strings(before)[:, None], _strings(after)[None, :])
+    strings = np.array(before.strings)[:, None], np.array(after.strings)[None, :]
     costs = costs + _SKIPPED_STRING * np.maximum(np.abs(strings[0] - strings[1]) - 1, 0)
-    palette = before.palette
-    blue = before.among(palette.blue) if palette.blue else np.zeros(len(size), dtype=bool)
-    stable = before.among(palette.chord)
-    loose = ~stable & ~before.chromatic
-    costs = costs + UNLAWFUL * (before.chromatic[:, None] & (size != 1))
-    costs = costs + UNLAWFUL * (blue[:, None] & (size > _STEP + 1))
+    known = before.among(before.known)
+    loose = known & ~before.among(before.chord)
+    costs = costs + UNLAWFUL * (~known[:, None] & (size != 1))
+    costs = costs + UNLAWFUL * (before.among(before.blue)[:, None] & (size > _STEP + 1))
     costs = costs + _LEFT_BY_LEAP * (loose[:, None] & (size > _THIRD))
-    costs = costs + _LEFT_BY_LEAP * (before.among(palette.avoided)[:, None] & (size > _STEP))
-    costs = costs + _FAR_INTO_CHROMATIC * (after.chromatic[None, :] & (size > _THIRD))
-    if before is not after:
+    costs = costs + _LEFT_BY_LEAP * (before.among(before.avoided)[:, None] & (size > _STEP))
+    costs = costs + _FAR_INTO_CHROMATIC * (~after.among(after.known)[None, :] & (size > _THIRD))
+    if crossing:
         costs = costs + _CROSSING * np.maximum(size - _STEP, 0) + _LEFT_BY_LEAP * (loose[:, None] & (size > _STEP))
     return np.asarray(costs)
-
-
-def _strings(ground: Ground) -> NDArray[np.int_]:
-    return np.array([place.string if place else 0 for place in ground.places])

@@ -44,13 +44,18 @@ def turn_costs(first: int, second: int, third: int) -> float:
 @lru_cache(maxsize=32)
 def _turns(count: int) -> Costs:
     """Return what three pitches in a row cost; where the third is the first, such a turn is counted apart."""
-    every = range(count)
-    return np.array(
-        [
-            [[np.inf if first == third else turn_costs(first, second, third) for third in every] for second in every]
-            for first in every
-        ]
+    moves = range(1 - count, count)
+    by_moves = np.array(
+        [[np.inf if one + other == 0 else turn_costs(0, one, one + other) for other in moves] for one in moves]
     )
+    away = distances(count) + count - 1
+    return np.ascontiguousarray(by_moves[away[:, :, None], away[None, :, :]])
+
+
+@lru_cache(maxsize=32)
+def _again(count: int) -> Costs:
+    """Return what it costs to go back to the pitch before: [from, to]."""
+    return np.where(distances(count) == 0, UNLAWFUL, _BACK)
 
 
 def cheapest(nodes: Sequence[Costs], edges: Sequence[Costs]) -> list[int]:
@@ -66,16 +71,17 @@ def cheapest(nodes: Sequence[Costs], edges: Sequence[Costs]) -> list[int]:
     if len(nodes) == 1:
         return [int(nodes[0].argmin())]
     turns = _turns(len(nodes[0]))
-    again = np.full_like(edges[0], _BACK)
-    np.fill_diagonal(again, UNLAWFUL)
+    again = _again(len(nodes[0]))
     fresh = nodes[0][:, None] + edges[0] + nodes[1][None, :]
     turned: Costs = np.full_like(fresh, np.inf)
     trail: list[tuple[Costs, NDArray[np.bool_]]] = []
+    ways = np.empty_like(turns)  # written anew at every note: a large array takes longer to get than to fill
     for edge, node in zip(edges[1:], nodes[2:], strict=True):
         so_far = np.minimum(fresh, turned)
         trail.append((so_far, turned < fresh))
         last = edge + node[None, :]
-        fresh, turned = (so_far[:, :, None] + turns).min(axis=0) + last, fresh.T + again + last
+        np.add(so_far[:, :, None], turns, out=ways)
+        fresh, turned = np.minimum.reduce(ways) + last, fresh.T + again + last
     return _traced(fresh, turned, trail, turns)
 
 

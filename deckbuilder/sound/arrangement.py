@@ -178,10 +178,10 @@ def chord_then_run(
     for count, midi in enumerate(notes):
         events.append(
             NoteEvent(
-                midi=midi,
-                start=begin + count * beat / 2 + stray(Patch.GUITAR, count / 2),
-                length=held * beat if count == last else beat / 2,
-                velocity=touched(_OFF_BEAT if count % 2 else _ON_BEAT, count / 2),
+                midi,
+                begin + count * beat / 2 + stray(Patch.GUITAR, count / 2),
+                held * beat if count == last else beat / 2,
+                touched(_OFF_BEAT if count % 2 else _ON_BEAT, count / 2),
             )
         )
     return Clip(events=tuple(events), length=begin + (last / 2 + held) * beat, a4=a4)
@@ -247,13 +247,16 @@ def strum(
 def _strummed(
     chord: tuple[int, ...], start: float, length: float, velocity: float, release: float, place: float
 ) -> tuple[NoteEvent, ...]:
-    """Strike a chord; kept, because the clips of a chord all begin with it; whole numbers and floats are drawn apart."""
+    """Strike a chord; kept, because the clips of a chord all begin with it.
+
+    A whole number and a float that equals it are kept apart, as `feel` draws them apart.
+    """
     return tuple(
         NoteEvent(
-            midi=midi,
-            start=start + count * _STRUM,
-            length=length - count * _STRUM,
-            velocity=touched(velocity, place, count),
+            midi,
+            start + count * _STRUM,
+            length - count * _STRUM,
+            touched(velocity, place, count),
             release=release,
         )
         for count, midi in enumerate(chord)

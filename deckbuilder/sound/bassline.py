@@ -225,31 +225,35 @@ def _walking(bar: _Bar) -> dict[int, int]:
     """Return the notes of a bar in four by beat: of all walks from its first tone to the next one's the smoothest."""
     if bar.beats == 1:
         return {0: bar.low}
-    walks = list(_walks(bar))
-    best = min(walks, key=lambda walk: (_roughness(bar, walk), walk)) if walks else ()
+    chord = _chord_steps(bar.change)
+    walks = list(_walks(bar, chord))
+    best = min(walks, key=lambda walk: (_roughness(bar, chord, walk), walk)) if walks else ()
     return dict(enumerate((bar.low, *best))) if best else _in_two(bar)
 
 
-def _walks(bar: _Bar) -> Iterator[tuple[int, ...]]:
+def _walks(bar: _Bar, chord: frozenset[int]) -> Iterator[tuple[int, ...]]:
     """Yield what may stand on the beats after the first."""
-    root, chord = bar.change.root, _chord_steps(bar.change)
+    root = bar.change.root
     scale = chord | set(bar.change.scale)
     ground = [pitch for pitch in range(_LOWEST, _HIGHEST + 1) if (pitch - root) % _OCTAVE in scale]
     resting = {pitch for pitch in ground if (pitch - root) % _OCTAVE in chord}
-    inner: list[tuple[int, ...]] = [()]
-    for beat in range(1, bar.beats - 1):
-        inner = [
-            (*walk, pitch)
-            for walk in inner
-            for before in (walk[-1] if walk else bar.low,)
+    ways = {
+        before: [
+            pitch
             for pitch in ground
             if pitch != before
             and (abs(pitch - before) <= (_LEAP if {pitch, before} <= resting else _STEP) or _is_octave(pitch, before))
-            and (beat != 2 or _may_rest(bar, pitch))
         ]
+        for before in {bar.low, *ground}
+    }
+    inner: list[tuple[int, ...]] = [()]
+    for beat in range(1, bar.beats - 1):
+        ends = {pitch for pitch in ground if beat != 2 or _may_rest(bar, pitch)}
+        inner = [(*walk, pitch) for walk in inner for pitch in ways[walk[-1] if walk else bar.low] if pitch in ends]
+    approaches = _approaches(bar)
     for walk in inner:
         before = walk[-1] if walk else bar.low
-        for pitch in _approaches(bar):
+        for pitch in approaches:
             widest = _INTO_APPROACH if before in resting or before == bar.low else _STEP
             if (pitch - before) % _OCTAVE and abs(pitch - before) <= widest:
                 yield (*walk, pitch)
@@ -267,16 +271,17 @@ def _may_rest(bar: _Bar, pitch: int) -> bool:
     return step != 6 or _own_fifth(bar.change) == 6
 
 
-def _roughness(bar: _Bar, walk: tuple[int, ...]) -> float:
+def _roughness(bar: _Bar, chord: frozenset[int], walk: tuple[int, ...]) -> float:
     """Return what speaks against a walk: leaps, turns, tones heard twice, rests on passing tones, another approach."""
     line = (bar.low, *walk, bar.target)
     moves = [after - before for before, after in pairwise(line)]
-    turns = sum(one * other < 0 for one, other in pairwise(moves))
+    turns = sum([one * other < 0 for one, other in pairwise(moves)])
     twice = len(line) - len(set(line)) - (bar.low == bar.target)
-    passing = len(walk) > 2 and (walk[1] - bar.change.root) % _OCTAVE not in _chord_steps(bar.change)
-    early = sum((pitch - bar.target) % _OCTAVE == 0 for pitch in walk[:-1])
-    again = bar.low != bar.target and sum((pitch - bar.low) % _OCTAVE == 0 for pitch in walk)
-    high = sum(max(0, pitch - _HIGHEST_ROOT) for pitch in walk)
+    passing = len(walk) > 2 and (walk[1] - bar.change.root) % _OCTAVE not in chord
+    classes = [pitch % _OCTAVE for pitch in walk]
+    early = classes[:-1].count(bar.target % _OCTAVE)
+    again = bar.low != bar.target and classes.count(bar.low % _OCTAVE)
+    high = sum([pitch - _HIGHEST_ROOT for pitch in walk if pitch > _HIGHEST_ROOT])
     rises = (walk[0] > bar.low) == (bar.turn // 2 % 2 == 0)
     return (
         sum(map(_awkwardness, moves))

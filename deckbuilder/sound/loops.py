@@ -9,6 +9,7 @@ the cymbal leans on 2 and 4, a count-in has two halves and four quarters.
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from operator import attrgetter
 from typing import Final
 
 from deckbuilder.sound.arrangement import check_a4, check_tempo, strum
@@ -142,8 +143,8 @@ def _quieter(event: NoteEvent) -> NoteEvent:
     return NoteEvent(event.midi, event.start, event.length, strength, event.patch, event.release)
 
 
-def _turn(event: NoteEvent) -> tuple[float, Patch, int]:
-    return event.start, event.patch, event.midi
+_turn = attrgetter("start", "patch", "midi")
+"""By what events are put in order."""
 
 
 def loop_seconds(changes: Sequence[Change], tempo: float, choruses: int, count_in: bool) -> float:
