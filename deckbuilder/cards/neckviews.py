@@ -15,9 +15,9 @@ from deckbuilder.cards.note import Attachment
 from deckbuilder.cards.recipe import Recipe
 from deckbuilder.neck.fingering import FingeredNote
 from deckbuilder.neck.regions import OCTAVE, Region
-from deckbuilder.neck.tuning import Place, Tuning
+from deckbuilder.neck.tuning import Place
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role, Size
-from deckbuilder.speech import Names, _, current, in_context
+from deckbuilder.speech import Language, _, current, in_context
 
 
 def region_view(
@@ -196,7 +196,12 @@ def neck_attachments(picture: NeckPicture, title: str, bare: NeckPicture, bare_t
 
 def empty_neck(picture: NeckPicture) -> Attachment:
     """Return the window of a picture with nothing marked: the neck that a place is asked on."""
-    empty = picture.window
+    return _emptied(picture.window, current().language)
+
+
+@lru_cache(maxsize=1024)
+def _emptied(empty: NeckPicture, _language: Language) -> Attachment:
+    """Return an empty neck, the same one for all that is asked on it."""
     return Attachment(
         empty,
         _("The neck from fret {first} to fret {last}, nothing marked.", first=empty.first_fret, last=empty.last_fret),
@@ -219,7 +224,7 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
         last_fret=last,
         index_fret=index,
         marks=tuple(marks),
-        string_names=_string_names(sounding, current().names),
+        string_names=sounding.string_labels,
         left_handed=recipe.instrument.hand is Hand.LEFT,
         capo=recipe.instrument.neck.capo,
         hand_span=recipe.instrument.neck.hand.span,
@@ -228,11 +233,6 @@ def _picture(recipe: Recipe, first: int, last: int, index: int | None, marks: Se
         size=recipe.picture.size,
         turned_over=recipe.instrument.turned_over,
     )
-
-
-@lru_cache(maxsize=64)
-def _string_names(tuning: Tuning, _names: Names) -> tuple[str, ...]:
-    return tuning.string_labels
 
 
 def _mark(place: Place, role: Role, label: str = "", root: bool = False) -> Mark:

@@ -224,6 +224,7 @@ def open_strings(tuning: Tuning) -> tuple[Pitch, ...]:
     )
 
 
+@lru_cache(maxsize=64)
 def clef(tuning: Tuning) -> Clef:
     """Return the clef that players of an instrument read (common practice, no source).
 

@@ -8,7 +8,7 @@ heard at all. With one, every voice above the root has a way. Where a bass plays
 practice, no source).
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, pairwise, product
@@ -199,7 +199,8 @@ def _steps(before: Sequence[Voicing], after: Sequence[Voicing], rooted: bool) ->
     return motion + _OF_ROOT[moves[..., 0]] if rooted else motion
 
 
-def _voicings(change: Change, added: int, rooted: bool) -> dict[Voicing, int]:
+@lru_cache(maxsize=1024)
+def _voicings(change: Change, added: int, rooted: bool) -> Mapping[Voicing, int]:
     """Return every voicing of a chord and what speaks against it: a less preferred tone, distance from the middle."""
     choices = [choice for choice in change.added or ((),) if len(choice) == added]
     found = {
