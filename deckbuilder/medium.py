@@ -8,7 +8,8 @@ one file. Names are flat, ASCII and lower case.
 import hashlib
 import json
 import re
-import struct
+import sys
+from array import array
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from enum import StrEnum
@@ -166,26 +167,40 @@ def _plain(value: object) -> object:
 
 
 def _columns(parts: Sequence[object]) -> dict[str, object]:
-    """Give what parts of one kind hold, field by field: their number, and the values of all where one has any.
+    """Give what parts of one kind hold, field by field: the values of all where one has any, numbers under one name.
 
     A deck has a hundred thousand such parts, and this takes a tenth of the time that they would take one by one.
     """
     names, usual, of = _fields(cast(Hashable, type(parts[0])))
-    found: dict[str, object] = {"": len(parts)}
+    found: dict[str, object] = {_COUNT: len(parts)}
+    numbers: list[float] = []
     for name, default, column in zip(names, usual, zip(*map(of, parts), strict=True), strict=True):
         if default is MISSING or column.count(default) < len(column):
-            found[name] = _column(column)
+            if _NUMBERS.issuperset(map(type, column)):
+                numbers += column
+                found[name] = _NUMBER
+            else:
+                found[name] = _column(column)
+    found[_NUMBER] = _packed(numbers)
     return found
 
 
 def _column(values: Sequence[Any]) -> object:
-    """Return what is written for several values: numbers as they lie in memory, which is quickest, parts by columns."""
+    """Return what is written for several values."""
     kinds = set(map(type, values))
     if kinds <= _NUMBERS:
-        return struct.pack(f"<{len(values)}d", *values).hex()
+        return _packed(values)
     if len(kinds) == 1 and isinstance(values[0], str):
         return values
     return _columns(values) if len(kinds) == 1 and is_dataclass(values[0]) else [*map(_plain, values)]
+
+
+def _packed(numbers: Sequence[float]) -> str:
+    """Return numbers as they lie in memory, lowest byte first, which is the quickest way to tell them apart."""
+    packed = array("d", numbers)
+    if sys.byteorder == "big":
+        packed.byteswap()
+    return packed.tobytes().hex()
 
 
 @cache
@@ -198,5 +213,7 @@ def _fields(part: Any) -> tuple[tuple[str, ...], tuple[object, ...], Callable[[o
     return names, tuple(field.default for field in compared), of
 
 
-_NUMBERS = {int, float, bool}
+_NUMBERS = frozenset({int, float, bool})
+_COUNT, _NUMBER = "#", "%"
+"""Under these, which are no names of fields, stand how many parts there are, and their numbers."""
 _TEXT = json.JSONEncoder(default=_values, separators=(",", ":"), check_circular=False)
