@@ -2,12 +2,12 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from enum import StrEnum
 from itertools import islice
-from typing import Annotated, TypeVar
+from typing import Annotated, Any, TypeVar
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.slug import slug
@@ -32,6 +32,20 @@ def one_of(options: type[StrEnum]) -> BeforeValidator:
         return value
 
     return BeforeValidator(member)
+
+
+def passes(check: Callable[[Any], None]) -> AfterValidator:
+    """Take a value as it is if a check lets it pass.
+
+    Args:
+        check: raises a ValueError that says what is wrong.
+    """
+
+    def passed(value: _Value) -> _Value:
+        check(value)
+        return value
+
+    return AfterValidator(passed)
 
 
 def known_kind(value: object) -> object:

@@ -9,7 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, Discriminator, StrictStr, 
 from deckbuilder.neck.newtunings import check_patch, check_pitches, check_tuning_name, new_tuning
 from deckbuilder.neck.tuning import TUNINGS, read_pitch
 from deckbuilder.neck.tunings import KnownTuning
-from deckbuilder.recipe.checks import Count, one_line
+from deckbuilder.recipe.checks import Count, one_line, passes
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.newcolours import OwnColour, check_colour_name, check_degrees
@@ -32,11 +32,6 @@ def _new_pitches(value: str) -> str:
     return pitches
 
 
-def _sounding(value: str) -> str:
-    check_patch(value)
-    return value
-
-
 @dataclass(frozen=True)
 class CheckedTuning(CheckedTable, KnownTuning):
     """A tuning of the player's own; from here on the recipe may ask for it."""
@@ -49,16 +44,11 @@ class CheckedTuning(CheckedTable, KnownTuning):
     frets: Count
     description: Annotated[StrictStr, AfterValidator(lambda value: one_line(value, "a description"))]
     also: Annotated[StrictStr, AfterValidator(_new_tuning_name)]
-    patch: Annotated[StrictStr, AfterValidator(_sounding)]
+    patch: Annotated[StrictStr, passes(check_patch)]
 
     def check(self) -> None:
         """Refuse a neck that cannot be, and add the tuning to the table while the recipe is read."""
         TUNINGS.add_own(self.name, new_tuning(self))
-
-
-def _new_colour_name(value: str) -> str:
-    check_colour_name(value)
-    return value
 
 
 def _degrees(value: object) -> object:
@@ -69,11 +59,6 @@ def _degrees(value: object) -> object:
     return parts
 
 
-def _scale_degrees(value: tuple[str, ...]) -> tuple[str, ...]:
-    check_degrees(value)
-    return value
-
-
 @dataclass(frozen=True)
 class CheckedColour(CheckedTable, OwnColour):
     """A colour of the player's own; from here on the recipe may name it."""
@@ -81,8 +66,8 @@ class CheckedColour(CheckedTable, OwnColour):
     PLAIN = OwnColour
     EXAMPLES: ClassVar = {"name": "my-colour", "degrees": "1 b9 3 #11 5 13 b7"}
 
-    name: Annotated[StrictStr, AfterValidator(_new_colour_name)]
-    degrees: Annotated[tuple[StrictStr, ...], BeforeValidator(_degrees), AfterValidator(_scale_degrees)]
+    name: Annotated[StrictStr, passes(check_colour_name)]
+    degrees: Annotated[tuple[StrictStr, ...], BeforeValidator(_degrees), passes(check_degrees)]
     label: Annotated[StrictStr, AfterValidator(lambda value: one_line(value, "a label"))]
     gives: Annotated[StrictStr, AfterValidator(lambda value: one_line(value, "what a colour gives"))]
 

@@ -10,7 +10,7 @@ from pydantic import AfterValidator, BeforeValidator, StrictBool, StrictFloat, V
 
 from deckbuilder.cards.choices import Sound
 from deckbuilder.inputs import InputError, opened_input
-from deckbuilder.recipe.checks import Count, one_of
+from deckbuilder.recipe.checks import Count, one_of, passes
 from deckbuilder.recipe.table import CheckedTable
 from deckbuilder.sound.arrangement import Direction, check_a4, check_tempo
 from deckbuilder.sound.description import OwnSound, Patch, SoundError
@@ -70,25 +70,15 @@ def _check(own: OwnSound) -> None:
         raise ValueError(str(error).removeprefix(f"{own.path}: ")) from None
 
 
-def _playable_a4(value: float) -> float:
-    check_a4(value)
-    return value
-
-
-def _playable_tempo(value: float) -> float:
-    check_tempo(value)
-    return value
-
-
 @dataclass(frozen=True)
 class CheckedSound(CheckedTable, Sound):
     """How clips are played."""
 
     PLAIN = Sound
 
-    a4: Annotated[StrictFloat, AfterValidator(_playable_a4)]
-    tempo: Annotated[StrictFloat, AfterValidator(_playable_tempo)]
-    loop_tempo: Annotated[StrictFloat, AfterValidator(_playable_tempo)]
+    a4: Annotated[StrictFloat, passes(check_a4)]
+    tempo: Annotated[StrictFloat, passes(check_tempo)]
+    loop_tempo: Annotated[StrictFloat, passes(check_tempo)]
     chord: StrictBool
     direction: Annotated[Direction, one_of(Direction)]
     count_in: StrictBool
