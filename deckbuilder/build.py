@@ -16,7 +16,7 @@ from deckbuilder.cards.syllabus import syllabus
 from deckbuilder.deck.store import Store
 from deckbuilder.deck.writers import DEFAULT_FORMATS, Deck, refuse_foreign, write_all
 from deckbuilder.errors import UserError, comma_separated
-from deckbuilder.medium import Medium, medium
+from deckbuilder.medium import MediaType, Medium, counted, medium
 from deckbuilder.rendering import Progress, render_all
 
 
@@ -156,12 +156,13 @@ def write_deck(
     """
     with recipe.in_force():
         outputs = write_all(target, formats, Deck(recipe.deck_title, notes, media, timestamp, recipe.new_limit))
+    types = counted(media)
     return Summary(
         outputs=outputs,
         notes=len(notes),
         cards=sum(len(note.kinds) for note in notes),
-        pictures=sum(name.endswith((".png", ".svg")) for name in media),
-        clips=sum(name.endswith(".mp3") for name in media),
+        pictures=types[MediaType.IMAGE],
+        clips=types[MediaType.SOUND],
         size=sum(file.stat().st_size for output in outputs for file in (output, *output.rglob("*")) if file.is_file()),
         seconds=time.monotonic() - started,
     )

@@ -10,7 +10,8 @@ import json
 import re
 import sys
 from array import array
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
@@ -137,6 +138,20 @@ def described_by(name: str) -> type[Description] | None:
     found = _NAME.fullmatch(name)
     kinds = {(kind.prefix, kind.ending): kind for kind in _descriptions(Description)} if found else {}
     return kinds.get((found[1], found[2])) if found else None
+
+
+def counted(names: Iterable[str]) -> Counter[MediaType]:
+    """Count media by their types; a name that no medium of ours has counts for none.
+
+    Args:
+        names: names of files.
+    """
+    # Thousands of names have a handful of beginnings and endings.
+    alike: dict[tuple[str, str], list[str]] = {}
+    for name in names:
+        alike.setdefault((name.partition("-")[0], name.rpartition(".")[2]), []).append(name)
+    found = ((described_by(some[0]), len(some)) for some in alike.values())
+    return sum((Counter({kind.media_type: number}) for kind, number in found if kind), Counter())
 
 
 def _descriptions(base: type[Description]) -> Iterator[type[Description]]:

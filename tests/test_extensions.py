@@ -6,6 +6,7 @@ its `pyproject.toml` names. A process of its own loads it, so that no other test
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -124,6 +125,8 @@ def test_a_card_type_has_its_notes_type_and_picture_in_the_package(built: Path, 
     name = row.fields["Picture"].split('"')[1]
     assert name.startswith("ladder-")
     assert found.media[name].startswith(b"<svg ")
+    (heard,) = re.findall(r"aria-label=\"Play the root\">\[sound:(hum-\w+\.wav)\]", row.fields["Clip"])
+    assert found.media[heard].startswith(b"RIFF")
     assert [template for template, _, _ in row.cards] == ["climb"]
     assert row.fields["Ask climb"] == "1"
     checked = run(site, "-m", "deckbuilder", "check", str(deck), at=built)

@@ -1,6 +1,7 @@
 """Media: pictures, clips and scores as files of the store, rendered when they are asked for and not there."""
 
 from collections.abc import Mapping
+from mimetypes import guess_type
 from pathlib import Path
 from threading import Lock
 
@@ -10,6 +11,7 @@ from deckbuilder.deck.store import Store
 from deckbuilder.medium import Medium
 
 _TYPES = {".png": "image/png", ".svg": "image/svg+xml", ".mp3": "audio/mpeg"}
+"""Those of this program, so that they do not hang on the machine's own table."""
 _OTHER = "application/octet-stream"
 
 DRAWING = Lock()
@@ -54,5 +56,5 @@ def media_answer(found: Path | bytes, name: str) -> Response:
         found: its file, or its bytes.
         name: its name.
     """
-    kind = _TYPES.get(Path(name).suffix, _OTHER)
+    kind = _TYPES.get(Path(name).suffix) or guess_type(name)[0] or _OTHER
     return Response(found, media_type=kind) if isinstance(found, bytes) else FileResponse(found, media_type=kind)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from deckbuilder.build import media_of, notes_of
 from deckbuilder.cards.facts import Kind, Slot
-from deckbuilder.medium import Description, MediaType, described_by, medium
+from deckbuilder.medium import Description, MediaType, counted, described_by, medium
 from deckbuilder.picture.description import Mark, NeckPicture, NeckSheet, Role
 from deckbuilder.recipe import parse_recipe
 from deckbuilder.sound.description import Clip, NoteEvent
@@ -91,3 +91,8 @@ def test_a_third_medium_is_named_and_rendered_by_what_it_says() -> None:
     assert re.fullmatch(r"leaf-[0-9a-f]{24}\.svg", made.name)
     assert made.description.render() == b"<svg/><svg/>"
     assert described_by(made.name) is not None
+
+
+def test_media_are_counted_by_how_they_reach_a_player() -> None:
+    names = [medium(each).name for each in (CLIP, replace(CLIP, length=3.0), PICTURE, Score((60,)))]
+    assert counted([*names, "photo.png", "tune-1.mp3"]) == {MediaType.SOUND: 2, MediaType.IMAGE: 2}

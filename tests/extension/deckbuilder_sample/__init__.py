@@ -7,6 +7,7 @@ from deckbuilder.neck.tunings import KnownTuning
 from deckbuilder.theory.colours import Colour
 from deckbuilder.theory.functions import Harmony
 from deckbuilder_sample.drawing import Ladder
+from deckbuilder_sample.humming import Hum
 from deckbuilder_sample.roots import ROOTS
 
 OPEN_A = KnownTuning("open-a", "E2 A2 E3 A3 C#4 E4", description="guitar, open strings an A major chord")
@@ -47,6 +48,6 @@ EXTENSION = Extension(
     levels=(DARK_CADENCE,),
     tasks=(ONLY_FIFTHS,),
     card_types=(ROOTS,),
-    media=(Ladder,),
+    media=(Ladder, Hum),
     writers={"prompts": "deckbuilder_sample.prompts:PROMPTS"},
 )

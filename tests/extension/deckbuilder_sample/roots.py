@@ -11,6 +11,7 @@ from deckbuilder.cards.note import Attachment, Note
 from deckbuilder.cards.wording import Said
 from deckbuilder.theory.functions import Harmony
 from deckbuilder_sample.drawing import Ladder
+from deckbuilder_sample.humming import Hum
 
 
 class SampleFact(AnyFact):
@@ -41,7 +42,10 @@ def roots(context: Context, harmony: Harmony) -> Iterator[Note]:
             over=harmony.label,
             why="Twelve frets lie between two roots.",
         ),
-        {Slot.PICTURE: Attachment(Ladder(neck.frets, frets), f"roots at frets {frets}")},
+        {
+            Slot.PICTURE: Attachment(Ladder(neck.frets, frets), f"roots at frets {frets}"),
+            Slot.CLIP: Attachment(Hum(lowest + frets[0]), "Play the root"),
+        },
     )
 
 
@@ -53,7 +57,7 @@ ROOTS = CardType(
         Ask(
             SampleKind.CLIMB,
             (),
-            (Slot.PICTURE,),
+            (Slot.PICTURE, Slot.CLIP),
             line="At which frets?",
             title="Climb a string",
             about="You say at which frets a root lies.",
