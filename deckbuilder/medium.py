@@ -146,12 +146,10 @@ def counted(names: Iterable[str]) -> Counter[MediaType]:
     Args:
         names: names of files.
     """
-    # Thousands of names have a handful of beginnings and endings.
-    alike: dict[tuple[str, str], list[str]] = {}
-    for name in names:
-        alike.setdefault((name.partition("-")[0], name.rpartition(".")[2]), []).append(name)
-    found = ((described_by(some[0]), len(some)) for some in alike.values())
-    return sum((Counter({kind.media_type: number}) for kind, number in found if kind), Counter())
+    kinds = {(kind.prefix, kind.ending): kind for kind in _descriptions(Description)}
+    matches = filter(None, map(_NAME.fullmatch, names))
+    found = (kinds.get((match[1], match[2])) for match in matches)
+    return Counter(kind.media_type for kind in found if kind)
 
 
 def _descriptions(base: type[Description]) -> Iterator[type[Description]]:

@@ -58,14 +58,14 @@ ALTERED_FIFTHS: dict[str, Quality] = _by_suffix(
 )
 """Sevenths of a scale that has none of `QUALITIES`, the whole-tone scale."""
 
-FOUR_NOTE_OTHERS: dict[str, Quality] = _by_suffix(
+SIXTHS_AND_SUSPENDED: dict[str, Quality] = _by_suffix(
     Quality("6", ("P1", "M3", "P5", "M6"), (0, 4, 7, 9)),
     Quality("m6", ("P1", "m3", "P5", "M6"), (0, 3, 7, 9)),
     Quality("7sus4", ("P1", "P4", "P5", "m7"), (0, 5, 7, 10)),
 )
 """Chords of four tones that are no stack of thirds."""
 
-SUSPENDED = FOUR_NOTE_OTHERS["7sus4"]
+SUSPENDED = SIXTHS_AND_SUSPENDED["7sus4"]
 
 TRIADS: dict[str, Quality] = _by_suffix(
     Quality("", ("P1", "M3", "P5"), (0, 4, 7)),

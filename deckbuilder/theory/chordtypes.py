@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from deckbuilder.suggestions import nearest
-from deckbuilder.theory.chords import DOMINANT, FOUR_NOTE_OTHERS, QUALITIES, TRIADS, Quality
+from deckbuilder.theory.chords import DOMINANT, QUALITIES, SIXTHS_AND_SUSPENDED, TRIADS, Quality
 from deckbuilder.theory.colours import COLOURS, Colour, colour_scale
 from deckbuilder.theory.tones import TheoryError, Tone
 
@@ -23,7 +23,7 @@ _USUAL = f"{EXAMPLES}, m, dim, aug, sus4, maj9, maj7#11, m9, m11, 9sus4, 13sus4,
 )
 """Types of which errors suggest the nearest."""
 
-_EVERY = {**QUALITIES, **FOUR_NOTE_OTHERS, **TRIADS}
+_EVERY = {**QUALITIES, **SIXTHS_AND_SUSPENDED, **TRIADS}
 _SEMITONES = {"b5": 6, "#5": 8, "b9": 1, "9": 2, "#9": 3, "11": 5, "#11": 6, "b13": 8, "13": 9}
 _ALTERED_FIFTHS = {"b5", "#5"}
 _ALTERED_NINTHS = {"b9", "#9"}

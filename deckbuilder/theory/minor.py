@@ -10,8 +10,7 @@ Source: common practice of jazz harmony texts, no single source. The chords are 
 reads in changes, so that a fact about them is the same wherever it comes from.
 """
 
-from deckbuilder.theory.chords import DOMINANT, QUALITIES, Quality
-from deckbuilder.theory.chords import FOUR_NOTE_OTHERS as SIXTHS
+from deckbuilder.theory.chords import DOMINANT, QUALITIES, SIXTHS_AND_SUSPENDED, Quality
 from deckbuilder.theory.chordscales import CHORD_SCALES
 from deckbuilder.theory.colours import Colour
 from deckbuilder.theory.functions import Function, Harmony, function_on, harmony
@@ -35,7 +34,7 @@ MINOR_FUNCTIONS: dict[str, Function] = {
     for function in (
         _on(2, QUALITIES["m7b5"]),
         _on(5, DOMINANT),
-        _on(1, SIXTHS["m6"]),
+        _on(1, SIXTHS_AND_SUSPENDED["m6"]),
         _on(1, QUALITIES["mMaj7"]),
     )
 }

@@ -95,4 +95,4 @@ def test_a_third_medium_is_named_and_rendered_by_what_it_says() -> None:
 
 def test_media_are_counted_by_how_they_reach_a_player() -> None:
     names = [medium(each).name for each in (CLIP, replace(CLIP, length=3.0), PICTURE, Score((60,)))]
-    assert counted([*names, "photo.png", "tune-1.mp3"]) == {MediaType.SOUND: 2, MediaType.IMAGE: 2}
+    assert counted(["clip-1.mp3", *names, "photo.png"]) == {MediaType.SOUND: 2, MediaType.IMAGE: 2}
