@@ -224,10 +224,11 @@ def _tell_focus(analysis: "Analysis", parts: "Sequence[Part]") -> None:
     if not parts:
         tell(nothing_apart(analysis))
         return
+    tell(_("Focus"))
     for part in parts:
-        tell(_("Focus – {why}", why=why(part)))
+        tell(f"  {why(part)}:")
         for name in named(analysis, part.cells):
-            tell(f"  {name}")
+            tell(f"    {name}")
     tell(_("Search in your app that finds these cards, to study them apart:"))
     tell(f"  {search(analysis.history, parts)}")
     if told := set_aside(analysis, parts):

@@ -96,6 +96,11 @@ def source_name(source: str) -> str:
     return {"root": _("from the root"), "third": _("from the third")}.get(source, source)
 
 
+def arpeggios_name(source: str) -> str:
+    """Name the arpeggios that start there, where nothing else is said of them."""
+    return {"root": _("arpeggios from the root"), "third": _("arpeggios from the third")}.get(source, source)
+
+
 def level_name(level: int | str) -> str:
     """Name a level with its title: `level 2, the altered dominant`."""
     number = int(level) if str(level).isdecimal() else 0

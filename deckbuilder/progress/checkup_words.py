@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from deckbuilder import speech
 from deckbuilder.progress.advice import NextRound, next_round, round_search, search
+from deckbuilder.progress.cells import SOURCE, arpeggios_name
 from deckbuilder.progress.checkup import ENOUGH_ANSWERS, CheckUp, Finding, Standing
 from deckbuilder.progress.records import History
 from deckbuilder.progress.words import number, percent, span
@@ -63,7 +64,9 @@ class Step(NamedTuple):
 
 
 def name(standing: Standing) -> str:
-    """Name a group: `G♭`, `region 3`, `from the third`."""
+    """Name a group: `G♭`, `region 3`, `arpeggios from the third`."""
+    if standing.axis.title == SOURCE.title:
+        return arpeggios_name(standing.group)
     return standing.axis.name(standing.group)
 
 

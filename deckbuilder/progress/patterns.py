@@ -11,7 +11,7 @@ which it was met. What names none is compared with everything: a chord belongs t
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import blake2b
 from itertools import combinations, pairwise
 
@@ -25,6 +25,7 @@ from deckbuilder.progress.cells import (
     SHARP_KEYS,
     Cell,
     any_tag,
+    arpeggios_name,
     cell_of,
     chord_of,
     colour_name,
@@ -256,7 +257,8 @@ def _parts(cards: Sequence[Card]) -> Iterator[_Part]:
         named = {axis: axes[axis] for axis in ("function", "colour") if axis in axes}
         yield _tagged("matter", chord, chords == chord, named)
     for source in _values(sources):
-        yield _tagged("source", source_name(source), sources == source, {"source": source})
+        part = _tagged("source", source_name(source), sources == source, {"source": source})
+        yield replace(part, alone=arpeggios_name(source))
     for kind in _values(kinds):
         yield _Part("kind", _("{kind} cards", kind=label_of(kind)), kinds == kind, f"card:{kind}")
     numbers = sorted(int(value) for value in _values(regions) if value in REGIONS)

@@ -29,6 +29,12 @@ EXERCISES = (
     marked("improvise: come into the region and leave it again"),
 )
 """What each round asks; the third is for short lists."""
+EXERCISES_ANYWHERE = (
+    marked("slowly, out of time: say the name of each note as you play it"),
+    marked("in time, eighths: start on any note, land on a guide tone"),
+    marked("improvise: go from one end of the neck to the other"),
+)
+"""The same where no place on the neck is meant."""
 _SHORT_LIST = 3
 
 HAND_CARE = marked(
@@ -90,7 +96,8 @@ def hardest_note(study: Study, place: Place, notes: Mapping[str, Note]) -> Note 
     for row, card in enumerate(study.history.cards):
         if card.note in notes and place.holds(row, card) and _shows_one_neck(notes[card.note]):
             forgotten[card.note] = forgotten.get(card.note, 0) + lost[row]
-    hardest = max(forgotten, key=lambda note: forgotten[note], default=None)
+    # A question for the ear is nothing to play, where there is anything else.
+    hardest = max(forgotten, key=lambda note: (notes[note].words.heard is None, forgotten[note]), default=None)
     return notes[hardest] if hardest else None
 
 
@@ -98,15 +105,16 @@ def _shows_one_neck(note: Note) -> bool:
     return isinstance(note.media[Slot.PICTURE].description, NeckPicture)
 
 
-def spoken_plan(blocks: Sequence[Block]) -> list[tuple[str, str]]:
+def spoken_plan(blocks: Sequence[Block], exercises: Sequence[str] = EXERCISES) -> list[tuple[str, str]]:
     """Return the rotation in words, a line a round: which minutes, and what to do.
 
     Args:
         blocks: from `rotation`.
+        exercises: what the rounds ask, messages.
     """
     lines = []
     for number in sorted({block.round for block in blocks}):
         own = [block for block in blocks if block.round == number]
         end = own[-1].start + own[-1].minutes
-        lines.append((_("{first}–{last} min", first=own[0].start, last=end), translate(EXERCISES[number])))
+        lines.append((_("{first}–{last} min", first=own[0].start, last=end), translate(exercises[number])))
     return lines

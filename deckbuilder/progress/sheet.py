@@ -14,8 +14,18 @@ from deckbuilder.cards.note import Note
 from deckbuilder.picture.description import NeckPicture
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis
+from deckbuilder.progress.cells import NECK
 from deckbuilder.progress.drawing import INK, QUIET, Paper, Sheet, drawn, fitting
-from deckbuilder.progress.practice import HAND_CARE, MOST, Block, hardest_note, rotation, spoken_plan
+from deckbuilder.progress.practice import (
+    EXERCISES,
+    EXERCISES_ANYWHERE,
+    HAND_CARE,
+    MOST,
+    Block,
+    hardest_note,
+    rotation,
+    spoken_plan,
+)
 from deckbuilder.progress.work import Part, Place, places
 from deckbuilder.progress.work_words import place_names, standing, why
 from deckbuilder.speech import _, in_context, translate
@@ -26,7 +36,9 @@ _COLUMNS = 2
 _TONES = ("#f3eee7", "#e6ddd0")
 
 _HEAD = 29.0
-_CELL_HEIGHT = 63.0
+_CELL_HEIGHT, _LARGEST = 63.0, 86.0
+_READABLE = 1.2
+"""By which letters grow in a room of that height."""
 _CELL_GAP = 3.5
 _PLAN = 66.0
 """Height that the plan of minutes and the care of the hands take."""
@@ -64,12 +76,14 @@ def practice_sheet(analysis: Analysis, parts: Sequence[Part], notes: Mapping[str
         head = _draw_reasons(sheet, parts)
         width = (sheet.width - 2 * _MARGIN - _GUTTER) / _COLUMNS
         rows = -(-len(found) // _COLUMNS)
-        height = min(_CELL_HEIGHT, (sheet.height - head - _PLAN) / rows - _CELL_GAP)
+        height = min(_LARGEST, (sheet.height - head - _PLAN) / rows - _CELL_GAP)
         for entry in entries(analysis, found, notes):
             row, column = divmod(entry.number, _COLUMNS)
             x, y = _MARGIN + column * (width + _GUTTER), head + row * (height + _CELL_GAP)
             draw_entry(sheet, entry, x, y, width, height)
-        _draw_plan(sheet, blocks, head + rows * (height + _CELL_GAP) + 2)
+        anywhere = all(place.cell.region == NECK for place in found)
+        plan = spoken_plan(blocks, EXERCISES_ANYWHERE if anywhere else EXERCISES)
+        _draw_plan(sheet, blocks, plan, head + rows * (height + _CELL_GAP) + 2)
     return stream.getvalue()
 
 
@@ -99,16 +113,17 @@ def draw_entry(sheet: Sheet, entry: Entry, x: float, y: float, width: float, hei
         height: of the room.
     """
     indent, bottom = 10.0, y + height
+    larger = min(_READABLE, max(1.0, height / _CELL_HEIGHT))
     sheet.badge(x + 3.6, y + 3.4, str(entry.number + 1))
-    size = fitting(entry.place, 4.8, width - indent, "bold")
+    size = fitting(entry.place, 4.8 * larger, width - indent, "bold")
     sheet.text(x + indent, y + 3.2, entry.place, size, weight="bold")
-    below = sheet.paragraph(x + indent, y + 8, entry.line, 2.9, width - indent, QUIET)
+    below = sheet.paragraph(x + indent, y + 3.2 + 4.8 * larger, entry.line, 2.9 * larger, width - indent, QUIET)
     picture = entry.note.media[Slot.PICTURE].description if entry.note else None
     if entry.note is None or not isinstance(picture, NeckPicture):
         return
     below += 0.6
     task = f"{entry.note.words.task} · {entry.note.words.label}"
-    top = sheet.paragraph(x + indent, below, task, 3.2, width - indent) - 1.2
+    top = sheet.paragraph(x + indent, below, task, 3.2 * larger, width - indent) - 1.2
     sheet.neck(picture, x, top, width, bottom - top)
 
 
@@ -141,14 +156,20 @@ def draw_head(sheet: Sheet, title: str, beside: str, margin: float) -> None:
 
 def _draw_reasons(sheet: Sheet, parts: Sequence[Part]) -> float:
     """Say why these places, where that does not stand beside each; return where they begin."""
-    y = _HEAD + 1.0
+    if all(part.weakness is None for part in parts):
+        return _HEAD
+    y, first = _HEAD + 1.0, 1
     for part in parts:
-        if part.weakness is not None:
-            y = sheet.paragraph(_MARGIN, y, why(part), 3.8, sheet.width - 2 * _MARGIN)
-    return _HEAD if y == _HEAD + 1.0 else y + 1.0
+        last = min(first + len(part.places) - 1, MOST)
+        if first <= MOST:
+            numbers = f"{first}–{last}" if last > first else f"{first}"
+            said = why(part) if len(parts) == 1 else f"{numbers}: {why(part)}"
+            y = sheet.paragraph(_MARGIN, y, f"{said}.", 3.8, sheet.width - 2 * _MARGIN)
+        first = last + 1
+    return y + 1.0
 
 
-def _draw_plan(sheet: Sheet, blocks: Sequence[Block], y: float) -> None:
+def _draw_plan(sheet: Sheet, blocks: Sequence[Block], plan: Sequence[tuple[str, str]], y: float) -> None:
     """Draw the minutes as a bar, the tasks of the rounds, and the care of the hands."""
     room, right = sheet.width - 2 * _MARGIN, sheet.width - _MARGIN
     sheet.rule(y, _MARGIN)
@@ -160,7 +181,7 @@ def _draw_plan(sheet: Sheet, blocks: Sequence[Block], y: float) -> None:
     sheet.text(right, y + 12 + _BAR + 3, str(total), 2.6, QUIET, ha="right")
     sheet.text(right, y + 7, _("2 min a spot, then the next; r = rest"), 3.2, QUIET, ha="right")
     y += 12 + _BAR + 5 + 4
-    for minutes, task in spoken_plan(blocks):
+    for minutes, task in plan:
         sheet.text(_MARGIN, y, minutes, 3.3, weight="bold")
         y = sheet.paragraph(_MARGIN + 24, y, task, 3.3, room - 24) + _LINE + 0.6 - 3.3 * 1.25
     sheet.paragraph(_MARGIN, y + 1.6, _("Hands: {care}", care=translate(HAND_CARE)), 2.9, room, QUIET)

@@ -1,6 +1,6 @@
 """Words of the work: why these places, the same in the terminal, in the report, on the desk and on sheets."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from deckbuilder.progress import words
 from deckbuilder.progress.analysis import Analysis
@@ -21,16 +21,18 @@ def place_names(analysis: Analysis, places: Iterable[Place]) -> list[str]:
 
 
 def why(part: Part) -> str:
-    """Say why its places are worked in: `altered from the third everywhere: it went worst here`.
+    """Say why its places are worked in, without the last full stop.
 
     Args:
         part: of the work.
     """
     if part.weakness is None:
-        return _("your weakest places")
+        return _("Your weakest places")
     if part.differ:
-        return _("{cards}: it went worst in these places", cards=part.weakness.words)
-    return _("{cards}: no place is clearly worse than another; these came up last", cards=part.weakness.words)
+        return _("Needs work: {cards}. It went worst in these places", cards=part.weakness.words)
+    return _(
+        "Needs work: {cards}. No place is clearly worse than another; these came up last", cards=part.weakness.words
+    )
 
 
 def what(analysis: Analysis, parts: Sequence[Part]) -> str:
@@ -40,7 +42,13 @@ def what(analysis: Analysis, parts: Sequence[Part]) -> str:
         analysis: what was measured.
         parts: from `deckbuilder.progress.work.work`.
     """
-    return ". ".join(_what(part, ", ".join(dict.fromkeys(place_names(analysis, part.places)))) for part in parts)
+    return ". ".join(_what(part, ", ".join(dict.fromkeys(_kept_together(analysis, part)))) for part in parts)
+
+
+def _kept_together(analysis: Analysis, part: Part) -> Iterator[str]:
+    """Name its places so that no line ends between a key and its region."""
+    for name in place_names(analysis, part.places):
+        yield name.replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def _what(part: Part, places: str) -> str:
@@ -118,9 +126,8 @@ def standing(analysis: Analysis, place: Place) -> str:
             rest=words.percent(figures.rest),
         )
     return _(
-        "level {level} · weak: {cards} ({known} of {asked} known here)",
+        "level {level} · known here {share} of {asked} times",
         level=place.cell.level,
-        cards=place.weakness.words,
-        known=place.known,
-        asked=place.asked,
+        share=words.percent(place.known / place.asked) if place.asked else words.NOTHING,
+        asked=words.number(place.asked),
     )

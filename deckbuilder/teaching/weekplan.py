@@ -108,7 +108,7 @@ def _stands(analysis: Analysis, place: Place, line: str) -> str:
         line: what a practice sheet says of it.
     """
     if place.weakness is not None:
-        return line
+        return _("level {level} · weak: {cards}", level=place.cell.level, cards=place.weakness.words)
     figures = analysis.cells[place.cell]
     if figures.verdict is Verdict.NOT_YET:
         return plural(

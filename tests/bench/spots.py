@@ -27,7 +27,7 @@ CASES: tuple[tuple[str, Weak | None, float, str, str], ...] = (
         "“from the third” at 85 %, the rest at 93 %",
         lambda axes: axes["source"] == "third",
         0.85,
-        "from the third",
+        "arpeggios from the third",
         "from the third",
     ),
 )

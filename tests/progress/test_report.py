@@ -107,7 +107,7 @@ def test_not_enough_yet_never_stands_beside_a_finding() -> None:
 
     found = analyse(history_of(studied(weak_third, 1, days=3, first_days=2), 3))
     assert found.judged == 0
-    assert [pattern.words for pattern in found.patterns] == ["from the third everywhere"]
+    assert [pattern.words for pattern in found.patterns] == ["arpeggios from the third everywhere"]
     told = "\n".join(lines(found))
     assert "In common" in told
     assert "Not enough yet" not in told
@@ -131,5 +131,5 @@ def test_a_history_without_places_can_be_told(analysis: Analysis) -> None:
     spellings = tuple(card for card in analysis.history.cards if "region" not in card.axes)
     found = analyse(replace(analysis.history, cards=spellings))
     assert found.cells == {}
-    assert "nothing to compare" in words.verdict(found)
+    assert "no places are compared" in words.verdict(found)
     assert page_of(found)

@@ -54,7 +54,7 @@ def player(truth: Truth, seed: int = 3) -> Analysis:
 
 
 EVERYWHERE = [
-    (from_the_third, "from the third everywhere", "tag:source::third", ("source::third",)),
+    (from_the_third, "arpeggios from the third everywhere", "tag:source::third", ("source::third",)),
     (altered, "altered everywhere", "tag:colour::altered", ("colour::altered",)),
     (spelled, "spell cards everywhere", "card:spell", ("fact::spelling",)),
 ]
@@ -76,7 +76,7 @@ def test_what_is_weak_everywhere_has_places_a_search_a_deck_and_a_sheet(
     assert part.weakness is not None
     assert part.weakness.words == named
     assert len(set(part.cells)) == 4
-    assert why(part) in (f"{named}: no place is clearly worse than another; these came up last",)
+    assert why(part) == f"Needs work: {named}. No place is clearly worse than another; these came up last"
     assert search(history, [part]).endswith(f" {about}")
     for place in part.places:
         assert 0 < place.known < place.asked
@@ -95,8 +95,8 @@ def test_what_is_weak_everywhere_has_places_a_search_a_deck_and_a_sheet(
     with pypdfium2.PdfDocument(sheet) as document:
         assert len(document) == 1
         said = words_of(document[0]).replace("\r\n", " ")
-    assert f"{named}: no place is clearly worse" in said
-    assert len(re.findall(rf"weak: {named} \(\d+ of \d+ known here\)", said)) == 4
+    assert f"Needs work: {named}. No place is clearly worse" in said
+    assert len(re.findall(r"level \d · known here \d+% of \d+ times", said)) == 4
     assert sheet.count(b"/Subtype /Image") == 4
     for place in part.places:
         hardest = hardest_note(analysis.study, place, notes)
@@ -125,7 +125,7 @@ def test_where_it_goes_worse_it_is_worked_on() -> None:
     assert found
     assert found[0].differ
     assert [(cell.key, cell.level) for cell in found[0].cells[:3]].count(("Eb", 2)) >= 2
-    assert "it went worst in these places" in why(found[0])
+    assert "It went worst in these places" in why(found[0])
 
 
 def test_places_that_are_surely_weak_come_first_and_the_rest_is_of_what_is_weak(analysis: Analysis) -> None:
@@ -189,7 +189,7 @@ def test_the_command_writes_the_sheet_and_the_deck(tmp_path: Path) -> None:
     options = ["--date", "2024-03-24", "--focus", "2", "--out", str(tmp_path / "out"), "--store", str(tmp_path / "s")]
     result = CliRunner().invoke(main, ["progress", str(export), *options, "--workers", "1"])
     assert result.exit_code == 0, result.output
-    assert "Focus – from the third everywhere: no place is clearly worse" in result.output
+    assert "Needs work: arpeggios from the third everywhere. No place is clearly worse" in result.output
     decks = sorted((tmp_path / "out").glob("focus*.apkg"))
     assert decks
     for path in decks:
@@ -230,7 +230,7 @@ def test_minor_keys_have_places_and_a_deck() -> None:
     assert {(note.identity.key, note.identity.region) for note in notes} == {
         (cell.key, cell.region) for cell in part.cells
     }
-    assert "m · region" in what(minor, [part])
+    assert "m · region" in what(minor, [part]).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_the_colours_of_a_history_are_those_of_its_small_deck() -> None:
@@ -264,8 +264,11 @@ def test_cards_of_no_level_are_told_with_their_search() -> None:
     own = retold(player(weak_where(from_the_third)), lambda axes: {k: v for k, v in axes.items() if k != "level"})
     assert work(own, 4) == ()
     assert "of no level" in verdict(own)
-    assert "Clearly weaker than the rest: from the third everywhere." in verdict(own)
-    assert (today(own).what, today(own).search) == ("Needs work: from the third everywhere", "tag:source::third")
+    assert "Clearly weaker than the rest: arpeggios from the third everywhere." in verdict(own)
+    assert (today(own).what, today(own).search) == (
+        "Needs work: arpeggios from the third everywhere",
+        "tag:source::third",
+    )
     assert nothing_apart(own).endswith("search in your app: tag:source::third")
 
 

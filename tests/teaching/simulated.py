@@ -53,7 +53,7 @@ PUPILS = (
     Pupil("Ida <b>&", container="anki21"),
     Pupil("Jo"),
     Pupil("Kim", container=""),
-    Pupil("Ada", lambda axes: axes["source"] == "third", "from the third", title="Ada from the hill"),
+    Pupil("Ada", lambda axes: axes["source"] == "third", "arpeggios from the third", title="Ada from the hill"),
 )
 EMPTY = "Jo"
 """Whose export has cards and no answers."""
