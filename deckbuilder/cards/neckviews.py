@@ -164,7 +164,13 @@ def stacked(pictures: Sequence[NeckPicture], titles: Sequence[tuple[str, str]]) 
     """
     first = min(picture.first_fret for picture in pictures)
     last = max(picture.last_fret for picture in pictures)
-    return NeckSheet(tuple(replace(picture, first_fret=first, last_fret=last) for picture in pictures), tuple(titles))
+    return NeckSheet(tuple(_showing(picture, first, last) for picture in pictures), tuple(titles))
+
+
+def _showing(picture: NeckPicture, first: int, last: int) -> NeckPicture:
+    if (picture.first_fret, picture.last_fret) == (first, last):
+        return picture
+    return replace(picture, first_fret=first, last_fret=last)
 
 
 def alt_text(title: str, picture: NeckPicture | NeckSheet) -> str:

@@ -268,8 +268,10 @@ def one_of(parts: Iterable[str]) -> str:
 
 def tone_name(tone: Tone, harmony: Harmony) -> str:
     """Name a tone, a guide tone also as the sounding chord spells it where that is another name: `F♭ = E`."""
-    own = next((guide for guide in harmony.chord.guide_tones if guide.pitch_class == tone.pitch_class), tone)
-    return tone.label if own == tone else f"{tone.label} = {own.label}"
+    for guide in harmony.chord.guide_tones:
+        if guide.pitch_class == tone.pitch_class and guide != tone:
+            return f"{tone.label} = {guide.label}"
+    return tone.label
 
 
 def functions(chords: Iterable[Harmony]) -> str:

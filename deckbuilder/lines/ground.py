@@ -165,10 +165,16 @@ def _form(ground: Ground) -> _Form:
     return _Form(strings, palette.step_of(ground.pitches[0]), palette.chord, palette.blue, palette.avoided, known)
 
 
+@lru_cache(maxsize=32)
+def _sizes(count: int) -> tuple[NDArray[np.int_], Costs]:
+    """Return the sizes of the moves between so many pitches, and what these cost anywhere: [from, to]."""
+    size = np.abs(distances(count))
+    return size, np.where(size > WIDEST, UNLAWFUL, np.take(MOVES, np.minimum(size, WIDEST)))
+
+
 @lru_cache(maxsize=1024)
 def _moves(before: _Form, after: _Form, rested: bool, crossing: bool) -> Costs:
-    size = np.abs(distances(len(before.strings)))
-    costs = np.where(size > WIDEST, UNLAWFUL, np.take(MOVES, np.minimum(size, WIDEST)))
+    size, costs = _sizes(len(before.strings))
     if rested:
         return _AFTER_REST * costs
     strings = np.array(before.strings)[:, None], np.array(after.strings)[None, :]

@@ -144,7 +144,7 @@ def _named(note: LineNote, names: Sequence[str]) -> dict[str, str]:
 
 def _joined(line: Sequence[LineNote], first: int, last: int) -> bool:
     """Whether notes follow each other without a rest."""
-    return all(before.end == after.onset for before, after in pairwise(line[first : last + 1]))
+    return all(line[at].end == line[at + 1].onset for at in range(first, last))
 
 
 def _arrival(line: Sequence[LineNote], at: int, names: Sequence[str]) -> Iterator[Claim]:
