@@ -33,6 +33,30 @@ _AFTER_REST = 0.4  # of what the same move costs without one
 Mask = NDArray[np.bool_]
 
 
+class Form(NamedTuple):
+    """What of a chord under a hand decides about moves; chords of other keys, and of other regions, have the same.
+
+    Args:
+        strings: the string of each pitch, 0 for none.
+        lowest: the lowest pitch above the chord's root, 0 to 11.
+        chord: the chord's tones.
+        blue: blue tones.
+        avoided: tones that pass only.
+        known: all tones that are no chromatic ones.
+    """
+
+    strings: tuple[int, ...]
+    lowest: int
+    chord: frozenset[int]
+    blue: frozenset[int]
+    avoided: frozenset[int]
+    known: frozenset[int]
+
+    def among(self, steps: frozenset[int]) -> Mask:
+        """Return which pitches are one of some tones above the root."""
+        return _table(steps)[(np.arange(len(self.strings)) + self.lowest) % 12]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Ground:
     """A chord under a hand.
@@ -41,6 +65,7 @@ class Ground:
         palette: what the chord offers.
         pitches: MIDI numbers, ascending by semitones.
         places: where each pitch is fretted; None where the hand does not reach it.
+        form: what decides about moves.
         steps: the pitches above the chord's root, 0 to 11.
         strong: what each pitch costs on a strong beat.
         weak: what it costs elsewhere, chromatic tones only off the beat.
@@ -50,6 +75,7 @@ class Ground:
     palette: Palette
     pitches: range
     places: tuple[Place | None, ...]
+    form: Form
     steps: NDArray[np.int_]
     strong: Costs
     weak: Costs
@@ -98,15 +124,19 @@ def ground(palette: Palette, position: Position, pitches: range) -> Ground:
     found = _reach(position, palette)
     steps = (np.arange(len(pitches)) + palette.step_of(pitches[0])) % 12
     hand_costs = np.array([_HAND * found[midi].cost if midi in found else UNREACHED for midi in pitches])
-    chromatic = ~_table(palette.played | palette.blue)[steps]
+    known = palette.played | palette.blue
+    chromatic = ~_table(known)[steps]
     if not palette.free:
         hand_costs = hand_costs + UNREACHED * chromatic
     strong = np.array([_BLUE_STRONG if step in palette.blue else palette.on_strong_beat(step) for step in range(12)])
     weak = np.array([_on_weak_beat(palette, step) for step in range(12)])
+    places = tuple(found[midi].place if midi in found else None for midi in pitches)
+    strings = tuple(place.string if place else 0 for place in places)
     return Ground(
         palette,
         pitches,
-        tuple(found[midi].place if midi in found else None for midi in pitches),
+        places,
+        Form(strings, int(steps[0]), palette.chord, palette.blue, palette.avoided, known),
         steps,
         hand_costs + strong[steps],
         hand_costs + weak[steps],
@@ -122,30 +152,6 @@ def _on_weak_beat(palette: Palette, step: int) -> float:
     return _SCALE if step in palette.played else _CHROMATIC
 
 
-class _Form(NamedTuple):
-    """What of a chord under a hand decides about moves; chords of other keys, and of other regions, have the same.
-
-    Args:
-        strings: the string of each pitch, 0 for none.
-        lowest: the lowest pitch above the chord's root, 0 to 11.
-        chord: the chord's tones.
-        blue: blue tones.
-        avoided: tones that pass only.
-        known: all tones that are no chromatic ones.
-    """
-
-    strings: tuple[int, ...]
-    lowest: int
-    chord: frozenset[int]
-    blue: frozenset[int]
-    avoided: frozenset[int]
-    known: frozenset[int]
-
-    def among(self, steps: frozenset[int]) -> Mask:
-        """Return which pitches are one of some tones above the root."""
-        return _table(steps)[(np.arange(len(self.strings)) + self.lowest) % 12]
-
-
 @lru_cache(maxsize=4096)
 def moves(before: Ground, after: Ground, rested: bool) -> Costs:
     """Return what every move costs from a pitch over a chord to one over the same or the next chord: [from, to].
@@ -155,14 +161,7 @@ def moves(before: Ground, after: Ground, rested: bool) -> Costs:
         after: the chord of the second one.
         rested: whether a rest of more than a beat lies between.
     """
-    return _moves(_form(before), _form(after), rested, before is not after)
-
-
-def _form(ground: Ground) -> _Form:
-    palette = ground.palette
-    strings = tuple(place.string if place else 0 for place in ground.places)
-    known = palette.played | palette.blue
-    return _Form(strings, palette.step_of(ground.pitches[0]), palette.chord, palette.blue, palette.avoided, known)
+    return _moves(before.form, after.form, rested, before is not after)
 
 
 @lru_cache(maxsize=32)
@@ -173,7 +172,7 @@ def _sizes(count: int) -> tuple[NDArray[np.int_], Costs]:
 
 
 @lru_cache(maxsize=1024)
-def _moves(before: _Form, after: _Form, rested: bool, crossing: bool) -> Costs:
+def _moves(before: Form, after: Form, rested: bool, crossing: bool) -> Costs:
     size, costs = _sizes(len(before.strings))
     if rested:
         return _AFTER_REST * costs
