@@ -1,39 +1,41 @@
 """Harmony: a chord symbol as MusicXML."""
 
-from xml.etree.ElementTree import Element
+from collections.abc import Iterator
 
 from deckbuilder.notation.description import BAR, ChordSymbol
-from deckbuilder.notation.elements import add
+from deckbuilder.notation.elements import Markup, element, leaf
 from deckbuilder.notation.values import Value
 
 
-def write_harmony(measure: Element, chord: ChordSymbol, before: Value) -> None:
-    """Write a chord symbol before the note or rest in whose time it stands.
+def harmony(chord: ChordSymbol, before: Value) -> Markup:
+    """Write a chord symbol that stands before the note or rest in whose time it begins.
 
     Args:
-        measure: the element of the measure.
         chord: the symbol.
         before: the note or rest.
     """
-    harmony = add(measure, "harmony")
-    _tone(harmony, "root", chord.root)
-    add(harmony, "kind", chord.kind, text=chord.text)
+    return element("harmony", *_parts(chord, chord.onset % BAR - before.onset))
+
+
+def _parts(chord: ChordSymbol, later: int) -> Iterator[Markup]:
+    yield _tone("root", chord.root)
+    yield leaf("kind", chord.kind, text=chord.text)
     if chord.bass:
-        _tone(harmony, "bass", chord.bass)
+        yield _tone("bass", chord.bass)
     for degree, alter in chord.alterations:
         # The kind's text tells it already.
-        changed = add(harmony, "degree", **{"print-object": "no"})
-        add(changed, "degree-value", degree)
-        add(changed, "degree-alter", alter)
-        add(changed, "degree-type", "alter" if degree == 5 else "add")
-    later = chord.onset % BAR - before.onset
+        yield element(
+            "degree",
+            leaf("degree-value", degree),
+            leaf("degree-alter", alter),
+            leaf("degree-type", "alter" if degree == 5 else "add"),
+            **{"print-object": "no"},
+        )
     if later:
-        add(harmony, "offset", later)
-    add(harmony, "staff", 1)
+        yield leaf("offset", later)
+    yield leaf("staff", 1)
 
 
-def _tone(parent: Element, name: str, tone: str) -> None:
-    element = add(parent, name)
-    add(element, f"{name}-step", tone[0])
-    if alter := tone.count("#") - tone.count("b"):
-        add(element, f"{name}-alter", alter)
+def _tone(name: str, tone: str) -> Markup:
+    alter = tone.count("#") - tone.count("b")
+    return element(name, leaf(f"{name}-step", tone[0]), *([leaf(f"{name}-alter", alter)] if alter else []))

@@ -6,13 +6,13 @@ the tablature, or of the staff where it stands alone. A division is a tick. The 
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 from xml.etree import ElementTree
-from xml.etree.ElementTree import Element
 
-from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, check
-from deckbuilder.notation.elements import add
-from deckbuilder.notation.harmony import write_harmony
+from deckbuilder.notation.description import BAR, BEAT, ChordSymbol, Clef, Pitch, Score, ScoreNote, Staves, check
+from deckbuilder.notation.elements import Markup, element, leaf
+from deckbuilder.notation.harmony import harmony
 from deckbuilder.notation.values import Beam, Value, beams, shown_accidentals, triplets, written
 
 BARS_A_ROW: Final = 2
@@ -38,6 +38,9 @@ _TYPES: Final = {
     **{9: ("eighth", 1), 6: ("eighth", 0), 3: ("16th", 0), 8: ("quarter", 0), 4: ("eighth", 0), 2: ("16th", 0)},
 }
 """Name and dots of the value that lasts so many ticks, in a triplet or not."""
+Spelled = tuple[Value, Beam, str, int | None]
+"""A value, its beams, where its triplet begins or ends, and the accidental before it."""
+
 _SIGNS: Final = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
 
 
@@ -68,9 +71,7 @@ def musicxml(score: Score) -> bytes:
     Raises:
         NotationError: music that cannot be written.
     """
-    root, part = _document(None)
-    _piece(part, score, None)
-    return _bytes(root)
+    return _bytes(_document(None, _piece(score, None, 1)))
 
 
 def musicxml_file(title: str, pieces: Iterable[tuple[Score, Page]]) -> bytes:
@@ -86,192 +87,189 @@ def musicxml_file(title: str, pieces: Iterable[tuple[Score, Page]]) -> bytes:
     Raises:
         NotationError: music that cannot be written.
     """
-    root, part = _document(title)
+    measures: list[Markup] = []
     for score, page in pieces:
-        _piece(part, score, page)
+        measures += _piece(score, page, len(measures) + 1)
+    root = ElementTree.fromstring(_document(title, measures))
     ElementTree.indent(root)
-    return _bytes(root)
+    return _bytes(ElementTree.tostring(root, encoding="unicode"))
 
 
-def _document(title: str | None) -> tuple[Element, Element]:
-    root = Element("score-partwise", version="4.0")
-    if title is not None:
-        add(root, "movement-title", title)
-    add(add(add(root, "part-list"), "score-part", id="P1"), "part-name", None if title is None else PART)
-    return root, add(root, "part", id="P1")
+def _document(title: str | None, measures: Iterable[Markup]) -> Markup:
+    named = element("part-name") if title is None else leaf("part-name", PART)
+    return element(
+        "score-partwise",
+        *([] if title is None else [leaf("movement-title", title)]),
+        element("part-list", element("score-part", named, id="P1")),
+        element("part", *measures, id="P1"),
+        version="4.0",
+    )
 
 
-def _bytes(root: Element) -> bytes:
-    return (_PROLOGUE + ElementTree.tostring(root, encoding="unicode") + "\n").encode()
+def _bytes(root: str) -> bytes:
+    return f"{_PROLOGUE}{root}\n".encode()
 
 
-def _piece(part: Element, score: Score, page: Page | None) -> None:
+def _piece(score: Score, page: Page | None, first: int) -> list[Markup]:
+    """Write a piece, bar by bar, the first of them with a number."""
     check(score)
-    for number, values in enumerate(written(score.notes, score.bars)):
-        _measure(part, score, page, number, values)
-    if page:
-        add(add(part[-1], "barline", location="right"), "bar-style", "light-light")
+    bars = enumerate(written(score.notes, score.bars))
+    return [element("measure", *_measure(score, page, bar, values, first), number=first + bar) for bar, values in bars]
 
 
-def _measure(part: Element, score: Score, page: Page | None, number: int, values: Sequence[Value]) -> None:
-    measure = add(part, "measure", number=str(len(part) + 1))
-    if page is None and number % BARS_A_ROW == 0:
+def _measure(score: Score, page: Page | None, bar: int, values: Sequence[Value], first: int) -> Iterator[Markup]:
+    if page is None and bar % BARS_A_ROW == 0:
         # Where the first row is told as well, the engraver need not lay out all bars to find where to break them.
-        add(measure, "print", **{"new-system" if number else "new-page": "yes"})
-    if number == 0:
-        _attributes(measure, score, page, is_first=len(part) == 1)
+        yield element("print", **{"new-system" if bar else "new-page": "yes"})
+    staves = _staves(score.staves)
+    if bar == 0:
+        instrument = (score.staves, score.clef, score.open_strings) if first == 1 else None
+        yield _attributes(page.fifths if page else None, instrument)
         if page:
-            _directions(measure, score, page)
-    chords = [chord for chord in score.chords if chord.onset // BAR == number]
-    for staff, tablature in enumerate(_staves(score), start=1):
+            yield from _directions(score, page)
+    signs = shown_accidentals(values, score.notes, page.fifths if page else 0)
+    spelled = list(zip(values, beams(values), triplets(values), signs, strict=True))
+    chords = [chord for chord in score.chords if chord.onset // BAR == bar]
+    for staff, tablature in enumerate(staves, start=1):
         if staff == 2:
-            add(add(measure, "backup"), "duration", BAR)
-        _voice(measure, score, page, values, chords if staff == 1 else [], staff=staff, tablature=tablature)
+            yield element("backup", leaf("duration", BAR))
+        yield from _voice(score, page, spelled, chords if staff == 1 else [], staff=staff, tablature=tablature)
+    if page and bar == score.bars - 1:
+        yield element("barline", leaf("bar-style", "light-light"), location="right")
 
 
-def _staves(score: Score) -> tuple[bool, ...]:
+def _staves(staves: Staves) -> tuple[bool, ...]:
     """Return of every staff whether it is a tablature."""
-    return (*((False,) if score.staves.has_staff else ()), *((True,) if score.staves.has_tablature else ()))
+    return (*((False,) if staves.has_staff else ()), *((True,) if staves.has_tablature else ()))
 
 
-def _attributes(measure: Element, score: Score, page: Page | None, *, is_first: bool) -> None:
-    attributes = add(measure, "attributes")
-    add(attributes, "divisions", BEAT)
-    if page:
-        add(add(attributes, "key"), "fifths", page.fifths)
-    if not is_first:
-        return
-    time = add(attributes, "time", **({} if page else {"print-object": "no"}))
-    add(time, "beats", BAR // BEAT)
-    add(time, "beat-type", 4)
-    staves = _staves(score)
+@lru_cache(maxsize=64)
+def _attributes(fifths: int | None, instrument: tuple[Staves, Clef, tuple[Pitch, ...]] | None) -> Markup:
+    """Tell what holds from a bar on; kept, because a deck's music has one instrument.
+
+    Args:
+        fifths: the key signature's sharps; None for a card, which shows neither key nor time.
+        instrument: staves, clef and open strings; None where they were told before.
+    """
+    parts = [leaf("divisions", BEAT)]
+    if fifths is not None:
+        parts.append(element("key", leaf("fifths", fifths)))
+    if instrument:
+        shown = {"print-object": "no"} if fifths is None else {}
+        parts.append(element("time", leaf("beats", BAR // BEAT), leaf("beat-type", 4), **shown))
+        parts += _instrument(*instrument)
+    return element("attributes", *parts)
+
+
+def _instrument(shown: Staves, clef: Clef, open_strings: Sequence[Pitch]) -> Iterator[Markup]:
+    staves = _staves(shown)
     if len(staves) > 1:
-        add(attributes, "staves", len(staves))
+        yield leaf("staves", len(staves))
     for number, tablature in enumerate(staves, start=1):
-        sign, line, octaves = ("TAB", 5, 0) if tablature else _CLEFS[score.clef]
-        clef = add(attributes, "clef", number=str(number))
-        add(clef, "sign", sign)
-        add(clef, "line", line)
-        if octaves:
-            add(clef, "clef-octave-change", octaves)
-    if score.staves.has_tablature:
-        _strings(attributes, score.open_strings, len(staves))
+        sign, line, octaves = ("TAB", 5, 0) if tablature else _CLEFS[clef]
+        changed = [leaf("clef-octave-change", octaves)] if octaves else []
+        yield element("clef", leaf("sign", sign), leaf("line", line), *changed, number=number)
+    if shown.has_tablature:
+        tunings = (_tuning(line, pitch) for line, pitch in enumerate(open_strings, start=1))
+        yield element("staff-details", leaf("staff-lines", len(open_strings)), *tunings, number=len(staves))
 
 
-def _strings(attributes: Element, pitches: Sequence[Pitch], staff: int) -> None:
-    """Tell the tablature's strings, line 1 the lowest."""
-    details = add(attributes, "staff-details", number=str(staff))
-    add(details, "staff-lines", len(pitches))
-    for line, pitch in enumerate(pitches, start=1):
-        tuning = add(details, "staff-tuning", line=str(line))
-        add(tuning, "tuning-step", pitch.letter)
-        if pitch.accidental:
-            add(tuning, "tuning-alter", pitch.accidental)
-        add(tuning, "tuning-octave", pitch.octave)
+def _tuning(line: int, pitch: Pitch) -> Markup:
+    """Tell a string of the tablature, line 1 the lowest."""
+    return element("staff-tuning", *_pitch(pitch, "tuning-"), line=line)
 
 
-def _directions(measure: Element, score: Score, page: Page) -> None:
+def _pitch(pitch: Pitch, kind: str = "") -> Iterator[Markup]:
+    yield leaf(f"{kind}step", pitch.letter)
+    if pitch.accidental:
+        yield leaf(f"{kind}alter", pitch.accidental)
+    yield leaf(f"{kind}octave", pitch.octave)
+
+
+def _directions(score: Score, page: Page) -> Iterator[Markup]:
     """Tell what stands above the first bar, and, for programs, how its eighths are played."""
     for line in (*page.words, *((SWING,) if score.swing else ())):
-        words = add(measure, "direction", placement="above")
-        add(add(words, "direction-type"), "words", line)
-    tempo = add(measure, "direction", placement="above")
-    metronome = add(add(tempo, "direction-type"), "metronome")
-    add(metronome, "beat-unit", "quarter")
-    add(metronome, "per-minute", f"{page.tempo:g}")
-    sound = add(tempo, "sound", tempo=f"{page.tempo:g}")
-    if score.swing:
-        swing = add(sound, "swing")
-        add(swing, "first", 2)
-        add(swing, "second", 1)
-        add(swing, "swing-type", "eighth")
+        yield element("direction", element("direction-type", leaf("words", line)), placement="above")
+    tempo = f"{page.tempo:g}"
+    metronome = element("metronome", leaf("beat-unit", "quarter"), leaf("per-minute", tempo))
+    swing = element("swing", leaf("first", 2), leaf("second", 1), leaf("swing-type", "eighth"))
+    sound = element("sound", *([swing] if score.swing else []), tempo=tempo)
+    yield element("direction", element("direction-type", metronome), sound, placement="above")
 
 
 def _voice(
-    measure: Element,
     score: Score,
     page: Page | None,
-    values: Sequence[Value],
+    spelled: Iterable[Spelled],
     chords: Sequence[ChordSymbol],
     *,
     staff: int,
     tablature: bool,
-) -> None:
+) -> Iterator[Markup]:
     """Write a bar of one staff."""
-    alone = len(_staves(score)) == 1
     waiting = list(chords)
-    signs = shown_accidentals(values, score.notes, page.fifths if page else 0)
-    for value, beam, triplet, sign in zip(values, beams(values), triplets(values), signs, strict=True):
+    for each in spelled:
+        value = each[0]
         while waiting and waiting[0].onset % BAR < value.onset + value.length:
-            write_harmony(measure, waiting.pop(0), value)
-        made = add(measure, "note")
+            yield harmony(waiting.pop(0), value)
         note = score.notes[value.note] if value.note is not None else None
         tied = note is not None and not (tablature and page is None)
-        _sound(made, value, note, tied=tied)
-        add(made, "voice", staff)
-        name, dots = _TYPES[value.length]
-        add(made, "type", name)
-        for _ in range(dots):
-            add(made, "dot")
-        if sign is not None and not tablature:
-            add(made, "accidental", _SIGNS[sign])
-        if value.is_triplet:
-            thirds = add(made, "time-modification")
-            add(thirds, "actual-notes", 3)
-            add(thirds, "normal-notes", 2)
-        if tablature and not alone:
-            add(made, "stem", "none")
-        add(made, "staff", staff)
-        if alone or not tablature:
-            _beams(made, beam)
-        _notations(made, value, note, triplet, tied=tied, tablature=tablature, bracket=alone or not tablature)
-        if note and note.degree and value.begins and (alone or tablature):
-            lyric = add(made, "lyric", number="1")
-            add(lyric, "syllabic", "single")
-            add(lyric, "text", note.degree)
+        alone = score.staves is not Staves.BOTH
+        yield element("note", *_note(each, note, staff=staff, tablature=tablature, alone=alone, tied=tied))
 
 
-def _sound(made: Element, value: Value, note: ScoreNote | None, *, tied: bool) -> None:
-    if note is None:
-        add(made, "rest")
-    else:
-        pitch = add(made, "pitch")
-        add(pitch, "step", note.pitch.letter)
-        if note.pitch.accidental:
-            add(pitch, "alter", note.pitch.accidental)
-        add(pitch, "octave", note.pitch.octave)
-    add(made, "duration", value.length)
-    for way in _ties(value) if tied else ():
-        add(made, "tie", type=way)
+def _note(
+    spelled: Spelled, note: ScoreNote | None, *, staff: int, tablature: bool, alone: bool, tied: bool
+) -> Iterator[Markup]:
+    """Write what a note or rest is made of, in the order of the format.
 
-
-def _ties(value: Value) -> Iterator[str]:
-    if not value.begins:
-        yield "stop"
-    if not value.ends:
-        yield "start"
-
-
-def _beams(made: Element, beam: Beam) -> None:
-    for number, way in enumerate(beam, start=1):
-        add(made, "beam", way, number=str(number))
-
-
-def _notations(
-    made: Element, value: Value, note: ScoreNote | None, triplet: str, *, tied: bool, tablature: bool, bracket: bool
-) -> None:
-    notations = Element("notations")
-    for way in _ties(value) if tied else ():
-        add(notations, "tied", type=way)
+    Args:
+        spelled: its value and how that is written.
+        note: the note; None for a rest.
+        staff: the number of its staff.
+        tablature: whether that is a tablature.
+        alone: whether it is the only staff.
+        tied: whether ties are written.
+    """
+    value, beam, triplet, sign = spelled
+    yield element("pitch", *_pitch(note.pitch)) if note else element("rest")
+    yield leaf("duration", value.length)
+    ties = _ties(value) if tied else ()
+    yield from (element("tie", type=way) for way in ties)
+    yield leaf("voice", staff)
+    name, dots = _TYPES[value.length]
+    yield leaf("type", name)
+    yield from [element("dot")] * dots
+    if sign is not None and not tablature:
+        yield leaf("accidental", _SIGNS[sign])
+    if value.is_triplet:
+        yield element("time-modification", leaf("actual-notes", 3), leaf("normal-notes", 2))
+    if tablature and not alone:
+        yield leaf("stem", "none")
+    yield leaf("staff", staff)
+    has_beams = alone or not tablature
+    if has_beams:
+        yield from (leaf("beam", way, number=number) for number, way in enumerate(beam, start=1))
+    notations = [element("tied", type=way) for way in ties]
     if triplet:
-        tuplet = add(notations, "tuplet", type=triplet)
-        if triplet == "start":
-            tuplet.set("bracket", "yes" if bracket else "no")
-            if not bracket:
-                tuplet.set("show-number", "none")
-    if tablature and note is not None:
-        technical = add(notations, "technical")
-        add(technical, "string", note.string)
-        add(technical, "fret", note.fret)
-    if len(notations):
-        made.append(notations)
+        notations.append(_tuplet(triplet, bracket=has_beams))
+    if tablature and note:
+        notations.append(element("technical", leaf("string", note.string), leaf("fret", note.fret)))
+    if notations:
+        yield element("notations", *notations)
+    if note and note.degree and value.begins and (alone or tablature):
+        yield element("lyric", leaf("syllabic", "single"), leaf("text", note.degree), number=1)
+
+
+def _ties(value: Value) -> tuple[str, ...]:
+    return (*(() if value.begins else ("stop",)), *(() if value.ends else ("start",)))
+
+
+def _tuplet(triplet: str, *, bracket: bool) -> Markup:
+    if triplet != "start":
+        return element("tuplet", type=triplet)
+    return (
+        element("tuplet", type=triplet, bracket="yes")
+        if bracket
+        else element("tuplet", type=triplet, bracket="no", **{"show-number": "none"})
+    )

@@ -83,6 +83,10 @@ def test_a_file_tells_its_title_words_key_and_tempo() -> None:
     assert flat.getElementsByClass("MetronomeMark")[0].number == 120
 
 
+def test_a_title_may_hold_what_xml_may_not() -> None:
+    assert read(musicxml_file("A\uffffB\x00C", [(LINE, PAGE)])).metadata.movementName == "A\ufffdB\ufffdC"
+
+
 def test_one_music_gives_one_document() -> None:
     assert musicxml_file(TITLE, [(LINE, PAGE)]) == musicxml_file(TITLE, [(LINE, PAGE)])
 
