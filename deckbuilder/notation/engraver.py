@@ -5,16 +5,16 @@ what verovio laid out.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
 from itertools import pairwise
 from typing import Any, Final
-from xml.etree import ElementTree
+from xml.parsers import expat
 
 from deckbuilder.notation.description import NotationError
-from deckbuilder.notation.outlines import Matrix, Shape, of_path
+from deckbuilder.notation.outlines import Shape, of_path, of_polygon
 
 WIDTH: Final = 3600
 """Of a drawing: 360 CSS pixels, ten units each."""
@@ -23,9 +23,11 @@ MARGIN: Final = 60
 SCALE: Final = 33
 """verovio's per cent: four spaces of the staff are 24 CSS pixels."""
 
-_SVG: Final = "{http://www.w3.org/2000/svg}"
+_UNIT: Final = SCALE / 100
+"""A unit of verovio's drawing in ours."""
 _LEFT_OUT: Final = frozenset({"grpSym", "mNum", "placeholder"})
 """What a card has no room or no use for: braces, numbers of bars, and marks of the library's own."""
+_UNDRAWN: Final = frozenset({"svg", "desc", "title", "tspan"})
 _NUMBER: Final = re.compile(r"-?[0-9.]+")
 _MOVED: Final = re.compile(r"translate\(([-0-9.]+),\s*([-0-9.]+)\)(?:\s*scale\(([-0-9.]+),\s*([-0-9.]+)\))?")
 
@@ -95,7 +97,7 @@ def engrave(document: bytes) -> list[Row]:
     toolkit = _toolkit()
     if not toolkit.loadData(document.decode()):
         raise NotationError("music that the engraver does not read")
-    return _Reader(ElementTree.fromstring(toolkit.renderToSVG(1))).rows
+    return _Reader(toolkit.renderToSVG(1)).rows
 
 
 @cache
@@ -134,95 +136,110 @@ def _toolkit() -> Any:
 
 
 class _Reader:
-    """Reads an SVG of verovio's.
+    """Reads an SVG of verovio's, element by element.
 
     Args:
-        root: its root.
+        svg: the SVG.
     """
 
-    def __init__(self, root: ElementTree.Element) -> None:
+    def __init__(self, svg: str) -> None:
         self.rows: list[Row] = []
-        self._glyphs = {
-            glyph.get("id", ""): "".join(path.get("d", "") for path in glyph.iter(f"{_SVG}path"))
-            for glyph in root.iterfind(f"{_SVG}defs/{_SVG}g")
-        }
-        page = root.find(f"{_SVG}svg")
-        assert page is not None
-        self._unit = SCALE / 100
-        self._read(page, ())
+        self._glyphs: dict[str, str] = {}
+        self._within: list[tuple[str, ...]] = [()]
+        self._skipped = 0
+        self._words: list[str] = []
+        self._place = (Role.LYRIC, 0.0, 0.0)
+        self._parser = expat.ParserCreate()
+        self._parser.buffer_text = True
+        self._parser.StartElementHandler = self._open
+        self._parser.EndElementHandler = self._close
+        self._parser.Parse(svg, True)
 
-    def _read(self, element: ElementTree.Element, within: tuple[str, ...]) -> None:
-        for child in element:
-            classes = tuple(child.get("class", "").split())
-            if _LEFT_OUT.intersection(classes):
-                continue
+    def _open(self, tag: str, told: dict[str, str]) -> None:
+        if self._skipped:
+            self._skipped += 1
+        elif tag == "g":
+            classes = told.get("class", "").split()
+            within = (*self._within[-1], *classes)
+            if not _LEFT_OUT.isdisjoint(classes) or ("rest" in classes and "tabGrp" in within):
+                self._skipped = 1
+                return
+            self._within.append(within)
             if "system" in classes:
                 self.rows.append(Row())
-            tag = child.tag.removeprefix(_SVG)
-            if tag == "g":
-                self._read(child, (*within, *classes))
-            else:
-                self._draw(tag, child, within)
+        elif tag == "defs":
+            self._parser.StartElementHandler = self._define
+        elif tag not in _UNDRAWN:
+            self._draw(tag, told, self._within[-1])
 
-    def _draw(self, tag: str, element: ElementTree.Element, within: tuple[str, ...]) -> None:
-        row, unit = self.rows[-1], self._unit
-        if "tabGrp" in within and "rest" in within:
-            return
+    def _define(self, tag: str, told: dict[str, str]) -> None:
+        """Note the path of a glyph, which is the only one of its group."""
+        if tag == "g":
+            self._within.append((f"#{told['id']}",))
+        else:
+            self._glyphs[self._within[-1][0]] = told["d"]
+
+    def _close(self, tag: str) -> None:
+        if self._skipped:
+            self._skipped -= 1
+        elif tag == "g":
+            self._within.pop()
+        elif tag == "defs":
+            self._parser.StartElementHandler = self._open
+        elif tag == "text":
+            self._parser.CharacterDataHandler = None
+            role, x, y = self._place
+            self.rows[-1].labels.append(Label(role, "".join(self._words), x, y))
+
+    def _draw(self, tag: str, told: dict[str, str], within: tuple[str, ...]) -> None:
+        row = self.rows[-1]
         match tag:
-            case "title" | "desc":
-                pass
             case "use":
-                x, y, across, down = self._moved(element)
-                glyph = self._glyphs[element.get("href", "")[1:]]
-                row.shapes.append((_glyph(glyph, across * unit, down * unit), x, y))
+                found = _MOVED.fullmatch(told["transform"])
+                assert found is not None, told
+                x, y, across, down = (float(number or 1) for number in found.groups())
+                glyph = _glyph(self._glyphs[told["href"]], across * _UNIT, down * _UNIT)
+                row.shapes.append((glyph, x * _UNIT + MARGIN, y * _UNIT))
             case "text":
-                x, y = float(element.get("x", 0)) * unit, float(element.get("y", 0)) * unit
-                text = "".join(part.strip() for part in element.itertext())
-                row.labels.append(Label(_role(within), text, x + MARGIN, y))
-            case "path" if "C" not in element.get("d", ""):
-                self._line(element.get("d", ""), element, within)
-            case "polyline":
-                self._line(element.get("points", ""), element, within)
-            case "path":
-                row.shapes.append((of_path(element.get("d", ""), (unit, 0, 0, unit, MARGIN, 0)), 0, 0))
+                self._place = _role(within), float(told["x"]) * _UNIT + MARGIN, float(told["y"]) * _UNIT
+                self._words = []
+                self._parser.CharacterDataHandler = self._hear
+            case "path" if "C" in told["d"]:
+                row.shapes.append((of_path(told["d"], (_UNIT, 0, 0, _UNIT, MARGIN, 0)), 0, 0))
+            case "path" | "polyline":
+                lines = row.staves if within[-1] == "staff" else row.lines
+                width = float(told["stroke-width"]) * _UNIT
+                places = _places(_NUMBER.findall(told["d"] if tag == "path" else told["points"]))
+                lines += [Line(*one, *other, width) for one, other in pairwise(places)]
             case "polygon":
-                path = f"M{element.get('points', '').strip()}z"
-                row.shapes.append((of_path(path, (unit, 0, 0, unit, MARGIN, 0)), 0, 0))
-            case "ellipse":
-                self._dot(element)
+                row.shapes.append((of_polygon(_places(_NUMBER.findall(told["points"]))), 0, 0))
             case "rect":
-                box = [float(element.get(name, 0)) for name in ("x", "y", "width", "height")]
-                path = "M{} {}h{}v{}h-{}z".format(*box, box[2])
-                row.shapes.append((of_path(path, (unit, 0, 0, unit, MARGIN, 0)), 0, 0))
+                x, y, width, height = (float(told[name]) for name in ("x", "y", "width", "height"))
+                corners = (x, y, x + width, y, x + width, y + height, x, y + height)
+                row.shapes.append((of_polygon(_places(corners)), 0, 0))
+            case "ellipse":
+                x, y, across, down = (float(told[name]) * _UNIT for name in ("cx", "cy", "rx", "ry"))
+                row.shapes.append((_dot(across, down), x + MARGIN, y))
             case _:
                 raise NotationError(f"the engraver draws a {tag!r}, which is not read")
 
-    def _moved(self, element: ElementTree.Element) -> Iterator[float]:
-        found = _MOVED.fullmatch(element.get("transform", ""))
-        assert found is not None, element.attrib
-        yield float(found[1]) * self._unit + MARGIN
-        yield float(found[2]) * self._unit
-        yield float(found[3] or 1)
-        yield float(found[4] or 1)
+    def _hear(self, words: str) -> None:
+        self._words.append(words.strip())
 
-    def _line(self, points: str, element: ElementTree.Element, within: tuple[str, ...]) -> None:
-        numbers = [float(number) * self._unit for number in _NUMBER.findall(points)]
-        width = float(element.get("stroke-width", 1)) * self._unit
-        places = list(zip([x + MARGIN for x in numbers[::2]], numbers[1::2], strict=True))
-        row = self.rows[-1]
-        lines = row.staves if within[-1] == "staff" else row.lines
-        lines += [Line(*one, *other, width) for one, other in pairwise(places)]
 
-    def _dot(self, element: ElementTree.Element) -> None:
-        x, y, across, down = (float(element.get(name, 0)) * self._unit for name in ("cx", "cy", "rx", "ry"))
-        path = f"M{-across} 0A{across} {down} 0 1 0 {across} 0A{across} {down} 0 1 0 {-across} 0z"
-        self.rows[-1].shapes.append((of_path(path, (1, 0, 0, 1, 0, 0)), x + MARGIN, y))
+def _places(numbers: Sequence[str | float]) -> list[tuple[float, float]]:
+    return [(float(x) * _UNIT + MARGIN, float(y) * _UNIT) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]
 
 
 @cache
 def _glyph(path: str, across: float, down: float) -> Shape:
-    matrix: Matrix = (across, 0, 0, -down, 0, 0)
-    return of_path(path, matrix)
+    return of_path(path, (across, 0, 0, -down, 0, 0))
+
+
+@cache
+def _dot(across: float, down: float) -> Shape:
+    path = f"M{-across} 0A{across} {down} 0 1 0 {across} 0A{across} {down} 0 1 0 {-across} 0z"
+    return of_path(path, (1, 0, 0, 1, 0, 0))
 
 
 def _role(within: tuple[str, ...]) -> Role:

@@ -43,6 +43,20 @@ def of_path(path: str, matrix: Matrix) -> Shape:
     return _shape([(matrix, lambda pen: parse_path(path, pen))])
 
 
+def of_polygon(corners: Sequence[tuple[float, float]]) -> Shape:
+    """Make a shape of straight edges.
+
+    Args:
+        corners: its corners in order; what is between the last and the first is an edge, too.
+    """
+    from fontTools.misc.roundTools import otRound
+
+    at, *others = [(otRound(x), otRound(y)) for x, y in corners]
+    strokes = [("moveTo", (at,)), *(("lineTo", (corner,)) for corner in (*others, at)), ("closePath", ())]
+    across, down = zip(at, *others, strict=True)
+    return Shape(_path(strokes), (min(across), min(down), max(across), max(down)))
+
+
 def of_text(text: str, size: float, widest: float = 0.0) -> Shape:
     """Write a text as a shape, from x = 0 on the line y = 0.
 
