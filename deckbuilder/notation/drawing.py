@@ -37,7 +37,7 @@ class Drawing:
             layer: the row.
             gap: room above it.
         """
-        top, bottom = round(layer.box[1]), round(layer.box[3])
+        _, top, _, bottom = map(round, layer.box)
         shift = self._bottom + gap - top
         self._rows.append(f'<g transform="translate(0 {shift})">{layer.content(self._name, self._ink)}</g>')
         self._bottom += gap + bottom - top
@@ -84,9 +84,9 @@ class Layer:
     def stroke(self, line: Line) -> None:
         """Draw a line."""
         self._lines.append(line)
-        half = line.width / 2
-        tops, sides = sorted((line.y1, line.y2)), sorted((line.x1, line.x2))
-        self._boxes.append((sides[0] - half, tops[0] - half, sides[1] + half, tops[1] + half))
+        x1, y1, x2, y2, width = line
+        half = width / 2
+        self._boxes.append((min(x1, x2) - half, min(y1, y2) - half, max(x1, x2) + half, max(y1, y2) + half))
 
     @property
     def box(self) -> Box:

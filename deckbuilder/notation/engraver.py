@@ -5,12 +5,11 @@ what verovio laid out.
 """
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 from xml.parsers import expat
 
 from deckbuilder.notation.description import NotationError
@@ -23,14 +22,6 @@ MARGIN: Final = 60
 SCALE: Final = 33
 """verovio's per cent: four spaces of the staff are 24 CSS pixels."""
 
-_UNIT: Final = SCALE / 100
-"""A unit of verovio's drawing in ours."""
-_LEFT_OUT: Final = frozenset({"grpSym", "mNum", "placeholder"})
-"""What a card has no room or no use for: braces, numbers of bars, and marks of the library's own."""
-_UNDRAWN: Final = frozenset({"svg", "desc", "title", "tspan"})
-_NUMBER: Final = re.compile(r"-?[0-9.]+")
-_MOVED: Final = re.compile(r"translate\(([-0-9.]+),\s*([-0-9.]+)\)(?:\s*scale\(([-0-9.]+),\s*([-0-9.]+)\))?")
-
 
 class Role(StrEnum):
     """What a label is."""
@@ -38,6 +29,17 @@ class Role(StrEnum):
     FRET = "fret"
     CHORD = "chord"
     LYRIC = "lyric"
+
+
+_UNIT: Final = SCALE / 100
+"""A unit of verovio's drawing in ours."""
+_LEFT_OUT: Final = frozenset({"grpSym", "mNum", "placeholder"})
+"""What a card has no room or no use for: braces, numbers of bars, and marks of the library's own."""
+_ROLES: Final = {"tabGrp": Role.FRET, "harm": Role.CHORD}
+"""Of the texts in groups of some class; what is in none of them is a lyric."""
+_UNDRAWN: Final = frozenset({"svg", "desc", "title", "tspan"})
+_NUMBER: Final = re.compile(r"-?[0-9.]+")
+_MOVED: Final = re.compile(r"translate\(([-0-9.]+),\s*([-0-9.]+)\)(?:\s*scale\(([-0-9.]+),\s*([-0-9.]+)\))?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +59,7 @@ class Label:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A straight line of some width."""
 
     x1: float
@@ -67,6 +68,10 @@ class Line:
     y2: float
     width: float
 
+    def on_from(self, other: "Line") -> "Line":
+        """Join a level line to another one of its height, as wide as that."""
+        return Line(min(self.x1, other.x1), self.y1, max(self.x2, other.x2), self.y1, other.width)
+
 
 @dataclass(slots=True)
 class Row:
@@ -74,13 +79,13 @@ class Row:
 
     Args:
         shapes: glyphs, beams and ties, each with the place it is moved to.
-        staves: lines of staves and tablatures, in pieces where numbers stand on them.
+        staves: lines of staves and tablatures by their height, each from end to end.
         lines: stems, ledger lines, bar lines and brackets.
         labels: texts.
     """
 
     shapes: list[tuple[Shape, float, float]] = field(default_factory=list)
-    staves: list[Line] = field(default_factory=list)
+    staves: dict[float, Line] = field(default_factory=dict)
     lines: list[Line] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
 
@@ -145,10 +150,10 @@ class _Reader:
     def __init__(self, svg: str) -> None:
         self.rows: list[Row] = []
         self._glyphs: dict[str, str] = {}
-        self._within: list[tuple[str, ...]] = [()]
+        self._groups = [_Group("", Role.LYRIC)]
         self._skipped = 0
+        self._place = 0.0, 0.0
         self._words: list[str] = []
-        self._place = (Role.LYRIC, 0.0, 0.0)
         self._parser = expat.ParserCreate()
         self._parser.buffer_text = True
         self._parser.StartElementHandler = self._open
@@ -159,41 +164,53 @@ class _Reader:
         if self._skipped:
             self._skipped += 1
         elif tag == "g":
-            classes = told.get("class", "").split()
-            within = (*self._within[-1], *classes)
-            if not _LEFT_OUT.isdisjoint(classes) or ("rest" in classes and "tabGrp" in within):
+            group = _group(told.get("class", ""), self._groups[-1].role)
+            if not group:
                 self._skipped = 1
                 return
-            self._within.append(within)
-            if "system" in classes:
+            self._groups.append(group)
+            if group.kind == "system":
                 self.rows.append(Row())
         elif tag == "defs":
             self._parser.StartElementHandler = self._define
         elif tag not in _UNDRAWN:
-            self._draw(tag, told, self._within[-1])
+            self._draw(tag, told, self._groups[-1])
 
     def _define(self, tag: str, told: dict[str, str]) -> None:
         """Note the path of a glyph, which is the only one of its group."""
         if tag == "g":
-            self._within.append((f"#{told['id']}",))
+            self._groups.append(_Group(f"#{told['id']}", Role.LYRIC))
         else:
-            self._glyphs[self._within[-1][0]] = told["d"]
+            self._glyphs[self._groups[-1].kind] = told["d"]
 
     def _close(self, tag: str) -> None:
         if self._skipped:
             self._skipped -= 1
         elif tag == "g":
-            self._within.pop()
+            self._groups.pop()
         elif tag == "defs":
             self._parser.StartElementHandler = self._open
         elif tag == "text":
             self._parser.CharacterDataHandler = None
-            role, x, y = self._place
-            self.rows[-1].labels.append(Label(role, "".join(self._words), x, y))
+            self.rows[-1].labels.append(Label(self._groups[-1].role, "".join(self._words), *self._place))
 
-    def _draw(self, tag: str, told: dict[str, str], within: tuple[str, ...]) -> None:
+    def _hear(self, words: str) -> None:
+        self._words.append(words.strip())
+
+    def _draw(self, tag: str, told: dict[str, str], group: "_Group") -> None:
         row = self.rows[-1]
         match tag:
+            case "path" if "C" in told["d"]:
+                row.shapes.append((of_path(told["d"], (_UNIT, 0, 0, _UNIT, MARGIN, 0)), 0, 0))
+            case "path":
+                line = _line(told["d"], told["stroke-width"])
+                if group.kind == "staff":
+                    row.staves[line.y1] = line.on_from(row.staves.get(line.y1, line))
+                else:
+                    row.lines.append(line)
+            case "polyline":
+                width = float(told["stroke-width"]) * _UNIT
+                row.lines += [Line(*one, *other, width) for one, other in pairwise(_places(told["points"]))]
             case "use":
                 found = _MOVED.fullmatch(told["transform"])
                 assert found is not None, told
@@ -201,34 +218,54 @@ class _Reader:
                 glyph = _glyph(self._glyphs[told["href"]], across * _UNIT, down * _UNIT)
                 row.shapes.append((glyph, x * _UNIT + MARGIN, y * _UNIT))
             case "text":
-                self._place = _role(within), float(told["x"]) * _UNIT + MARGIN, float(told["y"]) * _UNIT
+                self._place = float(told["x"]) * _UNIT + MARGIN, float(told["y"]) * _UNIT
                 self._words = []
                 self._parser.CharacterDataHandler = self._hear
-            case "path" if "C" in told["d"]:
-                row.shapes.append((of_path(told["d"], (_UNIT, 0, 0, _UNIT, MARGIN, 0)), 0, 0))
-            case "path" | "polyline":
-                lines = row.staves if within[-1] == "staff" else row.lines
-                width = float(told["stroke-width"]) * _UNIT
-                places = _places(_NUMBER.findall(told["d"] if tag == "path" else told["points"]))
-                lines += [Line(*one, *other, width) for one, other in pairwise(places)]
             case "polygon":
-                row.shapes.append((of_polygon(_places(_NUMBER.findall(told["points"]))), 0, 0))
-            case "rect":
-                x, y, width, height = (float(told[name]) for name in ("x", "y", "width", "height"))
-                corners = (x, y, x + width, y, x + width, y + height, x, y + height)
-                row.shapes.append((of_polygon(_places(corners)), 0, 0))
+                row.shapes.append((of_polygon(_places(told["points"])), 0, 0))
             case "ellipse":
                 x, y, across, down = (float(told[name]) * _UNIT for name in ("cx", "cy", "rx", "ry"))
                 row.shapes.append((_dot(across, down), x + MARGIN, y))
             case _:
                 raise NotationError(f"the engraver draws a {tag!r}, which is not read")
 
-    def _hear(self, words: str) -> None:
-        self._words.append(words.strip())
+
+class _Group(NamedTuple):
+    """A group of an SVG.
+
+    Args:
+        kind: its class, the first of them.
+        role: what the texts in it are.
+    """
+
+    kind: str
+    role: Role
 
 
-def _places(numbers: Sequence[str | float]) -> list[tuple[float, float]]:
-    return [(float(x) * _UNIT + MARGIN, float(y) * _UNIT) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]
+@lru_cache(maxsize=1024)
+def _group(classes: str, within: Role) -> _Group | None:
+    """Return the group of some classes that is within another one; None for one that is left out."""
+    kind, *others = classes.split() or [""]
+    if not _LEFT_OUT.isdisjoint((kind, *others)) or (kind == "rest" and within is Role.FRET):
+        return None
+    return _Group(kind, _ROLES.get(kind, within))
+
+
+def _line(path: str, width: str) -> Line:
+    """Read the path of one straight line, which most of a drawing are."""
+    x1, y1, x2, y2 = path[1:].replace("L", "").split()
+    return Line(
+        float(x1) * _UNIT + MARGIN,
+        float(y1) * _UNIT,
+        float(x2) * _UNIT + MARGIN,
+        float(y2) * _UNIT,
+        float(width) * _UNIT,
+    )
+
+
+def _places(numbers: str) -> list[tuple[float, float]]:
+    found = [float(number) * _UNIT for number in _NUMBER.findall(numbers)]
+    return list(zip([x + MARGIN for x in found[::2]], found[1::2], strict=True))
 
 
 @cache
@@ -240,11 +277,3 @@ def _glyph(path: str, across: float, down: float) -> Shape:
 def _dot(across: float, down: float) -> Shape:
     path = f"M{-across} 0A{across} {down} 0 1 0 {across} 0A{across} {down} 0 1 0 {-across} 0z"
     return of_path(path, (1, 0, 0, 1, 0, 0))
-
-
-def _role(within: tuple[str, ...]) -> Role:
-    if "tabGrp" in within:
-        return Role.FRET
-    if "harm" in within:
-        return Role.CHORD
-    return Role.LYRIC

@@ -1,7 +1,8 @@
 """Music as MusicXML, the open format of notation programs: staff and tablature, chord symbols, degrees.
 
 The format is W3C's MusicXML 4.0. Both staves are one part, the tablature its second staff; degrees are the lyrics of
-the tablature, or of the staff where it stands alone. A division is a tick. The same music gives the same bytes.
+the tablature (not on a card, which draws them itself), or of the staff where it stands alone. A division is a tick.
+The same music gives the same bytes.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -60,7 +61,7 @@ class Page:
 
 
 def musicxml(score: Score) -> bytes:
-    """Write music as MusicXML for a card: rows of two bars without key and time signatures, no tie in the tablature.
+    """Write music as MusicXML for a card: rows of two bars, no key and time, numbers alone in the tablature.
 
     Args:
         score: the music.
@@ -148,15 +149,16 @@ def _attributes(fifths: int | None, instrument: tuple[Staves, Clef, tuple[Pitch,
     """Tell what holds from a bar on; kept, because a deck's music has one instrument.
 
     Args:
-        fifths: the key signature's sharps; None for a card, which shows neither key nor time.
+        fifths: the key signature's sharps; None for a card, which has no key and, four beats being what is
+            read where none are told, no time.
         instrument: staves, clef and open strings; None where they were told before.
     """
     parts = [leaf("divisions", BEAT)]
     if fifths is not None:
         parts.append(element("key", leaf("fifths", fifths)))
     if instrument:
-        shown = {"print-object": "no"} if fifths is None else {}
-        parts.append(element("time", leaf("beats", BAR // BEAT), leaf("beat-type", 4), **shown))
+        if fifths is not None:
+            parts.append(element("time", leaf("beats", BAR // BEAT), leaf("beat-type", 4)))
         parts += _instrument(*instrument)
     return element("attributes", *parts)
 
@@ -207,19 +209,18 @@ def _voice(
     tablature: bool,
 ) -> Iterator[Markup]:
     """Write a bar of one staff."""
+    alone, bare = score.staves is not Staves.BOTH, tablature and page is None
     waiting = list(chords)
     for each in spelled:
         value = each[0]
         while waiting and waiting[0].onset % BAR < value.onset + value.length:
             yield harmony(waiting.pop(0), value)
         note = score.notes[value.note] if value.note is not None else None
-        tied = note is not None and not (tablature and page is None)
-        alone = score.staves is not Staves.BOTH
-        yield element("note", *_note(each, note, staff=staff, tablature=tablature, alone=alone, tied=tied))
+        yield element("note", *_note(each, note, staff=staff, tablature=tablature, alone=alone, bare=bare))
 
 
 def _note(
-    spelled: Spelled, note: ScoreNote | None, *, staff: int, tablature: bool, alone: bool, tied: bool
+    spelled: Spelled, note: ScoreNote | None, *, staff: int, tablature: bool, alone: bool, bare: bool
 ) -> Iterator[Markup]:
     """Write what a note or rest is made of, in the order of the format.
 
@@ -229,12 +230,12 @@ def _note(
         staff: the number of its staff.
         tablature: whether that is a tablature.
         alone: whether it is the only staff.
-        tied: whether ties are written.
+        bare: whether it has neither ties nor a degree.
     """
     value, beam, triplet, sign = spelled
     yield element("pitch", *_pitch(note.pitch)) if note else element("rest")
     yield leaf("duration", value.length)
-    ties = _ties(value) if tied else ()
+    ties = _ties(value) if note and not bare else ()
     yield from (element("tie", type=way) for way in ties)
     yield leaf("voice", staff)
     name, dots = _TYPES[value.length]
@@ -257,7 +258,7 @@ def _note(
         notations.append(element("technical", leaf("string", note.string), leaf("fret", note.fret)))
     if notations:
         yield element("notations", *notations)
-    if note and note.degree and value.begins and (alone or tablature):
+    if note and note.degree and value.begins and (alone or tablature) and not bare:
         yield element("lyric", leaf("syllabic", "single"), leaf("text", note.degree), number=1)
 
 

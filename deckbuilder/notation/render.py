@@ -6,7 +6,6 @@ shape is defined once, and lengths are whole tenths of a CSS pixel.
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 from typing import Final
 
 from deckbuilder.notation.description import BAR, ChordSymbol, Score
@@ -84,7 +83,7 @@ def _struck(score: Score) -> Iterator[str | None]:
 
 def _frets(layer: Layer, row: Row, frets: Sequence[Label]) -> Iterator[tuple[float, float, float]]:
     """Write fret numbers on their strings, and yield where they interrupt them: height, left and right end."""
-    heights = sorted({line.y1 for line in row.staves})
+    heights = sorted(row.staves)
     middle = of_text("1", _FRET).box[1] / 2
     for label, room in zip(frets, _rooms([label.x for label in frets]), strict=True):
         height = min(heights, key=lambda y: abs(y + _ON_LINE / 2 - label.y))
@@ -97,13 +96,12 @@ def _frets(layer: Layer, row: Row, frets: Sequence[Label]) -> Iterator[tuple[flo
 
 def _staves(row: Row, gaps: Sequence[tuple[float, float, float]]) -> Iterator[Line]:
     """Yield the lines of staves, whole but for the numbers on them."""
-    for height, group in groupby(sorted(row.staves, key=lambda line: line.y1), key=lambda line: line.y1):
-        pieces = list(group)
-        at, end, width = min(line.x1 for line in pieces), max(line.x2 for line in pieces), pieces[0].width
+    for height, line in row.staves.items():
+        at = line.x1
         for _, left, right in sorted(gap for gap in gaps if gap[0] == height):
-            yield Line(at, height, left, height, width)
+            yield line._replace(x1=at, x2=left)
             at = right
-        yield Line(at, height, end, height, width)
+        yield line._replace(x1=at)
 
 
 def _degrees(layer: Layer, degrees: Sequence[tuple[float, str]]) -> None:
