@@ -208,11 +208,10 @@ def _rows(changes: Changes, line: Sequence[LineNote], names: Sequence[str]) -> I
     for at in range(len(line) - 2):
         part = line[at : at + 4]
         chord = line[at].chord
-        if len({note.chord for note in part[:3]}) > 1 or not _joined(line, at, at + 2):
+        if not part[1].chord == part[2].chord == chord or not _joined(line, at, at + 2):
             continue
-        triad = _triad([note.midi for note in part[:3]])
-        own = changes[chord][0]
-        if triad and own.function.is_dominant and sum(note.degree in _ALTERED for note in part[:3]) > 1:
+        altered = sum(note.degree in _ALTERED for note in part[:3]) > 1 and changes[chord][0].function.is_dominant
+        if altered and (triad := _triad([note.midi for note in part[:3]])):
             text = _("plays the triad of {triad} over {chord}", triad=triad, chord=names[chord])
             yield Claim(Kind.TRIAD, (at, at + 1, at + 2), text)
         row = _CELLS.get(tuple(note.degree for note in part))

@@ -97,8 +97,7 @@ class Instrument:
         Raises:
             NeckError: no set of so many regions covers the octave on this neck.
         """
-        found = regions(self.sounding, tonic, count, frets=self.frets - self.capo)
-        return tuple(Region(region.number, region.index_fret + self.capo, self.capo) for region in found)
+        return _regions(self, tonic, count)
 
     def fingering(self, pitch_classes: AbstractSet[int], index_fret: int) -> Fingering:
         """Finger a scale in one hand position.
@@ -116,6 +115,14 @@ class Instrument:
             chord: the chord's pitch classes, root first, each above the one before.
         """
         return _moved(close_position(self.sounding, chord, frets=self.frets - self.capo), self.capo)
+
+
+@lru_cache(maxsize=1024)
+def _regions(instrument: Instrument, tonic: int, count: int) -> tuple[Region, ...]:
+    """Return a key's regions; kept, because each of them is asked for by itself."""
+    capo = instrument.capo
+    found = regions(instrument.sounding, tonic, count, frets=instrument.frets - capo)
+    return tuple(Region(region.number, region.index_fret + capo, capo) for region in found)
 
 
 @lru_cache(maxsize=4096)
