@@ -15,6 +15,7 @@ from deckbuilder.progress.figures import Verdict
 from deckbuilder.progress.records import DAY, History
 from deckbuilder.progress.sheet import Entry, entries
 from deckbuilder.progress.work import Place, places, work
+from deckbuilder.progress.work_words import why
 from deckbuilder.recipe import read_recipe
 from deckbuilder.speech import _, plural
 from deckbuilder.teaching.ladder import STEPS
@@ -33,6 +34,7 @@ class WeekPlan:
 
     Args:
         spots: the weakest spots, each with a neck.
+        why: why these, where something is weak wherever it is asked.
         places: the next places, in words.
         tune: name of the tune with its key.
         bars: its changes, four bars a line, each section once: its name before the first of its lines, and the bars.
@@ -41,6 +43,7 @@ class WeekPlan:
     """
 
     spots: tuple[Entry, ...]
+    why: tuple[str, ...]
     places: tuple[str, ...]
     tune: str
     bars: tuple[tuple[str, tuple[str, ...]], ...]
@@ -69,6 +72,7 @@ def week_plan(analysis: Analysis, recipe: Recipe, notes: Sequence[Note], tempo: 
             replace(entry, line=_stands(analysis, place, entry.line))
             for entry, place in zip(entries(analysis, spots, by_id), spots, strict=True)
         ),
+        why=tuple(why(part) for part in work(analysis, SPOTS) if part.weakness is not None),
         places=tuple(f"{note.words.key} · {note.words.where}" for note in ahead),
         tune=_("{tune} in {key}", tune=changes.form.name, key=key_label(changes.form.home.name)) + _order(changes),
         bars=tuple(_lines(changes)),

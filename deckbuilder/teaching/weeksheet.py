@@ -21,6 +21,7 @@ _TUNE_HEAD, _LINE, _HANDS = 12.0, 7.4, 26.0
 """Height of a tune's name, of a line of its bars, and of what stands at the foot."""
 _MOST_LINES = 8
 """Of a tune's changes."""
+_MOST_REASONS = 2
 
 
 def week_sheet(title: str, now: float, plan: WeekPlan, paper: Paper) -> bytes:
@@ -70,7 +71,12 @@ def _draw_next(sheet: Sheet, plan: WeekPlan, x: float, y: float, width: float) -
         if plan.next_tempo > plan.tempo
         else _("This is the last step of the ladder.")
     )
-    sheet.paragraph(x, y + 7, more, 3.2, width, QUIET)
+    y = sheet.paragraph(x, y + 7, more, 3.2, width, QUIET) + 4
+    if plan.why:
+        sheet.text(x, y, _("Why these places"), 4.8, weight="bold")
+        y += 6
+        for reason in plan.why[:_MOST_REASONS]:
+            y = sheet.paragraph(x, y, f"{reason}.", 3.2, width)
 
 
 def _draw_tune(sheet: Sheet, plan: WeekPlan, y: float) -> None:

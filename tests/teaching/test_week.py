@@ -324,3 +324,11 @@ def test_where_no_export_is_of_the_class_the_last_week_stays(tmp_path: Path) -> 
     assert result.exit_code == 2
     assert "no export here is of a student of this class, so nothing was written" in result.stderr
     assert {path.name: path.read_bytes() for path in (tmp_path / "week").iterdir()} == before
+
+
+def test_a_sheet_says_why_its_places_are_practised(week: Path) -> None:
+    for name, has in (("tuesdays-di", True), ("tuesdays-gus", False)):
+        with pypdfium2.PdfDocument(week / f"{name}-week-letter.pdf") as document:
+            said = words_of(document[0]).replace("\r\n", " ")
+        assert ("Why these places" in said) == has
+        assert (f"Needs work: {ALTERED} everywhere. " in said) == has
