@@ -135,7 +135,7 @@ def test_each_tuning_has_a_history_of_its_own(tmp_path: Path) -> None:
     assert (most.tuning, most.other_tunings, len(most.cards)) == ("standard", ("other",), 2)
     asked = read_history(path, NOW, "other")
     assert (asked.tuning, asked.instrument, len(asked.cards)) == ("other", "E2-A3", 1)
-    with pytest.raises(NothingToSayError, match="no answer in tuning third; there is other, standard"):
+    with pytest.raises(NothingToSayError, match="no answer in tuning third; choose with --tuning: other, standard"):
         read_history(path, NOW, "third")
 
 

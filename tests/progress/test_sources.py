@@ -124,5 +124,6 @@ def test_tunings_of_several_files_are_told_apart(tmp_path: Path) -> None:
     found = history_of(sources, end_of(9))
     assert (found.tuning, found.other_tunings, len(found.cards)) == ("dadgad", ("standard",), 1)
     assert history_of(sources, end_of(9), "standard").tuning == "standard"
-    with pytest.raises(NothingToSayError, match=f"{files[0]}, {files[1]}: no answer in tuning open-g; there is"):
+    told = f"{files[0]}, {files[1]}: no answer in tuning open-g; choose with --tuning"
+    with pytest.raises(NothingToSayError, match=told):
         history_of(sources, end_of(9), "open-g")
