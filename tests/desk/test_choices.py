@@ -1,17 +1,19 @@
 """Everything that a recipe may ask for is on the page, in words of a guitarist."""
 
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.levels import LEVELS
-from deckbuilder.desk.choices import choices
+from deckbuilder.desk.choices import choices, offered
+from deckbuilder.desk.pages import page
 from deckbuilder.desk.recipes import starts
 from deckbuilder.neck.tuning import TUNINGS
 from deckbuilder.recipe import Recipe, parse_recipe
-from deckbuilder.speech import Language, Names, Speech, speaking
+from deckbuilder.speech import Language, Names, Speech, code, current, speaking
 from deckbuilder.theory.colours import COLOURS
 from deckbuilder.theory.keys import KEY_NAMES, Key
 from tests.desk.asking import Asker
@@ -44,6 +46,16 @@ def test_what_is_chosen_by_default_is_the_default_recipe(found: dict[str, Any]) 
     for what in ("kinds", "colours"):
         assert {row["name"] for row in found[what] if row["default"]} == set(found["default"][what])
     assert {row["number"] for row in found["levels"] if row["default"]} == set(found["default"]["levels"])
+
+
+def test_every_field_of_the_page_has_its_default(tmp_path: Path, found: dict[str, Any]) -> None:
+    """All but how a neck is strung, which follows the hand until it is chosen."""
+    made = page("desk.html", choices=offered(tmp_path), code=code(), speech=current())
+    paths = set(re.findall(r'data-(?:path|list)="([^"]+)"', made))
+    assert len(paths) > 20
+    for path in paths - {"instrument.strung"}:
+        table, _, field = path.rpartition(".")
+        assert field in (found["default"][table] if table else found["default"]), path
 
 
 @pytest.mark.parametrize("what", [*ROWS, *MORE_ROWS])
