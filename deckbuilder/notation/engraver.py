@@ -99,10 +99,22 @@ def engrave(document: bytes) -> list[Row]:
     Raises:
         NotationError: the engraver refuses it.
     """
+    return _Reader(lay_out(document)).rows
+
+
+def lay_out(document: bytes) -> str:
+    """Return what verovio makes of a document: an SVG, all on one page.
+
+    Args:
+        document: MusicXML.
+
+    Raises:
+        NotationError: the engraver refuses it.
+    """
     toolkit = _toolkit()
     if not toolkit.loadData(document.decode()):
         raise NotationError("music that the engraver does not read")
-    return _Reader(toolkit.renderToSVG(1)).rows
+    return str(toolkit.renderToSVG(1))
 
 
 @cache

@@ -28,8 +28,10 @@ RECIPE = 'title = "Bench"\nkinds = [{kinds}]\n'
 REWORDED = 'title = "Bench, reworded"\nkeys = ["F"]\nkinds = [{kinds}]\n'
 SHARED = Path(__file__).with_name("shared.py")
 STARTS = 5
-MEDIA_SORTS = ("pictures", "clips")
-"""Those that have a floor; what is engraved has none, since all of it is engraving."""
+ENCODED = ("pictures", "clips")
+"""Sorts of media that are encoded; written music is engraved, and has no other way to be held against."""
+COLD = {"every": ("every kind of card", "media/store"), "default": ("default recipe", "media/default")}
+"""Recipes that are built cold: what they are called, and their stores."""
 SORTS = {"pictures": ".png", "clips": ".mp3", "scores": ".svg"}
 
 
@@ -70,10 +72,12 @@ def _builds(folder: Path, before: Path | None, figures: dict[str, str]) -> Itera
     yield "| | wall s | CPU s | peak MiB a process | notes | cards | pictures | clips | MB |"
     yield "|---|---|---|---|---|---|---|---|---|"
     build = (*DECKBUILDER, "build", "--store", "media/store")
-    yield _row("cold build, every kind of card", measured((*build, "bench.toml"), folder), folder / "cold.json")
+    yield _row("cold build, every kind of card", measured((*build, "bench.toml"), folder), folder / "every.json")
     yield _row("the same, warm", measured((*build, "bench.toml"), folder))
     yield _row("one key, after a change of words", measured((*build, "reworded.toml"), folder))
-    yield _row("cold build, default recipe", measured((*build, "--store", "media/default"), folder))
+    yield _row(
+        "cold build, default recipe", measured((*build, "--store", "media/default"), folder), folder / "default.json"
+    )
     warm = min(
         (measured((*build, "--store", "media/default"), folder) for _ in range(STARTS)), key=lambda cost: cost.cpu
     )
@@ -131,30 +135,34 @@ def _compared(folder: Path, before: Path, figures: dict[str, str]) -> Iterator[s
 
 
 def _ratios(folder: Path, figures: dict[str, str]) -> Iterator[str]:
-    """Hold the cold build against the floor, and each medium against the plain way."""
-    _, cold, _ = json.loads((folder / "cold.json").read_text())
-    floor = _json(measured((sys.executable, "-m", "tests.bench.floor", "media/store"), folder))
+    """Hold cold builds against their floors, and each medium against the plain way."""
     ways = _json(measured((sys.executable, "-m", "tests.bench.plain"), folder))
-    encoding = sum(floor[sort][0] for sort in MEDIA_SORTS)
-    scores = ways["ours"]["scores"][1]
-    yield f"\nFloor: encoding alone of the same pictures and clips takes {encoding:.1f} CPU s; the whole cold "
-    yield f"build takes {cold / encoding:.2f} times that, {(cold - scores) / encoding:.2f} times without its scores.\n"
-    figures["cold build, of encoding alone (1.6)"] = (
-        f"{cold / encoding:.2f}, without scores {(cold - scores) / encoding:.2f}"
-    )
-    yield "| ms a medium | encoding alone, CPU | ours, CPU | plain way, CPU | ours, wall, all cores | plain way, wall |"
+    engraved = _each(ways["ours"]["scores"])[1]
+    yield "\n| cold build | CPU s | encoding alone | and engraving | of both | without scores, of encoding |"
     yield "|---|---|---|---|---|---|"
-    for sort in MEDIA_SORTS:
-        seconds, number = floor[sort]
-        alone = 1000 * seconds / number
-        ours, plain = (_each(ways[way][sort]) for way in ("ours", "plain"))
-        shared, _ = _each(ways["workers"][sort])
-        yield (
-            f"| {sort} | {alone:.1f} | {ours[1]:.1f} | {plain[1]:.1f}: {plain[1] / ours[1]:.1f} times "
-            f"| {shared:.1f} | {plain[0]:.1f}: {plain[0] / shared:.1f} times |"
-        )
-    shared, _ = _each(ways["workers"]["scores"])
-    yield f"| scores | – | {_each(ways['ours']['scores'])[1]:.1f} | – | {shared:.1f} | – |"
+    floors = {}
+    for recipe, (name, store) in COLD.items():
+        _, cold, _ = json.loads((folder / f"{recipe}.json").read_text())
+        floors[recipe] = _json(measured((sys.executable, "-m", "tests.bench.floor", store, recipe), folder))
+        encoding = sum(floors[recipe][sort][0] for sort in ENCODED)
+        engraving, number = floors[recipe]["scores"]
+        whole = f"{cold / (encoding + engraving):.2f}"
+        without = f"{(cold - number * engraved / 1000) / encoding:.2f}"
+        yield f"| {name} | {cold:.1f} | {encoding:.1f} | {engraving:.1f} | {whole} | {without} |"
+        figures[f"cold build, {name}, of encoding and engraving alone (1.6)"] = whole
+        figures["the same without scores, of encoding alone of pictures and clips, " + name] = without
+    yield "\n| ms a medium | the floor, CPU | ours, CPU | plain way, CPU | ours, wall, all cores | plain way, wall |"
+    yield "|---|---|---|---|---|---|"
+    for sort in SORTS:
+        seconds, number = floors["every"][sort]
+        ours, shared = (_each(ways[way][sort]) for way in ("ours", "workers"))
+        told = f"| {sort} | {1000 * seconds / number:.1f} | {ours[1]:.1f} "
+        if sort in ENCODED:
+            plain = _each(ways["plain"][sort])
+            told += f"| {plain[1]:.1f}: {plain[1] / ours[1]:.1f} times | {shared[0]:.1f} "
+            yield told + f"| {plain[0]:.1f}: {plain[0] / shared[0]:.1f} times |"
+        else:
+            yield told + f"| – | {shared[0]:.1f} | – |"
 
 
 def _each(timed: Sequence[float]) -> tuple[float, float]:

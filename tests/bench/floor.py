@@ -1,7 +1,7 @@
-"""The floor: encoding alone of the very pictures and clips of a store, nothing drawn, nothing sounded.
+"""The floor: encoding alone of the very pictures and clips of a store, and engraving alone of a recipe's written music.
 
-Printed as JSON: processor seconds and number of the media, by their sort. What is encoded is first decoded; only
-encoding is timed.
+Nothing is drawn and nothing sounded. Printed as JSON: processor seconds and number of the media, by their sort. What is
+encoded is first decoded, and what is engraved is first written as MusicXML; only the libraries' own work is timed.
 """
 
 import io
@@ -17,11 +17,19 @@ import numpy as np
 import soundfile
 from PIL import Image
 
+from deckbuilder.build import media_of, notes_of
+from deckbuilder.notation.description import Score
+from deckbuilder.notation.engraver import lay_out
+from deckbuilder.notation.musicxml import musicxml
 from deckbuilder.picture.png import png
+from deckbuilder.recipe import Recipe, parse_recipe
 from deckbuilder.sound.format import RATE
 from deckbuilder.sound.mp3 import QUALITY, VBR, VBR_METHOD
+from tests.bench.selection import everything
 
 BATCH = 24
+RECIPES = {"default": lambda: parse_recipe({}, "bench"), "every": everything}
+"""What may be built."""
 
 
 def encode_picture(data: bytes) -> float:
@@ -51,26 +59,43 @@ def encode_clip(data: bytes) -> float:
     return time.process_time() - started
 
 
-def encode_batch(paths: Sequence[Path]) -> list[tuple[str, float]]:
-    """Encode some media again."""
-    timed = []
-    for path in paths:
-        sort, encode = ("pictures", encode_picture) if ".png." in path.name else ("clips", encode_clip)
-        timed.append((sort, encode(path.read_bytes())))
-    return timed
+def engrave(document: bytes) -> float:
+    """Have a document laid out and drawn by the engraver, its drawing left as it is; return processor seconds."""
+    started = time.process_time()
+    lay_out(document)
+    return time.process_time() - started
 
 
-def main(store: Path) -> None:
-    """Encode a store's media again on all cores."""
-    # Written music is left out: it is text, and all its work is engraving.
-    paths = sorted((*store.glob("*-*.png.*"), *store.glob("*-*.mp3.*")))
-    told: dict[str, list[float]] = {"pictures": [], "clips": []}
+Work = tuple[str, Sequence[Path] | Sequence[bytes]]
+"""Some media of one sort: files of the store, or documents."""
+
+
+def timed(work: Work) -> tuple[str, list[float]]:
+    """Encode or engrave some media again; return their sort and the processor seconds of each."""
+    sort, media = work
+    if sort == "scores":
+        documents = [medium for medium in media if isinstance(medium, bytes)]
+        engrave(documents[0])  # the library is loaded
+        return sort, [engrave(document) for document in documents]
+    encode = encode_picture if sort == "pictures" else encode_clip
+    return sort, [encode(path.read_bytes()) for path in media if isinstance(path, Path)]
+
+
+def main(store: Path, recipe: Recipe) -> None:
+    """Encode a store's media and engrave a recipe's on all cores."""
+    scores = [medium.description for medium in media_of(notes_of(recipe)) if isinstance(medium.description, Score)]
+    sorts: tuple[Work, ...] = (
+        ("pictures", sorted(store.glob("*-*.png.*"))),
+        ("clips", sorted(store.glob("*-*.mp3.*"))),
+        ("scores", [musicxml(score) for score in scores]),
+    )
+    batches = [(sort, media[n : n + BATCH]) for sort, media in sorts for n in range(0, len(media), BATCH)]
+    told: dict[str, list[float]] = {sort: [] for sort, _ in sorts}
     with ProcessPoolExecutor() as executor:
-        for timed in executor.map(encode_batch, [paths[n : n + BATCH] for n in range(0, len(paths), BATCH)]):
-            for sort, seconds in timed:
-                told[sort].append(seconds)
+        for sort, seconds in executor.map(timed, batches):
+            told[sort] += seconds
     print(json.dumps({sort: [sum(seconds), len(seconds)] for sort, seconds in told.items()}))
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), RECIPES[sys.argv[2]]())
