@@ -37,9 +37,15 @@ _RENDERERS = (
 )
 """What a worker needs loaded."""
 
-_MEMORY = {"MALLOC_MMAP_THRESHOLD_": 1 << 25, "MALLOC_TRIM_THRESHOLD_": 1 << 27}
-"""Bytes up to which a worker keeps memory that it has given back, where the C library is glibc: what a clip takes comes
-again with the next one, and to get it from the system each time takes an eighth of a clip's processor time."""
+_SURROUNDINGS = {
+    # Bytes up to which a worker keeps memory that it has given back, where the C library is glibc: what a clip takes
+    # comes again with the next one, and to get it from the system each time takes an eighth of its processor time.
+    "MALLOC_MMAP_THRESHOLD_": 1 << 25,
+    "MALLOC_TRIM_THRESHOLD_": 1 << 27,
+    # There is a worker a core: threads of NumPy's linear algebra would only wait for each other.
+    "OPENBLAS_NUM_THREADS": 1,
+}
+"""Variables that a worker starts with, where nobody has set them."""
 
 _HANDLES, _HANDLES_A_WORKER = 48, 8
 """File handles that the program and each of its workers take, with some to spare."""
@@ -131,8 +137,8 @@ def _pool(number: int) -> tuple[Executor, Connection]:
     if (few := _handles()) is not None and few < _HANDLES + _HANDLES_A_WORKER * number:
         # The library that starts processes cannot do with fewer, and does not say so in words.
         raise OSError(f"there are only {few} file handles")
-    for name, size in _MEMORY.items():
-        os.environ.setdefault(name, str(size))  # the processes are new programs: they take it over as they start
+    for name, value in _SURROUNDINGS.items():
+        os.environ.setdefault(name, str(value))  # the processes are new programs: they take it over as they start
     context = _context()
     if context.get_start_method() == "forkserver":
         owned(Path(get_temp_dir()))

@@ -47,7 +47,7 @@ def levelled(samples: Mix, rate: int, *, known: bool = True) -> Mix:
             measured in full, and what is lost is made up several times.
 
     Returns:
-        The samples at the new level; a new array.
+        The same samples, brought to the new level in place.
 
     Raises:
         SoundError: they are silent.
@@ -64,7 +64,8 @@ def levelled(samples: Mix, rate: int, *, known: bool = True) -> Mix:
             # Half of it: where much of a clip lies at the gate, loudness jumps, and the whole would swing about it.
             gain *= lost if count == 0 else math.sqrt(lost)
             dips = _dips(loudest * gain, rate)
-    return _led(samples, dips * gain)
+    _lead(samples, dips * gain)
+    return samples
 
 
 def _missing(loudness: float) -> float:
@@ -139,7 +140,7 @@ def limit(samples: Mix, rate: int) -> None:
         samples: mono, two blocks of 64 or more.
         rate: samples a second.
     """
-    samples[:] = _led(samples, _dips(_loudest(samples), rate))
+    _lead(samples, _dips(_loudest(samples), rate))
 
 
 def _dips(loudest: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
@@ -176,15 +177,12 @@ def _loudest(samples: Mix) -> NDArray[np.float64]:
     return loudest
 
 
-def _led(samples: Mix, gains: NDArray[np.float64]) -> Mix:
-    """Turn samples up and down, in straight lines from the middle of one block to the next."""
+def _lead(samples: Mix, gains: NDArray[np.float64]) -> None:
+    """Turn samples up and down, in place, in straight lines from the middle of one block to the next."""
     half, gain = _BLOCK // 2, gains.astype(np.float32)
-    led = np.empty_like(samples)
     inner = slice(half, half + (len(gain) - 1) * _BLOCK)
-    lines, ends = led[inner].reshape(-1, _BLOCK), np.stack((gain[:-1], gain[1:]), axis=1)
-    for first in range(0, len(lines), _TOGETHER):
-        np.matmul(ends[first : first + _TOGETHER], _WAY, out=lines[first : first + _TOGETHER])
-    led[inner] *= samples[inner]
-    led[: inner.start] = samples[: inner.start] * gain[0]
-    led[inner.stop :] = samples[inner.stop :] * gain[-1]
-    return led
+    blocks, ends = samples[inner].reshape(-1, _BLOCK), np.stack((gain[:-1], gain[1:]), axis=1)
+    for first in range(0, len(blocks), _TOGETHER):
+        blocks[first : first + _TOGETHER] *= ends[first : first + _TOGETHER] @ _WAY
+    samples[: inner.start] *= gain[0]
+    samples[inner.stop :] *= gain[-1]
