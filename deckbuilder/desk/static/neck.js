@@ -9,13 +9,16 @@ const NUT = 5;
 const INLAYS = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
 /** Per cent of the width that a fret's number needs. */
 const NARROWEST = 4;
-/** rem of a string, and of the inlays and numbers below all. */
+/** em of the board, which has the page's type size: of a string, and of the inlays and numbers below all. (WebKit knows no
+   rem where a line or a text begins.) */
 const ROW = 1.35;
 const UNDER = 2;
-/** rem of the rail's thickness above chosen frets, of the gap below it, and of an inlay's side. */
+/** em of the rail's thickness above chosen frets, of the gap below it, and of an inlay's side. */
 const RAIL = 0.16;
 const GAP = 0.08;
 const INLAY = 0.32;
+/** em of a number's letters; its own place is counted in them. */
+const LETTERS = 0.875;
 
 const board = one(".board");
 const rows = one(".rows");
@@ -57,24 +60,24 @@ const drawBoard = (answer) => {
   board.replaceChildren();
   board.style.height = `${height + UNDER}rem`;
   const wood = box(x, 0, last);
-  draw("rect", { class: "wood", x: `${wood.left}%`, y: 0, width: `${wood.width}%`, height: `${height}rem` });
+  draw("rect", { class: "wood", x: `${wood.left}%`, y: 0, width: `${wood.width}%`, height: `${height}em` });
   const chosen = state.recipe.regions ?? regionsOf(state.recipe);
   for (const region of answer.regions.filter(({ number }) => chosen.includes(number))) {
     const held = box(x, Math.max(0, region.low - 1), region.high);
-    draw("rect", { class: "chosen", x: `${held.left}%`, y: 0, width: `${held.width}%`, height: `${height}rem` });
-    draw("rect", { class: "rail", x: `${held.left}%`, y: `${-RAIL - GAP}rem`, width: `${held.width}%`, height: `${RAIL}rem` });
+    draw("rect", { class: "chosen", x: `${held.left}%`, y: 0, width: `${held.width}%`, height: `${height}em` });
+    draw("rect", { class: "rail", x: `${held.left}%`, y: `${-RAIL - GAP}em`, width: `${held.width}%`, height: `${RAIL}em` });
   }
   for (const fret of INLAYS.filter((fret) => fret <= last)) {
     const middle = (x(fret - 1) + x(fret)) / 2;
     for (const aside of fret % 12 === 0 ? [-0.3, 0.3] : [0]) {
-      draw("rect", { class: "inlay", x: `calc(${middle}% + ${aside - INLAY / 2}rem)`, y: `${height + 0.2}rem`, width: `${INLAY}rem`, height: `${INLAY}rem` });
+      draw("rect", { class: "inlay", x: `calc(${middle}% + ${aside - INLAY / 2}em)`, y: `${height + 0.2}em`, width: `${INLAY}em`, height: `${INLAY}em` });
     }
-    if (Math.abs(x(fret) - x(fret - 1)) > NARROWEST) draw("text", { class: "number", x: `${middle}%`, y: `${height + 1.55}rem` }, fret);
+    if (Math.abs(x(fret) - x(fret - 1)) > NARROWEST) draw("text", { class: "number", x: `${middle}%`, y: `${(height + 1.55) / LETTERS}em` }, fret);
   }
   for (let fret = 0; fret <= last; fret += 1) {
-    draw("line", { class: fret ? "fret" : "nut", x1: `${x(fret)}%`, x2: `${x(fret)}%`, y1: 0, y2: `${height}rem` });
+    draw("line", { class: fret ? "fret" : "nut", x1: `${x(fret)}%`, x2: `${x(fret)}%`, y1: 0, y2: `${height}em` });
   }
-  const row = (number) => `${(answer.turned_over ? number + 0.5 : answer.strings.length - number - 0.5) * ROW}rem`;
+  const row = (number) => `${(answer.turned_over ? number + 0.5 : answer.strings.length - number - 0.5) * ROW}em`;
   answer.strings.forEach((string, number) => {
     const y = row(number);
     const thick = 3 - (2 * number) / Math.max(1, answer.strings.length - 1);
@@ -84,11 +87,11 @@ const drawBoard = (answer) => {
     if (fret > last) continue;
     const at = fret ? (x(fret - 1) + x(fret)) / 2 : (x(0) + x(0) + (left ? NUT : -NUT)) / 2;
     const y = row(string);
-    draw("circle", { class: "tonic", cx: `${at}%`, cy: y, r: "0.32rem" });
+    draw("circle", { class: "tonic", cx: `${at}%`, cy: y, r: "0.32em" });
   }
   if (answer.capo) {
     const at = `${(x(answer.capo - 1) + 3 * x(answer.capo)) / 4}%`;
-    draw("line", { class: "capo", x1: at, x2: at, y1: "0.3rem", y2: `${height - 0.3}rem` });
+    draw("line", { class: "capo", x1: at, x2: at, y1: "0.3em", y2: `${height - 0.3}em` });
   }
   one(".strings").replaceChildren(
     ...(answer.turned_over ? answer.strings : [...answer.strings].reverse()).map((string) => {
@@ -108,7 +111,7 @@ const look = (number) => {
   if (!region) return;
   const hand = handBox(scaled, region);
   const height = shown.strings.length * ROW;
-  draw("rect", { class: "looked", x: `${hand.left}%`, y: 1, width: `${hand.width}%`, height: `calc(${height}rem - 2px)`, rx: 6 });
+  draw("rect", { class: "looked", x: `${hand.left}%`, y: 1, width: `${hand.width}%`, height: `calc(${height}em - 2px)`, rx: 6 });
 };
 
 const take = (number, in_) => {
