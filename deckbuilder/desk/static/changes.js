@@ -138,7 +138,9 @@ export const startChanges = () => {
       for (let again = 2; names.includes(name); again += 1) name = `${tune.name} ${again}`;
       state.recipe.changes = [...(state.recipe.changes ?? []), { ...copy(tune), name }];
       one("#no-tune").hidden = true;
-      one("textarea", drawTune(state.recipe.changes[names.length])).focus();
+      const bars = one("textarea", drawTune(state.recipe.changes[names.length]));
+      bars.setSelectionRange(0, 0); // else WebKit scrolls to the end of what is there
+      bars.focus();
       changed();
     });
   }
