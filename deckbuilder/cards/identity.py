@@ -135,8 +135,13 @@ def bears(tags: Iterable[str], wanted: Iterable[str]) -> bool:
     """
     by_axis: dict[str, set[str]] = {}
     for one in wanted:
-        by_axis.setdefault(one.partition(_DIVIDER)[0], set()).add(one)
+        by_axis.setdefault(axis_of(one), set()).add(one)
     return all(not values.isdisjoint(tags) for values in by_axis.values())
+
+
+def axis_of(text: str) -> str:
+    """Return the axis that a tag names."""
+    return text.partition(_DIVIDER)[0]
 
 
 def is_tag(text: str) -> bool:

@@ -10,7 +10,7 @@ from deckbuilder.cards.choices import Breadth
 from deckbuilder.cards.context import Context
 from deckbuilder.cards.ear import ear_notes
 from deckbuilder.cards.facts import Fact, Kind, Slot
-from deckbuilder.cards.identity import bears
+from deckbuilder.cards.identity import axis_of, bears
 from deckbuilder.cards.laps import asked_along, lap_names, places
 from deckbuilder.cards.levels import LEVELS, Level, lessons, stages
 from deckbuilder.cards.note import Note
@@ -60,7 +60,7 @@ def _notes(recipe: Recipe, rows: Iterable[CardType]) -> tuple[Note, ...]:
 
 def _is_wanted(note: Note, tags: Sequence[str]) -> bool:
     """Tell whether a note bears what is wanted. Where one colour alone is, no card asks which colour sounds."""
-    axes = [wanted.partition("::")[0] for wanted in tags]
+    axes = list(map(axis_of, tags))
     return not tags or (axes.count(note.identity.fact) != 1 and bears(note.tags, tags))
 
 

@@ -6,7 +6,7 @@ from itertools import product, starmap
 
 from deckbuilder.progress.cells import KEY, LEVEL, REGION, SOURCE, Cell, cell_of
 from deckbuilder.progress.checkup import Standing
-from deckbuilder.progress.focus import focus_recipe, in_tuning
+from deckbuilder.progress.focus import borne, focus_recipe, in_tuning
 from deckbuilder.progress.records import Card, History
 from deckbuilder.recipe import Recipe
 
@@ -119,7 +119,8 @@ def recipe_for(history: History, base: Recipe, weak: Iterable[Standing]) -> Reci
     if not wanted or not cells:
         return None
     levels, keys, regions = map(set, zip(*cells, strict=True))
-    return focus_recipe(history, base, starmap(Cell, product(levels, keys, regions)), tags)
+    block = tuple(starmap(Cell, product(levels, keys, regions)))
+    return focus_recipe(history, base, block, borne(history, base, block, tags))
 
 
 def _is_among(cell: Cell, wanted: Mapping[str, Container[str]]) -> bool:

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 from deckbuilder.build import EmptySelectionError, notes_of
 from deckbuilder.cards.cardtypes import known_kinds
 from deckbuilder.cards.choices import StudyBlock
+from deckbuilder.cards.identity import axis_of
 from deckbuilder.cards.note import Note
 from deckbuilder.neck.instrument import Instrument
 from deckbuilder.progress.archive import HistoryError
@@ -132,8 +133,29 @@ def focus_recipe(history: History, base: Recipe, cells: Iterable[Cell], tags: Se
         # Cells are places of levels: changes of one's own are no part of them.
         changes=(),
         study=tuple(found) if len(found) > 1 else (),
-        tags=(*base.tags, *tags),
+        tags=(*(tag for tag in base.tags if axis_of(tag) not in map(axis_of, tags)), *tags),
     )
+
+
+def borne(history: History, base: Recipe, cells: Iterable[Cell], tags: Sequence[str]) -> tuple[str, ...]:
+    """Return tags that some notes of some cells bear as they are asked, or none where no note does.
+
+    Of a colour that is weak by ear no card may be left: asked of it alone, which colour sounds is no question. All of
+    the place is worked on then.
+
+    Args:
+        history: whose cells they are.
+        base: the recipe of the deck that was studied.
+        cells: the cells.
+        tags: what the notes are to bear.
+    """
+    if not tags:
+        return ()
+    try:
+        notes_of(focus_recipe(history, base, cells, tags))
+    except EmptySelectionError:
+        return ()
+    return tuple(tags)
 
 
 def _asked_for(keys: Iterable[str]) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from scipy.stats import chi2
 
 from deckbuilder.progress.analysis import Analysis
 from deckbuilder.progress.cells import Cell, cell_of, ground_of
-from deckbuilder.progress.focus import either, focus_recipe, found_in, in_tuning
+from deckbuilder.progress.focus import borne, either, focus_recipe, found_in, in_tuning
 from deckbuilder.progress.inference import CONFIDENCE
 from deckbuilder.progress.records import Card, History
 from deckbuilder.progress.weakness import Weakness, weaknesses
@@ -102,7 +102,7 @@ def search(history: History, parts: Sequence[Part]) -> str:
 
 
 def recipes(history: History, base: Recipe, parts: Sequence[Part]) -> tuple[Recipe, ...]:
-    """Return the recipes of small decks of what is worked on, one for all parts that hold all notes of their places.
+    """Return the recipes of small decks of what is worked on, one for all places of which they hold all notes.
 
     Args:
         history: whose it is.
@@ -114,7 +114,9 @@ def recipes(history: History, base: Recipe, parts: Sequence[Part]) -> tuple[Reci
     """
     cells: dict[tuple[str, ...], list[Cell]] = {}
     for part in parts:
-        cells.setdefault(part.weakness.tags if part.weakness else (), []).extend(part.cells)
+        for cell in part.cells:
+            tags = borne(history, base, [cell], part.weakness.tags) if part.weakness else ()
+            cells.setdefault(tags, []).append(cell)
     return tuple(focus_recipe(history, base, own, tags) for tags, own in cells.items())
 
 

@@ -22,7 +22,7 @@ from deckbuilder.progress.sheet import practice_sheet
 from deckbuilder.progress.study import study_of
 from deckbuilder.progress.today import today
 from deckbuilder.progress.words import verdict
-from deckbuilder.progress.work import Part, places, recipes, search, work
+from deckbuilder.progress.work import Part, Place, places, recipes, search, work
 from deckbuilder.progress.work_words import nothing_apart, set_aside, what, why
 from deckbuilder.recipe import read_recipe
 from tests.pdf import words_of
@@ -242,6 +242,27 @@ def test_the_colours_of_a_history_are_those_of_its_small_deck() -> None:
         other = retold(player(weak_where(altered)), coloured).history
         base = base_recipe(replace(other, cards=tuple(card for card in other.cards if card.axes["level"] != "1")))
         assert base.colours == wanted
+
+
+def test_of_what_is_told_by_its_answer_alone_all_of_the_place_is_worked_on() -> None:
+    """Beyond level 1 only the question which colour sounds is plain, and of one colour alone it is none."""
+    analysis = player(weak_where(altered))
+    (part,) = work(analysis, 4)
+    assert part.weakness
+    plain = replace(part, weakness=replace(part.weakness, tags=("colour::plain",)))
+    sure = Part(None, (Place(Cell(1, "F", 1)),), differ=True)
+    (recipe,) = recipes(analysis.history, base_recipe(analysis.history), [sure, plain])
+    assert recipe.tags == ()
+    cells = {(note.level, note.identity.key, note.identity.region) for note in notes_of(recipe)}
+    assert cells >= {(cell.level, cell.key, cell.region) for cell in (*sure.cells, *plain.cells)}
+
+
+def test_a_weakness_takes_the_place_of_what_the_recipe_says_of_its_axis() -> None:
+    analysis = player(weak_where(from_the_third))
+    parts = work(analysis, 2)
+    base = replace(base_recipe(analysis.history), tags=("source::root", "source::third", "function::V"))
+    (recipe,) = recipes(analysis.history, base, parts)
+    assert recipe.tags == ("function::V", "source::third")
 
 
 def test_cards_that_an_app_does_not_ask_are_told() -> None:
