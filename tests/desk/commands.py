@@ -14,15 +14,18 @@ from deckbuilder.desk.state import Desk
 from tests.desk.asking import Asker
 
 PROGRAM = "from deckbuilder.__main__ import main; main()"
-_TAKING_SIGNALS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
-"""A shell that starts the tests in the background has interrupts ignored."""
+TAKING_SIGNALS = (
+    "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+    "signal.signal(signal.SIGHUP, signal.SIG_DFL)\n"
+)
+"""A shell that starts the tests in the background has interrupts ignored, and `nohup` the end of a terminal."""
 
 
 @contextmanager
 def started(folder: Path, *options: str, before: str = "") -> "Iterator[tuple[subprocess.Popen[str], str]]":
     """Start the command; yields the process and the address it printed."""
     process = subprocess.Popen(
-        [sys.executable, "-c", _TAKING_SIGNALS + before + PROGRAM, "desk", *options, "--store", "store"],
+        [sys.executable, "-c", TAKING_SIGNALS + before + PROGRAM, "desk", *options, "--store", "store"],
         cwd=folder,
         env={**os.environ, "XDG_CACHE_HOME": str(folder / "cache"), "BROWSER": "true"},
         stdout=subprocess.PIPE,

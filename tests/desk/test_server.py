@@ -15,7 +15,7 @@ from click.testing import CliRunner
 from deckbuilder.cli import main
 from deckbuilder.desk.listening import LOOPBACK
 from tests.desk.asking import PATIENCE, until
-from tests.desk.commands import PROGRAM, listened_to, started
+from tests.desk.commands import PROGRAM, TAKING_SIGNALS, listened_to, started
 from tests.running import run
 
 
@@ -51,7 +51,9 @@ def test_it_is_closed_with_its_terminal(tmp_path: Path) -> None:
     process, terminal = pty.fork()
     if process == 0:
         os.chdir(tmp_path)
-        os.execv(sys.executable, [sys.executable, "-c", PROGRAM, "desk", "--no-browser", "--store", "store"])
+        os.execv(
+            sys.executable, [sys.executable, "-c", TAKING_SIGNALS + PROGRAM, "desk", "--no-browser", "--store", "store"]
+        )
     url = b""
     while not url.endswith(b"\n"):
         url += os.read(terminal, 1)
