@@ -34,6 +34,8 @@ _MARK = MARKS[".html"]
 _SCRIPT = b'<script src="cards.js">'
 _OPENING = 'window.deck = {"style":'
 """How the cards of every page begin; the first pages had no mark in their index."""
+_LINKING = f'{_OPENING}"{_STYLE}"'
+"""The same where their style is a file."""
 _SHOWN = re.compile(rf'(?:src|data-clip)=\\"{MEDIA}/([^"\\]+)\\"')
 """A medium that a page's cards show."""
 
@@ -71,8 +73,10 @@ def _foreign(folder: Path) -> Iterator[Path]:
     our_cards = _read_bytes(cards, len(_OPENING)) == _OPENING.encode()
     text = _read_bytes(index)
     our_index = _MARK in text or (_SCRIPT in text and our_cards)
-    others = dict.fromkeys((_STYLE, *_SAME), our_cards or our_index)
-    for name, ours in {_CARDS: our_cards, INDEX: our_index, **others}.items():
+    others = dict.fromkeys(_SAME, our_cards or our_index)
+    # The first pages had the style of their cards within.
+    our_style = _read_bytes(cards, len(_LINKING)) == _LINKING.encode() if our_cards else our_index
+    for name, ours in {_CARDS: our_cards, INDEX: our_index, _STYLE: our_style, **others}.items():
         path = folder / name
         if os.path.lexists(path) and not (ours and path.is_file()):
             yield path

@@ -79,6 +79,18 @@ def test_a_users_own_file_in_an_earlier_page_is_refused(tmp_path: Path, pages: t
     assert tree(tmp_path) == before
 
 
+def test_a_users_own_style_beside_a_page_of_the_first_kind_is_refused(tmp_path: Path, pages: tuple[Page, Page]) -> None:
+    """The first pages had the style of their cards in `cards.js`."""
+    write(tmp_path, pages[0])
+    cards = tmp_path / "cards.js"
+    cards.write_text(cards.read_text("utf-8").replace('"card.css"', '"p { margin: 0 }"', 1), "utf-8")
+    (tmp_path / "card.css").write_text("mine")
+    with pytest.raises(OccupiedError, match=r"card\.css"):
+        write(tmp_path, pages[1])
+    (tmp_path / "card.css").unlink()
+    write(tmp_path, pages[1])
+
+
 @pytest.mark.parametrize("name", PAGE)
 def test_a_folder_in_a_files_place_is_refused(tmp_path: Path, pages: tuple[Page, Page], name: str) -> None:
     write(tmp_path, pages[0])
