@@ -11,7 +11,7 @@ import re
 import sys
 from array import array
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence, Set
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
@@ -163,13 +163,14 @@ def _descriptions(base: type[Description]) -> Iterator[type[Description]]:
 
 
 def _values(part: Any) -> dict[str, object]:
-    """Give a part's values by the names of its fields.
+    """Give a part's kind, and its values by the names of its fields.
 
     Those are left out that hold their default, and those that are not compared: equal descriptions have one name.
     """
     names, usual, of = _fields(cast(Hashable, type(part)))
     held = zip(names, usual, of(part), strict=True)
-    return {name: _plain(value) for name, default, value in held if default is MISSING or value != default}
+    found = {name: _plain(value) for name, default, value in held if default is MISSING or value != default}
+    return {_KIND: type(part).__name__, **found}
 
 
 def _plain(value: object) -> object:
@@ -185,11 +186,11 @@ def _columns(parts: Sequence[object]) -> dict[str, object]:
     A deck has a hundred thousand such parts, and this takes a tenth of the time that they would take one by one.
     """
     names, usual, of = _fields(cast(Hashable, type(parts[0])))
-    found: dict[str, object] = {_COUNT: len(parts)}
+    found: dict[str, object] = {_KIND: type(parts[0]).__name__, _COUNT: len(parts)}
     numbers: list[float] = []
     for name, default, column in zip(names, usual, zip(*map(of, parts), strict=True), strict=True):
         if default is MISSING or column.count(default) < len(column):
-            if _NUMBERS.issuperset(map(type, column)):
+            if _are_numbers(column, set(map(type, column))):
                 numbers += column
                 found[name] = _NUMBER
             else:
@@ -201,11 +202,18 @@ def _columns(parts: Sequence[object]) -> dict[str, object]:
 def _column(values: Sequence[Any]) -> object:
     """Return what is written for several values."""
     kinds = set(map(type, values))
-    if kinds <= _NUMBERS:
-        return _packed(values)
+    if _are_numbers(values, kinds):
+        return {_NUMBER: _packed(values)}
     if len(kinds) == 1 and isinstance(values[0], str):
         return values
     return _columns(values) if len(kinds) == 1 and is_dataclass(values[0]) else [*map(_plain, values)]
+
+
+def _are_numbers(values: Sequence[Any], kinds: Set[type]) -> bool:
+    """Tell whether values of some types are numbers, each with a double of its own."""
+    if not kinds <= _NUMBERS:
+        return False
+    return int not in kinds or (max(values) <= _WHOLE and min(values) >= -_WHOLE)
 
 
 def _packed(numbers: Sequence[float]) -> str:
@@ -227,6 +235,8 @@ def _fields(part: Any) -> tuple[tuple[str, ...], tuple[object, ...], Callable[[o
 
 
 _NUMBERS = frozenset({int, float, bool})
-_COUNT, _NUMBER = "#", "%"
-"""Under these, which are no names of fields, stand how many parts there are, and their numbers."""
+_WHOLE = 1 << 53
+"""Whole numbers up to here have each a double of their own."""
+_KIND, _COUNT, _NUMBER = "@", "#", "%"
+"""Under these, which are no names of fields, stand what kind of part it is, how many there are, and their numbers."""
 _TEXT = json.JSONEncoder(default=_values, separators=(",", ":"), check_circular=False)

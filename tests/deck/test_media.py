@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, make_dataclass, replace
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from deckbuilder.build import media_of, notes_of
@@ -80,6 +80,55 @@ def test_an_optional_field_renames_no_medium_that_does_not_use_it() -> None:
     )
     assert medium(more((60, 64))).name == medium(Score((60, 64))).name
     assert medium(more((60, 64), True)).name != medium(Score((60, 64))).name
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """What one medium may hold beside another part."""
+
+    onset: object
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """Another part with the same fields."""
+
+    onset: object
+
+
+@dataclass(frozen=True, slots=True)
+class Rhythm(Description):
+    """A medium that holds parts of several kinds."""
+
+    media_type = MediaType.SOUND
+    prefix = "rhythm"
+    ending = ".wav"
+    version = 1
+    renderer = "tests.deck.test_media"
+
+    parts: object
+    more: object = ()
+
+
+VALUES = st.recursive(
+    st.none() | st.integers() | st.floats(allow_nan=False) | st.text('0f38%@#[],"é', max_size=16) | st.booleans(),
+    lambda inner: st.lists(inner, max_size=3).map(tuple) | st.builds(Rest, inner) | st.builds(Hit, inner),
+    max_leaves=4,
+)
+
+
+@given(VALUES, VALUES, VALUES, VALUES)
+@example((Rest(1),), (), (Hit(1),), ())
+@example((Rest(1), Hit(1)), (), (Hit(1), Rest(1)), ())
+@example((Rest(1), Rest(2**60)), (), (Rest(1), Rest(2**60 + 1)), ())
+@example((2**60,), (), (2**60 + 1,), ())
+@example((1.0,), (), "000000000000f03f", ())
+@example((1,), (2, 3), (1, 2), (3,))
+@example(("a",), ("b", "c"), ("a", "b"), ("c",))
+@example((), None, None, ())
+def test_two_descriptions_never_share_a_name(one: object, more: object, other: object, beyond: object) -> None:
+    first, second = Rhythm(one, more), Rhythm(other, beyond)
+    assert first == second or medium(first).name != medium(second).name
 
 
 def render(description: Score) -> bytes:
