@@ -275,3 +275,19 @@ def test_a_recipe_in_blocks_says_so_and_can_do_without(page: Page) -> None:
     expect(page.locator("#blocks")).to_be_hidden()
     more = len(notes_of(parse_recipe({**SMALL, "levels": [1, 2, 3]}, "test")))
     expect(page.locator(".strip [data-number=cards]")).to_have_text(str(more))
+
+
+def test_a_recipe_with_tags_says_so_and_can_do_without(page: Page) -> None:
+    """As a small deck of a weakness has them: what is chosen below would else add less than it says."""
+    show(page, "recipes")
+    tagged = b'title = "Focus"\nkeys = ["F"]\nregions = [5]\nkinds = ["locate"]\ntags = ["source::third"]\n'
+    page.locator("#open-file").set_input_files({"name": "focus.toml", "mimeType": "text/plain", "buffer": tagged})
+    some = len(notes_of(parse_recipe({**SMALL, "levels": [1, 2, 3], "tags": ["source::third"]}, "test")))
+    expect(page.locator(".strip [data-number=cards]")).to_have_text(str(some))
+    show(page, "choose")
+    expect(page.locator("#blocks")).to_be_hidden()
+    expect(page.locator("#tags")).to_contain_text("source::third")
+    page.get_by_role("button", name="Leave its tags out").click()
+    expect(page.locator("#tags")).to_be_hidden()
+    more = len(notes_of(parse_recipe({**SMALL, "levels": [1, 2, 3]}, "test")))
+    expect(page.locator(".strip [data-number=cards]")).to_have_text(str(more))

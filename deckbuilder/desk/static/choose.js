@@ -63,12 +63,17 @@ const startKeys = () => {
   show();
 };
 
-/** A recipe from a file may be studied in blocks, which this page can only leave as they are or leave out. */
-const startBlocks = () => {
-  const show = () => (one("#blocks").hidden = !state.recipe.study?.length);
-  one("#no-blocks").addEventListener("click", () => {
-    const { study, ...others } = state.recipe;
-    replace(others, "no-blocks");
+/** A recipe from a file may have blocks and tags, which this page can only leave as they are or leave out. */
+const startGiven = (name, field) => {
+  const panel = one(`#${name}`);
+  const show = () => {
+    const given = state.recipe[field] ?? [];
+    panel.hidden = !given.length;
+    for (const told of panel.querySelectorAll("output")) told.textContent = given.join(", ");
+  };
+  one(`#no-${name}`).addEventListener("click", () => {
+    const { [field]: _, ...others } = state.recipe;
+    replace(others, `no-${name}`);
     one("#choose-title").focus();
   });
   onChange(show);
@@ -76,7 +81,8 @@ const startBlocks = () => {
 };
 
 export const startChoose = () => {
-  startBlocks();
+  startGiven("blocks", "study");
+  startGiven("tags", "tags");
   startTuning();
   startKeys();
 };
