@@ -98,6 +98,9 @@ def medium(description: Description) -> Medium:
 
     Args:
         description: what the medium shows or plays.
+
+    Raises:
+        ExtensionError: it is an extension's, and holds what is no plain data.
     """
     # A description is asked for several times, and to compare it takes longer than to name it.
     known = _ASKED.get(id(description))
@@ -105,7 +108,12 @@ def medium(description: Description) -> Medium:
         return known
     if len(_ASKED) >= _NAMED:
         _ASKED.clear()
-    named = Medium(medium_name(type(description), _digest(description)), description)
+    try:
+        digest = _digest(description)
+    except TypeError:
+        with failure_told(type(description).__module__, f"what describes {description.prefix}-…{description.ending}"):
+            raise
+    named = Medium(medium_name(type(description), digest), description)
     _ASKED[id(description)] = named
     return named
 
@@ -227,6 +235,8 @@ def _packed(numbers: Sequence[float]) -> str:
 @cache
 def _fields(part: Any) -> tuple[tuple[str, ...], tuple[object, ...], Callable[[object], tuple[Any, ...]]]:
     """Return names and defaults of what is compared of a kind of part, and what gets their values."""
+    if not is_dataclass(part):
+        raise TypeError(f"{part.__name__} is no plain data; hold texts, numbers, frozen dataclasses and tuples of them")
     compared = [field for field in fields(part) if field.compare]
     names = tuple(field.name for field in compared)
     # Of a single name the getter would give the value alone.

@@ -219,6 +219,12 @@ def test_a_card_type_that_fails_is_named_in_one_error(tmp_path: Path) -> None:
     [
         ("drawing.py", ("rungs = ", "rungs = 1 / 0 + "), (), "what renders ladder-….svg of the extension"),
         (
+            "roots.py",
+            ("Ladder(neck.frets, frets)", "Ladder(1, {frets})"),
+            (),
+            "what describes ladder-….svg of the extension",
+        ),
+        (
             "prompts.py",
             ("def write(", "def write(self, folder, deck):\n        return deck['notes']\n\n    def formerly("),
             ("--format", "prompts"),
