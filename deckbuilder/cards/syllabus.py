@@ -59,7 +59,11 @@ def _notes(recipe: Recipe, rows: Iterable[CardType]) -> tuple[Note, ...]:
 
 
 def _is_wanted(note: Note, tags: Sequence[str]) -> bool:
-    """Tell whether a note bears what is wanted. Where one colour alone is, no card asks which colour sounds."""
+    """Tell whether a note bears what is wanted.
+
+    A question for the ear is called after what it asks for, and is none where one answer alone is wanted: of one colour
+    no card asks which colour sounds.
+    """
     axes = list(map(axis_of, tags))
     return not tags or (axes.count(note.identity.fact) != 1 and bears(note.tags, tags))
 
